@@ -1,0 +1,31 @@
+//! One error for scripts that use `?` across the layers.
+
+/// Any error of this library.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Error {
+    /// An interval.
+    #[error(transparent)]
+    Interval(#[from] crate::interval::IntervalError),
+    /// A pitch.
+    #[error(transparent)]
+    Pitch(#[from] crate::pitch::PitchError),
+    /// A time.
+    #[error(transparent)]
+    Time(#[from] crate::time::TimeError),
+    /// A meter.
+    #[error(transparent)]
+    Meter(#[from] crate::meter::MeterError),
+    /// A key.
+    #[error(transparent)]
+    Key(#[from] crate::key::KeyError),
+    /// A line.
+    #[error(transparent)]
+    Line(#[from] crate::line::LineError),
+    /// A compass.
+    #[error(transparent)]
+    Compass(#[from] crate::voice::CompassError),
+    /// A score.
+    #[error(transparent)]
+    Score(#[from] crate::score::ScoreError),
+}

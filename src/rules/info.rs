@@ -1,0 +1,83 @@
+//! What a rule says of itself.
+
+use std::fmt;
+
+/// The name of a rule: its file name with dashes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct RuleId(&'static str);
+
+impl RuleId {
+    /// The id of a name in lower case with dashes.
+    pub const fn new(name: &'static str) -> Self {
+        Self(name)
+    }
+
+    /// The name.
+    pub const fn as_str(self) -> &'static str {
+        self.0
+    }
+}
+
+impl fmt::Display for RuleId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.0)
+    }
+}
+
+/// The weight of a finding, light first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Severity {
+    /// Worth knowing.
+    Remark,
+    /// Usually wrong, but defensible.
+    Caution,
+    /// Against a rule that the style holds absolute.
+    Fault,
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Remark => "Remark",
+            Self::Caution => "Caution",
+            Self::Fault => "Fault",
+        })
+    }
+}
+
+/// Where a rule or a fact comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Source {
+    /// A published handbook, with the section.
+    Handbook(&'static str),
+    /// A fact of the trade that needs no source.
+    CommonPractice,
+    /// Set down from memory and not read again.
+    Memory(&'static str),
+}
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Handbook(place) => f.pad(place),
+            Self::CommonPractice => f.pad("common practice"),
+            Self::Memory(place) => write!(f, "{place} (from memory)"),
+        }
+    }
+}
+
+/// What a rule is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RuleInfo {
+    /// Its name.
+    pub id: RuleId,
+    /// The weight of its findings unless a book says otherwise.
+    pub severity: Severity,
+    /// What it finds, in one clause.
+    pub summary: &'static str,
+    /// Its page: what it finds, why, an example, exceptions, source.
+    pub page: &'static str,
+    /// Where it comes from.
+    pub source: Source,
+}

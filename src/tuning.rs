@@ -1,0 +1,1 @@
+//! Tuning: just ratios, cents and frequencies. The only home of floating point.
