@@ -33,4 +33,5 @@ pub mod tuning;
 pub mod voice;
 
 mod error;
+mod text_serde;
 pub use error::Error;

@@ -214,3 +214,5 @@ impl FromStr for Meter {
         }
     }
 }
+
+crate::text_serde::serde_as_text!(Meter);

@@ -217,3 +217,5 @@ impl Grid {
 const fn gcd(a: i64, b: i64) -> i64 {
     if b == 0 { a } else { gcd(b, a % b) }
 }
+
+crate::text_serde::serde_as_text!(Time);

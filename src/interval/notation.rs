@@ -41,3 +41,5 @@ fn parse_quality(text: &str) -> Option<Quality> {
         _ => None,
     }
 }
+
+crate::text_serde::serde_as_text!(Interval);

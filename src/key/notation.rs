@@ -29,3 +29,5 @@ impl FromStr for Key {
         Ok(Self::new(tonic, mode))
     }
 }
+
+crate::text_serde::serde_as_text!(Key);

@@ -135,3 +135,5 @@ impl fmt::Debug for Line {
         fmt::Display::fmt(self, f)
     }
 }
+
+crate::text_serde::serde_as_text!(Line);

@@ -75,3 +75,5 @@ fn split_class(text: &str) -> Result<(PitchClass, &str), PitchError> {
     }
     Ok((PitchClass::from_parts(letter, sharps - flats), rest))
 }
+
+crate::text_serde::serde_as_text!(Pitch, PitchClass);
