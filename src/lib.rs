@@ -26,6 +26,7 @@ pub mod pitch;
 pub mod rules;
 pub mod scale;
 pub mod score;
+pub mod source;
 pub mod subject;
 pub mod texture;
 pub mod time;

@@ -3,8 +3,9 @@
 use crate::key::Key;
 use crate::line::Line;
 use crate::pitch::Pitch;
-use crate::rules::Source;
+
 use crate::scale::Degree;
+use crate::source::Source;
 
 /// How a note of the subject is heard, and so at which interval it is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -1,8 +1,9 @@
 //! Findings: what a rule marks, and where.
 
-use super::{Evidence, RuleId, Severity, Source};
+use super::{Evidence, RuleId, Severity};
 use crate::line::Line;
 use crate::score::Place;
+use crate::source::Source;
 use std::fmt;
 
 /// A mark in the margin.

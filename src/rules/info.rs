@@ -1,5 +1,6 @@
 //! What a rule says of itself.
 
+use crate::source::Source;
 use std::fmt;
 
 /// The name of a rule: its file name with dashes.
@@ -42,28 +43,6 @@ impl fmt::Display for Severity {
             Self::Caution => "Caution",
             Self::Fault => "Fault",
         })
-    }
-}
-
-/// Where a rule or a fact comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum Source {
-    /// A published handbook, with the section.
-    Handbook(&'static str),
-    /// A fact of the trade that needs no source.
-    CommonPractice,
-    /// Set down from memory and not read again.
-    Memory(&'static str),
-}
-
-impl fmt::Display for Source {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Handbook(place) => f.pad(place),
-            Self::CommonPractice => f.pad("common practice"),
-            Self::Memory(place) => write!(f, "{place} (from memory)"),
-        }
     }
 }
 

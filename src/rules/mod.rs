@@ -12,7 +12,7 @@ mod report;
 pub use book::RuleBook;
 pub use evidence::Evidence;
 pub use finding::{Finding, Remedy};
-pub use info::{RuleId, RuleInfo, Severity, Source};
+pub use info::{RuleId, RuleInfo, Severity};
 pub use report::Report;
 
 use crate::texture::Texture;
