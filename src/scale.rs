@@ -43,15 +43,37 @@ pub enum DegreeError {
 
 impl Degree {
     /// The tonic.
-    pub const TONIC: Self = Self { number: 1, alteration: 0 };
+    pub const TONIC: Self = Self::natural(1);
+    /// The supertonic.
+    pub const SUPERTONIC: Self = Self::natural(2);
     /// The mediant.
-    pub const MEDIANT: Self = Self { number: 3, alteration: 0 };
+    pub const MEDIANT: Self = Self::natural(3);
+    /// The subdominant.
+    pub const SUBDOMINANT: Self = Self::natural(4);
     /// The dominant.
-    pub const DOMINANT: Self = Self { number: 5, alteration: 0 };
+    pub const DOMINANT: Self = Self::natural(5);
+    /// The submediant.
+    pub const SUBMEDIANT: Self = Self::natural(6);
+    /// The seventh degree of the signature: the leading note in major, a tone below the tonic in minor.
+    pub const SEVENTH: Self = Self::natural(7);
+    /// The seven unaltered degrees from the tonic up.
+    pub const ALL: [Self; 7] = [
+        Self::TONIC,
+        Self::SUPERTONIC,
+        Self::MEDIANT,
+        Self::SUBDOMINANT,
+        Self::DOMINANT,
+        Self::SUBMEDIANT,
+        Self::SEVENTH,
+    ];
+
+    const fn natural(number: u8) -> Self {
+        Self { number, alteration: 0 }
+    }
 
     /// The unaltered degree so many steps above the tonic; octaves apart are the same.
     pub const fn of_steps(steps: i32) -> Self {
-        Self { number: steps.rem_euclid(7) as u8 + 1, alteration: 0 }
+        Self::ALL[steps.rem_euclid(7) as usize]
     }
 
     /// The same degree with an alteration in semitones.

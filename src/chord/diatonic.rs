@@ -62,7 +62,7 @@ fn stacked(scale: [i32; 7], steps: usize) -> Option<(Numeral, Seventh)> {
     };
     let triad = Triad::of_semitones(above(1), above(2))?;
     let seventh = Seventh::of_semitones(above(3))?;
-    Some((Numeral::triad(Degree::of_steps(steps as i32), triad), seventh))
+    Some((Numeral::triad(Degree::ALL[steps], triad), seventh))
 }
 
 #[cfg(test)]
