@@ -28,8 +28,9 @@ pub(super) enum Ornament {
     Leap,
 }
 
-/// Points per pulse of a note outside the chord, on a subdivision, division, pulse, accent, downbeat.
-pub(super) const fn outside(ornament: Ornament, strength: Strength) -> i64 {
+/// Points per pulse of a note outside the chord, on a subdivision, division, pulse, accent,
+/// downbeat; half as much again for a note outside the key, which calls for a chord of its own.
+pub(super) const fn outside(ornament: Ornament, strength: Strength, foreign: bool) -> i64 {
     let row = match ornament {
         Ornament::Stepwise => [6, 8, 16, 22, 26],
         Ornament::Suspension => [6, 6, 8, 8, 8],
@@ -37,7 +38,8 @@ pub(super) const fn outside(ornament: Ornament, strength: Strength) -> i64 {
         Ornament::Escape => [16, 20, 30, 34, 40],
         Ornament::Leap => [40, 48, 56, 64, 72],
     };
-    row[place(strength)]
+    let points = row[place(strength)];
+    if foreign { points + points / 2 } else { points }
 }
 
 const fn place(strength: Strength) -> usize {
@@ -76,20 +78,27 @@ pub(super) const fn ending(function: Function) -> u64 {
     }
 }
 
+/// A last note that is the fifth of its chord: it is to be root or third, so a subject that ends
+/// on 5 ends on the dominant. Source: Prout, *Fugue*, §42.
+pub(super) const CLOSING_FIFTH: u64 = 6;
+
 /// What it costs that one function follows another. Tonic, predominant, dominant, tonic is the
-/// circle; from the dominant back to the predominant is against it.
+/// circle; from the dominant back to the predominant is against it; an applied chord goes to what
+/// it is applied to.
+#[rustfmt::skip]
 const fn succession(from: Function, to: Function) -> u64 {
-    let row: [u64; 9] = match from {
-        //                          T   S   D   vi iii V/V V/IV VII v
-        Function::Tonic => [0, 0, 0, 0, 4, 0, 0, 8, 4],
-        Function::Predominant => [6, 2, 0, 8, 10, 2, 8, 8, 6],
-        Function::Dominant => [0, 40, 2, 4, 24, 8, 6, 30, 20],
-        Function::Submediant => [8, 0, 0, 0, 8, 2, 4, 8, 6],
-        Function::Mediant => [8, 0, 6, 0, 0, 8, 6, 8, 8],
-        Function::ToDominant => [30, 30, 0, 20, 30, 2, 30, 30, 0],
-        Function::ToSubdominant => [20, 0, 20, 20, 20, 20, 2, 20, 20],
-        Function::Subtonic => [10, 10, 8, 2, 0, 10, 10, 0, 10],
-        Function::MinorDominant => [6, 0, 0, 0, 8, 0, 8, 4, 0],
+    let row: [u64; 10] = match from {
+        //                          I  IV   V  vi iii V/V V/IV V/vi VII v
+        Function::Tonic         => [6,  0,  0,  0,  4,  0,  0,  2,  8,  4],
+        Function::Predominant   => [6,  2,  0,  8, 10,  2,  8,  8,  8,  6],
+        Function::Dominant      => [0, 40,  4,  4, 24,  8,  6,  6, 30, 20],
+        Function::Submediant    => [8,  0,  0,  4,  8,  2,  4,  6,  8,  6],
+        Function::Mediant       => [8,  0,  6,  0,  4,  8,  6,  8,  8,  8],
+        Function::ToDominant    => [30, 30, 0, 20, 30,  4, 30, 30, 30,  0],
+        Function::ToPredominant => [20, 0, 20, 20, 20, 10,  4, 20, 20, 20],
+        Function::ToSubmediant  => [20, 6, 20,  0, 20, 20, 20,  4, 20, 20],
+        Function::Subtonic      => [10, 10, 8,  2,  0, 10, 10, 10,  4, 10],
+        Function::MinorDominant => [6,  0,  0,  0,  8,  0,  8,  8,  4,  4],
     };
     row[to as usize]
 }

@@ -93,6 +93,8 @@ struct Problem {
     chords: Vec<&'static Candidate>,
     /// Points of the notes outside the chord: one row a stretch, one place a chord.
     outside: Vec<Vec<u64>>,
+    /// The last note, counted from the tonic.
+    last: Option<Interval>,
 }
 
 /// One of the best ways to reach a chord in a stretch.
@@ -114,7 +116,8 @@ impl Problem {
         let offered = |chord: &&Candidate| chord.needs.is_none_or(|degree| degrees.contains(&degree));
         let chords: Vec<_> = vocabulary::candidates(key.mode()).iter().filter(offered).collect();
         let outside = vec![vec![0; chords.len()]; rhythm.stretches.len()];
-        let mut problem = Self { rhythm, chords, outside };
+        let last = line.notes().last().map(|note| key.tonic().up_to(note.pitch().class()));
+        let mut problem = Self { rhythm, chords, outside, last };
         problem.weigh(line, key, meter, offset);
         problem
     }
@@ -186,10 +189,17 @@ impl Problem {
         best
     }
 
+    /// What a chord costs as the last one.
+    fn ending(&self, chord: usize) -> u64 {
+        let candidate = self.chords[chord];
+        let on_fifth = self.last.is_some() && candidate.tones.get(2).copied() == self.last;
+        cost::ending(candidate.function) + if on_fifth { cost::CLOSING_FIFTH } else { 0 }
+    }
+
     /// The last chords of the best readings, best first: chord and rank with the whole cost.
     fn ranked(&self, table: &Table) -> Vec<Way> {
         let ends = table.last().into_iter().flatten().enumerate().flat_map(|(chord, ways)| {
-            let ending = cost::ending(self.chords[chord].function);
+            let ending = self.ending(chord);
             ways.iter().enumerate().map(move |(rank, way)| Way { cost: way.cost + ending, chord, rank })
         });
         let mut ends: Vec<Way> = ends.collect();
@@ -275,6 +285,8 @@ struct Heard {
     before: Motion,
     after: Motion,
     strength: Strength,
+    /// Outside the key.
+    foreign: bool,
 }
 
 impl Heard {
@@ -286,6 +298,7 @@ impl Heard {
             before: Motion::between(previous, Some(note)),
             after: Motion::between(Some(note), notes.get(index + 1)),
             strength,
+            foreign: !key.contains(note.pitch().class()),
         }
     }
 
@@ -304,7 +317,7 @@ impl Heard {
     /// Points per pulse outside a chord.
     const fn rate(&self, held: bool, stretch: &Stretch) -> i64 {
         let strength = if held { stretch.strength } else { self.strength };
-        cost::outside(self.ornament(held), strength)
+        cost::outside(self.ornament(held), strength, self.foreign)
     }
 
     /// Points in a chord: those given if it lies outside, else those of doubling the bass.
@@ -318,3 +331,6 @@ impl Heard {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

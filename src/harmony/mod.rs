@@ -4,11 +4,10 @@
 //! gaps. It names chords by degree, so the same plan serves the subject in the tonic and the
 //! answer in the dominant: only the key in which it is read differs ([`Harmony::chords`]).
 //!
-//! A subject that modulates to the dominant needs care. Its answer turns back to the tonic (Prout,
-//! *Fugue*, §§114-116), so the plan of the subject, read in the dominant, fits the answer only up to
-//! the modulation; from there on the answer lies at the fourth and its harmony is the same
-//! numerals read in the tonic's *own* terms. Infer the answer's plan from the answer itself, in the
-//! dominant key, whenever the answer is tonal.
+//! A subject that modulates to the dominant needs care. A plan read in the dominant key carries the
+//! whole modulation with it and would end in the key of the supertonic, while the answer turns back to
+//! the tonic (Prout, *Fugue*, §§114-116). So the subject's plan serves the answer as it stands only
+//! where the answer is real; for a tonal one infer the plan anew, from the answer and in its key.
 //!
 //! ```
 //! use soggetto::harmony::Harmony;
@@ -128,5 +127,43 @@ impl Harmony {
         let last = self.spans.len().saturating_sub(1);
         let by = more.checked_sub(less).map_err(|source| HarmonyError::Time { chord: last, source })?;
         Err(HarmonyError::Length { long, by, given, length })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plan(text: &str) -> Harmony {
+        text.parse().unwrap()
+    }
+
+    fn time(text: &str) -> Time {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn chord_at_a_border_is_the_one_that_begins() {
+        let plan = plan("i:3/4 V7:3/8 i6:3/8");
+        let at = |text| plan.chord_at(time(text)).map(|span| span.numeral.to_string());
+        assert_eq!(at("0").as_deref(), Some("i"));
+        assert_eq!(at("3/4").as_deref(), Some("V7"));
+        assert_eq!(at("9/8").as_deref(), Some("i6"));
+        assert_eq!((at("3/2"), at("-1/8")), (None, None));
+    }
+
+    #[test]
+    fn same_plan_is_read_in_the_tonic_and_in_the_dominant() {
+        let spelled = |key: &str| -> Vec<String> {
+            let chords = plan("i:3/4 V7:3/8").chords(key.parse().unwrap()).unwrap();
+            chords.iter().map(|(_, chord)| chord.to_string()).collect()
+        };
+        assert_eq!(spelled("A minor"), ["A C E", "E G# B D"]);
+        assert_eq!(spelled("E minor"), ["E G B", "B D# F# A"]);
+    }
+
+    #[test]
+    fn repeated_chord_stays_two_spans() {
+        assert_eq!(plan("I:1/4 I:1/4").spans().len(), 2);
     }
 }

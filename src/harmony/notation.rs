@@ -110,3 +110,77 @@ impl FromStr for Harmony {
 }
 
 crate::text_serde::serde_as_text!(Harmony);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn message(text: &str) -> String {
+        text.parse::<Harmony>().unwrap_err().to_string()
+    }
+
+    #[test]
+    fn missing_duration_repeats_the_one_before() {
+        let plan: Harmony = "i:3/4 V7:3/8 i6".parse().unwrap();
+        assert_eq!(plan.to_string(), "i:3/4 V7:3/8 i6:3/8");
+    }
+
+    #[test]
+    fn all_refusals_say_what_where_and_how_to_mend() {
+        assert_eq!(
+            message("i:1/4 H:1/4"),
+            "chord 2: \"H\" is not a Roman numeral: write i, V7, viio6, IV64 or V7/V"
+        );
+        assert_eq!(
+            message("i:1/4 V7:x"),
+            "chord 2: \"x\" is not a time: write a fraction of a whole note, as in 1/4 or 3/16"
+        );
+        assert_eq!(message("i V7:1/4"), "chord 1 has no duration: write it after a colon, as in V7:1/4");
+        assert_eq!(message("i:1/4 V:0"), "chord 2: a duration of 0 is impossible: it must be greater than 0");
+        assert_eq!(
+            message("i:1000000 V:1"),
+            "chord 2: 1000001/1 is out of range: denominators go to 1000000, times to 1000000 whole notes"
+        );
+        let many = "i:1/4 ".repeat(super::super::MAX_CHORDS + 1);
+        assert_eq!(message(&many), "chord 100001: a plan has at most 100000 chords: split it");
+    }
+
+    #[test]
+    fn length_error_says_by_how_much() {
+        let plan: Harmony = "I:1 V:1/2".parse().unwrap();
+        let message = |length: &str| plan.check_length(length.parse().unwrap()).unwrap_err().to_string();
+        assert_eq!(
+            message("7/4"),
+            "the harmony is too short by 1/4: it lasts 3/2 where the subject lasts 7/4 (lengthen the last chord by 1/4)"
+        );
+        assert_eq!(
+            message("5/4"),
+            "the harmony is too long by 1/4: it lasts 3/2 where the subject lasts 5/4 (shorten the last chord by 1/4)"
+        );
+    }
+
+    #[cfg(feature = "serde")]
+    #[test]
+    fn json_is_the_text() {
+        let plan: Harmony = serde_json::from_str("\"I:1 V7/V:1/2\"").unwrap();
+        assert_eq!(serde_json::to_string(&plan).unwrap(), "\"I:1 V7/V:1/2\"");
+    }
+
+    proptest! {
+        #[test]
+        fn prop_parsing_inverts_printing(
+            chords in prop::collection::vec((crate::chord::any_numeral(), 1..100_i64, 1..100_i64), 0..20)
+        ) {
+            let chords = chords.into_iter().map(|(numeral, n, d)| (numeral, Time::new(n, d).unwrap()));
+            if let Ok(plan) = Harmony::new(chords) {
+                prop_assert_eq!(plan.to_string().parse::<Harmony>(), Ok(plan));
+            }
+        }
+
+        #[test]
+        fn prop_any_text_is_read_or_refused(text in "([iIvV67/:R0-9 |]{0,12} ?){0,6}") {
+            let _ = text.parse::<Harmony>();
+        }
+    }
+}

@@ -76,3 +76,50 @@ impl Rhythm {
         self.stretches.push(open);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn starts(line: &str, meter: &str, offset: &str) -> Vec<(String, Strength)> {
+        let line: Line = line.parse().unwrap();
+        let rhythm = Rhythm::of(&line, meter.parse().unwrap(), offset.parse().unwrap()).unwrap();
+        let start = |stretch: &Stretch| rhythm.grid.time(stretch.start).unwrap().to_string();
+        rhythm.stretches.iter().map(|stretch| (start(stretch), stretch.strength)).collect()
+    }
+
+    #[test]
+    fn chords_change_at_pulses() {
+        use Strength::{Accent, Downbeat, Pulse};
+        let all = starts("C4:1", "4/4", "0");
+        let expected = [("0", Downbeat), ("1/4", Pulse), ("1/2", Accent), ("3/4", Pulse)];
+        assert_eq!(all, expected.map(|(start, strength)| (start.to_owned(), strength)));
+    }
+
+    #[test]
+    fn pickup_is_cut_off_by_the_next_pulse() {
+        use Strength::{Downbeat, Pulse, Subdivision};
+        let all = starts("C4:1/8 D4:3/4", "6/8", "5/8");
+        let expected = [("0", Subdivision), ("1/8", Downbeat), ("1/2", Pulse)];
+        assert_eq!(all, expected.map(|(start, strength)| (start.to_owned(), strength)));
+    }
+
+    #[test]
+    fn irregular_groups_are_pulses() {
+        let all: Vec<String> = starts("C4:7/8", "2+2+3/8", "0").into_iter().map(|(start, _)| start).collect();
+        assert_eq!(all, ["0", "1/4", "1/2"]);
+    }
+
+    #[test]
+    fn stretches_stay_within_their_limit() {
+        for length in ["1000", "100000", "1000000"] {
+            let count = starts(&format!("C4:{length}"), "16/16", "0").len();
+            assert!((1000..=MAX_CHANGES).contains(&count), "{length}: {count}");
+        }
+    }
+
+    #[test]
+    fn line_too_fine_for_the_meter_is_still_cut() {
+        assert!(starts("C4:999983/999983 D4:2/999983", "4/64", "0").len() > 1);
+    }
+}

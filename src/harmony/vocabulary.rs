@@ -4,6 +4,7 @@
 //! if its notes lie in the scale (in minor with raised sixth and seventh), or if the line itself
 //! sounds the altered degree that the chord needs: V7/V appears where the raised fourth does.
 
+use crate::chord::Numeral;
 use crate::interval::Interval;
 use crate::key::{Key, Mode};
 use crate::pitch::{Letter, PitchClass};
@@ -25,8 +26,10 @@ pub(super) enum Function {
     Mediant,
     /// V/V: calls for the dominant.
     ToDominant,
-    /// V7/IV: calls for the subdominant.
-    ToSubdominant,
+    /// V7/IV, V7/ii: calls for a predominant.
+    ToPredominant,
+    /// V7/vi: calls for the submediant.
+    ToSubmediant,
     /// VII in minor: calls for III.
     Subtonic,
     /// v: the dominant minor as a key reached, or on the way down from the tonic.
@@ -37,7 +40,7 @@ pub(super) enum Function {
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
     /// Its name.
-    pub(super) numeral: crate::chord::Numeral,
+    pub(super) numeral: Numeral,
     /// What it does.
     pub(super) function: Function,
     /// What it costs to choose it, in points.
@@ -71,10 +74,12 @@ const MAJOR: &[Row] = &[
     ("ii65", Function::Predominant, 12, None),
     ("iii", Function::Mediant, 18, None),
     ("v", Function::MinorDominant, 14, None),
-    ("bVII", Function::Subtonic, 16, None),
+    ("VII", Function::Subtonic, 16, None),
     ("V7/V", Function::ToDominant, 4, Some((3, 1))),
     ("V/V", Function::ToDominant, 5, Some((3, 1))),
-    ("V7/IV", Function::ToSubdominant, 8, Some((6, -1))),
+    ("V7/IV", Function::ToPredominant, 8, Some((6, -1))),
+    ("V7/ii", Function::ToPredominant, 8, Some((0, 1))),
+    ("V7/vi", Function::ToSubmediant, 8, Some((4, 1))),
 ];
 
 /// As [`MAJOR`]. The dominant is major and its seventh degree raised; the natural seventh belongs
@@ -99,7 +104,7 @@ const MINOR: &[Row] = &[
     ("III", Function::Mediant, 16, None),
     ("V7/V", Function::ToDominant, 4, Some((3, 1))),
     ("V/V", Function::ToDominant, 5, Some((3, 1))),
-    ("V7/iv", Function::ToSubdominant, 8, Some((2, 1))),
+    ("V7/iv", Function::ToPredominant, 8, Some((2, 1))),
 ];
 
 static BY_MODE: LazyLock<[Vec<Candidate>; 6]> = LazyLock::new(|| Mode::ALL.map(in_mode));
@@ -116,18 +121,13 @@ fn rows(mode: Mode) -> &'static [Row] {
 
 /// The rows that make sense in a mode, their notes counted from the tonic.
 fn in_mode(mode: Mode) -> Vec<Candidate> {
-    let tonic = PitchClass::new(Letter::D, 0);
-    tonic.map_or_else(
-        |_| Vec::new(),
-        |tonic| {
-            let key = Key::new(tonic, mode);
-            rows(mode).iter().filter_map(|row| candidate(row, key)).collect()
-        },
-    )
+    let Ok(tonic) = PitchClass::new(Letter::D, 0) else { return Vec::new() };
+    let key = Key::new(tonic, mode);
+    rows(mode).iter().filter_map(|row| candidate(row, key)).collect()
 }
 
 fn candidate(&(text, function, entry, needs): &Row, key: Key) -> Option<Candidate> {
-    let numeral: crate::chord::Numeral = text.parse().ok()?;
+    let numeral: Numeral = text.parse().ok()?;
     let chord = numeral.in_key(key).ok()?;
     let leading = key.leading_note().ok()?;
     let at_home = |class: &PitchClass| key.contains(*class) || *class == leading;
@@ -152,7 +152,7 @@ mod tests {
     #[test]
     fn all_rows_are_numerals() {
         for (text, ..) in MAJOR.iter().chain(MINOR) {
-            let numeral = text.parse::<crate::chord::Numeral>();
+            let numeral = text.parse::<Numeral>();
             assert_eq!(numeral.map(|numeral| numeral.to_string()).as_deref(), Ok(*text));
         }
     }
@@ -163,7 +163,7 @@ mod tests {
             candidates(mode).iter().map(|candidate| candidate.numeral.to_string()).collect()
         };
         let major = names(Mode::Major);
-        assert_eq!(major.len(), MAJOR.len() - 2, "v and bVII are not of the major scale: {major:?}");
+        assert_eq!(major.len(), MAJOR.len() - 2, "v and VII are not of the major scale: {major:?}");
         assert_eq!(names(Mode::Minor).len(), MINOR.len());
         assert!(names(Mode::Mixolydian).contains(&"v".to_owned()));
         assert!(!names(Mode::Dorian).contains(&"iv".to_owned()), "the sixth of dorian is major");
