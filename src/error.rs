@@ -34,4 +34,7 @@ pub enum Error {
     /// A score.
     #[error(transparent)]
     Score(#[from] crate::score::ScoreError),
+    /// An excerpt.
+    #[error(transparent)]
+    Excerpt(#[from] crate::score::ExcerptError),
 }
