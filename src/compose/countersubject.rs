@@ -10,6 +10,7 @@
 use super::chance::Chance;
 use super::harmony_track::HarmonyTrack;
 use super::hearing::{Companion, Setting, Side};
+use super::merit::Merit;
 use super::melody::{Melody, MelodyTask, melody};
 use super::palette::palette;
 use super::plan::{Plan, Planned, octave_interval};
@@ -25,6 +26,8 @@ use std::collections::BTreeSet;
 /// At most this share of the attacks, in percent, may fall together with the subject's (the
 /// masters' median is 43).
 const SHARED_PERCENT: usize = 45;
+/// How many rhythms are tried.
+const VARIANTS: u64 = 8;
 /// The narrowest range, in semitones, in which a countersubject is sought.
 const NARROWEST: i32 = 10;
 /// How far from the entry, in semitones, the range reaches.
@@ -109,7 +112,8 @@ impl Order<'_> {
     /// The best countersubject; `None` if the answer leaves no room for one.
     pub(super) fn search(&self) -> Option<Countersubject> {
         let relations = relations(self.plan, &self.plan.entries[0], self.answer);
-        let found = relations.into_iter().filter_map(|relation| self.search_with(relation));
+        let variants = (0..VARIANTS).flat_map(|variant| relations.iter().map(move |relation| (variant, relation)));
+        let found = variants.filter_map(|(variant, relation)| self.search_with(relation, self.chance.fork(variant)));
         found.min_by_key(|countersubject| countersubject.cost)
     }
 
@@ -122,18 +126,18 @@ impl Order<'_> {
         self.first().onset + self.plan.overlap()
     }
 
-    fn search_with(&self, relation: Relation) -> Option<Countersubject> {
+    fn search_with(&self, relation: &Relation, chance: Chance) -> Option<Countersubject> {
         let (from, to) = (self.from(), self.plan.end_of(1));
         if from >= to {
             return None;
         }
         let heard: Vec<Strand> =
-            (0..self.plan.entries.len()).map(|entry| self.brought_home(entry, &relation)).collect();
-        let (uses, range) = self.uses(&heard, &relation)?;
+            (0..self.plan.entries.len()).map(|entry| self.brought_home(entry, relation)).collect();
+        let (uses, range) = self.uses(&heard, relation)?;
         let moved: Vec<Strand> = uses.iter().map(|used| lowered(&heard[used.entry], used.octaves)).collect();
         let settings = self.settings(&uses, &moved, range);
         let forced: Vec<i64> = relation.changes.iter().map(|change| self.first().onset + change.0).collect();
-        let slots = self.slots(&heard[1], &forced, from, to);
+        let slots = self.slots(&heard[1], &forced, from, to, chance);
         let before = self.before(from);
         let task = MelodyTask {
             slots: &slots,
@@ -143,13 +147,15 @@ impl Order<'_> {
             track: self.track,
             settings: &settings,
             banned: self.banned,
-            chance: self.chance.fork(2),
+            chance: chance.fork(2),
         };
         let Melody { strand, cost } = melody(&task)?;
-        Some(Countersubject { strand, cost, uses, relation })
+        let heard_with = Strand::of_tones(heard[1].tones()[heard[1].within(from, to)].to_vec());
+        let cost = cost + Merit::of(&strand, &heard_with, &self.plan.frame).shortfall();
+        Some(Countersubject { strand, cost, uses, relation: relation.clone() })
     }
 
-    fn slots(&self, answer: &Strand, forced: &[i64], from: i64, to: i64) -> Vec<(i64, i64)> {
+    fn slots(&self, answer: &Strand, forced: &[i64], from: i64, to: i64, chance: Chance) -> Vec<(i64, i64)> {
         let others: Vec<i64> = answer.tones().iter().map(|tone| tone.on).collect();
         let task = RhythmTask {
             from,
@@ -160,7 +166,7 @@ impl Order<'_> {
             activity: Activity::Lively,
             shared_percent: SHARED_PERCENT,
         };
-        rhythm(&self.plan.frame, &task, self.chance.fork(1))
+        rhythm(&self.plan.frame, &task, chance.fork(1))
     }
 
     /// The last note of the subject, if the countersubject follows on it.

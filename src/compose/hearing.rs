@@ -46,13 +46,15 @@ pub(super) struct Setting<'a> {
 /// The costs of sounding together, in a table.
 mod cost {
     /// A perfect consonance, for the length of a pulse.
-    pub(super) const PERFECT: i64 = 26;
+    pub(super) const PERFECT: i64 = 70;
     /// A fifth that will turn into a fourth, off the beat; on the beat.
     pub(super) const BARE_FIFTH: (i32, i32) = (60, 1_500);
+    /// Any dissonance, for the length of a pulse.
+    pub(super) const DISSONANT: i64 = 70;
     /// A passing or neighbour note off the beat; on the beat.
     pub(super) const ORNAMENT: (i32, i32) = (10, 420);
-    /// A prepared suspension is welcome.
-    pub(super) const SUSPENSION: i32 = -24;
+    /// A prepared suspension that resolves to an imperfect consonance is welcome; to a perfect one.
+    pub(super) const SUSPENSION: (i32, i32) = (-60, 150);
     /// A seventh or tritone of the chord, led on rightly, off the beat; on the beat.
     pub(super) const CHORD_SEVENTH: (i32, i32) = (24, 160);
     /// A dissonance that nothing explains, off the beat; on the beat.
@@ -103,6 +105,10 @@ struct Encounter {
     /// Staff steps by which the companion came to this tone and will leave it.
     other_in: Option<i32>,
     other_out: Option<i32>,
+    /// The companion's tone right after.
+    other_after: Option<Point>,
+    /// Who moves on first: the line (`Less`), both, or the companion.
+    left: std::cmp::Ordering,
     /// Who struck last: the line (`Less`: it came after the companion), both, or the companion.
     struck: std::cmp::Ordering,
     /// Whether the meeting begins on a pulse.
@@ -237,8 +243,14 @@ impl Hearing {
         if matches!(class, Consonance::Perfect | Consonance::Imperfect) {
             return 0;
         }
+        clamp(cost::DISSONANT * encounter.length / 12) + self.figure_cost(slot, encounter, line, class)
+    }
+
+    /// What a dissonance costs by the figure that explains it.
+    fn figure_cost(&self, slot: usize, encounter: &Encounter, line: &Passage, class: Consonance) -> i32 {
         if line.is_suspended(encounter) || encounter.is_suspended(line) {
-            return cost::SUSPENSION;
+            let resolution = line.resolution(encounter);
+            return pick(cost::SUSPENSION, resolution != Some(Consonance::Imperfect));
         }
         if line.is_ornament(encounter) || encounter.is_ornament() {
             return pick(cost::ORNAMENT, encounter.accented);
@@ -314,6 +326,13 @@ impl Passage {
 
     fn out(&self) -> Option<i32> {
         self.after.map(|after| after.step - self.note.step)
+    }
+
+    /// What the two sound when the first of them moves on.
+    fn resolution(&self, encounter: &Encounter) -> Option<Consonance> {
+        let line = if encounter.left.is_le() { self.after? } else { self.note };
+        let other = if encounter.left.is_ge() { encounter.other_after? } else { encounter.other };
+        Some(class(line, other))
     }
 
     /// Struck not before the companion, reached and left by step: passing or neighbour note.
@@ -450,6 +469,8 @@ fn encounters(setting: &Setting<'_>, on: i64, off: i64, track: &HarmonyTrack) ->
                 other_before: before,
                 other_in: before.map(|before| point.step - before.step),
                 other_out: after.map(|after| after.step - point.step),
+                other_after: after,
+                left: off.cmp(&tone.off),
                 struck: tone.on.cmp(&on),
                 accented: track.is_pulse(start),
                 length: 12 * (off.min(tone.off) - start) / track.pulse(),

@@ -38,6 +38,8 @@ mod cost {
     pub(super) const SYNCOPATION: i32 = 6;
     /// A second pulse in a row not struck at its beginning.
     pub(super) const LIMPING: i32 = 14;
+    /// A second pulse in a row (and each further) held through.
+    pub(super) const STALLED: i32 = 60;
     /// An attack at the finest division.
     pub(super) const FINE: i32 = 2;
 }
@@ -188,7 +190,8 @@ fn best_before(before: &[Option<Choice>], id: usize, cell: Cell, earlier: &[Cell
         let limping = cell.first() != Some(&0) && earlier[from].first() != Some(&0);
         let cost = choice.cost
             + if same { cost::MONOTONY * (run - 2).max(0) } else { cost::CHANGE }
-            + if limping { cost::LIMPING } else { 0 };
+            + if limping { cost::LIMPING } else { 0 }
+            + if cell.is_empty() && earlier[from].is_empty() { cost::STALLED } else { 0 };
         Some(Choice { cost, run, from })
     });
     ways.min_by_key(|choice| choice.cost)
