@@ -16,6 +16,7 @@ use super::palette::palette;
 use super::plan::{Plan, Planned, octave_interval};
 use super::rhythm::{Activity, RhythmTask, rhythm};
 use super::strand::{Strand, Tone};
+use super::taste::FORBIDDEN;
 use crate::answer::{Answer, Reading};
 use crate::ensemble::Ensemble;
 use crate::exposition::Role;
@@ -23,11 +24,12 @@ use crate::interval::Interval;
 use crate::pitch::Pitch;
 use std::collections::BTreeSet;
 
-/// At most this share of the attacks, in percent, may fall together with the subject's (the
-/// masters' median is 43).
+/// At most this share of all attacks, in percent, may be struck together (the masters' median is 43).
 const SHARED_PERCENT: usize = 45;
-/// How many rhythms are tried.
+/// How many rhythms are tried at each pressure.
 const VARIANTS: u64 = 8;
+/// How strongly thirds and sixths are preferred, from plain taste upwards, until the merits are met.
+const PRESSURES: [i64; 3] = [1, 2, 5];
 /// The narrowest range, in semitones, in which a countersubject is sought.
 const NARROWEST: i32 = 10;
 /// How far from the entry, in semitones, the range reaches.
@@ -38,8 +40,10 @@ const REACH: i32 = 19;
 pub(super) struct Countersubject {
     /// Its tones in the place where it is first heard.
     pub(super) strand: Strand,
-    /// Its cost.
-    pub(super) cost: i32,
+    /// Its cost, what it falls short of included.
+    cost: i32,
+    /// Whether it reaches the merits asked of every countersubject.
+    is_met: bool,
     uses: Vec<Use>,
     relation: Relation,
 }
@@ -112,9 +116,19 @@ impl Order<'_> {
     /// The best countersubject; `None` if the answer leaves no room for one.
     pub(super) fn search(&self) -> Option<Countersubject> {
         let relations = relations(self.plan, &self.plan.entries[0], self.answer);
-        let variants = (0..VARIANTS).flat_map(|variant| relations.iter().map(move |relation| (variant, relation)));
-        let found = variants.filter_map(|(variant, relation)| self.search_with(relation, self.chance.fork(variant)));
-        found.min_by_key(|countersubject| countersubject.cost)
+        let mut best: Option<Countersubject> = None;
+        for pressure in PRESSURES {
+            for variant in 0..VARIANTS {
+                let found = relations.iter().filter_map(|relation| {
+                    self.search_with(relation, pressure, self.chance.fork(variant))
+                });
+                best = best.into_iter().chain(found).min_by_key(|found| (!found.is_met, found.cost));
+            }
+            if best.as_ref().is_none_or(|best| best.is_met) {
+                break;
+            }
+        }
+        best
     }
 
     fn first(&self) -> &Planned {
@@ -126,7 +140,7 @@ impl Order<'_> {
         self.first().onset + self.plan.overlap()
     }
 
-    fn search_with(&self, relation: &Relation, chance: Chance) -> Option<Countersubject> {
+    fn search_with(&self, relation: &Relation, pressure: i64, chance: Chance) -> Option<Countersubject> {
         let (from, to) = (self.from(), self.plan.end_of(1));
         if from >= to {
             return None;
@@ -135,7 +149,7 @@ impl Order<'_> {
             (0..self.plan.entries.len()).map(|entry| self.brought_home(entry, relation)).collect();
         let (uses, range) = self.uses(&heard, relation)?;
         let moved: Vec<Strand> = uses.iter().map(|used| lowered(&heard[used.entry], used.octaves)).collect();
-        let settings = self.settings(&uses, &moved, range);
+        let settings = self.settings(&uses, &moved, range, pressure);
         let forced: Vec<i64> = relation.changes.iter().map(|change| self.first().onset + change.0).collect();
         let slots = self.slots(&heard[1], &forced, from, to, chance);
         let before = self.before(from);
@@ -151,8 +165,10 @@ impl Order<'_> {
         };
         let Melody { strand, cost } = melody(&task)?;
         let heard_with = Strand::of_tones(heard[1].tones()[heard[1].within(from, to)].to_vec());
-        let cost = cost + Merit::of(&strand, &heard_with, &self.plan.frame).shortfall();
-        Some(Countersubject { strand, cost, uses, relation: relation.clone() })
+        let merit = Merit::of(&strand, &heard_with, &self.plan.frame);
+        let is_met = merit.is_met() && cost < FORBIDDEN;
+        let cost = cost + merit.shortfall();
+        Some(Countersubject { strand, cost, is_met, uses, relation: relation.clone() })
     }
 
     fn slots(&self, answer: &Strand, forced: &[i64], from: i64, to: i64, chance: Chance) -> Vec<(i64, i64)> {
@@ -237,7 +253,7 @@ impl Order<'_> {
         (compass.lowest().height() + most - octaves, compass.highest().height() + least - octaves)
     }
 
-    fn settings<'a>(&self, uses: &[Use], moved: &'a [Strand], range: (i32, i32)) -> Vec<Setting<'a>> {
+    fn settings<'a>(&self, uses: &[Use], moved: &'a [Strand], range: (i32, i32), pressure: i64) -> Vec<Setting<'a>> {
         let mut settings: Vec<Setting<'a>> = Vec::new();
         let mut judged: Vec<Vec<(i64, i32)>> = Vec::new();
         for (used, strand) in uses.iter().zip(moved) {
@@ -249,7 +265,7 @@ impl Order<'_> {
             }
             let side = if self.is_below(used.entry) { Side::Above } else { Side::Below };
             let companion = Companion { strand, side, adjacent: true };
-            settings.push(Setting { companions: vec![companion], range, invertible: true, judged: is_new });
+            settings.push(Setting { companions: vec![companion], range, invertible: true, judged: is_new, pressure });
         }
         settings
     }

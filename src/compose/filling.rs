@@ -95,6 +95,6 @@ impl Filling<'_> {
             side: if voice < self.voice { Side::Above } else { Side::Below },
             adjacent: Some(voice) == above || Some(voice) == below,
         });
-        Setting { companions: companions.collect(), range, invertible: false, judged: true }
+        Setting { companions: companions.collect(), range, invertible: false, judged: true, pressure: 1 }
     }
 }

@@ -41,6 +41,8 @@ pub(super) struct Setting<'a> {
     pub(super) invertible: bool,
     /// Whether intervals and motion are judged, or only range, crossing and distance.
     pub(super) judged: bool,
+    /// How much thirds and sixths are preferred to bare and dissonant sounds: 1 is plain taste.
+    pub(super) pressure: i64,
 }
 
 /// The costs of sounding together, in a table.
@@ -132,6 +134,8 @@ struct Step {
 /// A setting worked out for the slots and the palette of a search.
 #[derive(Debug)]
 pub(super) struct Hearing {
+    /// What a bare or dissonant sound costs, in quarters of the table's figure.
+    quarters: i64,
     judged: bool,
     invertible: bool,
     points: Vec<Point>,
@@ -167,6 +171,7 @@ impl Hearing {
         let onsets = slots.iter().map(|slot| slot.0).chain(ends);
         let chords = slots.iter().map(|&(on, _)| chord_notes(track, on)).collect();
         let mut hearing = Self {
+            quarters: setting.pressure * if setting.companions.len() == 1 { 4 } else { 1 },
             judged: setting.judged,
             invertible: setting.invertible,
             points: palette.iter().map(|&pitch| Point::of(pitch)).collect(),
@@ -192,7 +197,7 @@ impl Hearing {
             for encounter in &self.encounters[slot] {
                 cost += encounter.placing_cost(point);
                 if self.judged && self.class(point, encounter) == Consonance::Perfect {
-                    cost += clamp(cost::PERFECT * encounter.length / 12);
+                    cost += self.lasting(cost::PERFECT, encounter);
                 }
                 if self.judged && point.same_class(encounter.other) && track.melodic(on, pitch).leading {
                     cost += cost::DOUBLED_LEADING_NOTE;
@@ -243,7 +248,13 @@ impl Hearing {
         if matches!(class, Consonance::Perfect | Consonance::Imperfect) {
             return 0;
         }
-        clamp(cost::DISSONANT * encounter.length / 12) + self.figure_cost(slot, encounter, line, class)
+        self.lasting(cost::DISSONANT, encounter) + self.figure_cost(slot, encounter, line, class)
+    }
+
+    /// A cost a pulse for as long as an encounter lasts. Between two parts every bare sound tells;
+    /// among more the others cover it.
+    fn lasting(&self, a_pulse: i64, encounter: &Encounter) -> i32 {
+        clamp(a_pulse * encounter.length * self.quarters / 48)
     }
 
     /// What a dissonance costs by the figure that explains it.

@@ -13,9 +13,13 @@ use crate::interval::Consonance;
 
 /// The share of imperfect consonance, in percent of the time that both sound, to be reached.
 const IMPERFECT_PERCENT: i64 = 62;
+/// The share below which no countersubject is content.
+const LEAST_IMPERFECT: i64 = 60;
+/// The share of accented dissonances, in percent of the attacks, above which none is content.
+const MOST_ACCENTED: i64 = 15;
 /// The largest share of accented dissonances, in percent of the attacks.
 const ACCENTED_PERCENT: i64 = 10;
-/// The largest share of attacks in common, in percent of the line's.
+/// The largest share of attacks in common, in percent of all attacks of both.
 const SHARED_PERCENT: i64 = 45;
 /// The narrowest and widest compass of a melody, in staff steps: a sixth and a tenth.
 const COMPASS: (i32, i32) = (5, 9);
@@ -23,7 +27,7 @@ const COMPASS: (i32, i32) = (5, 9);
 /// Costs of falling short, a percent point, a step or a note.
 mod cost {
     pub(super) const IMPERFECT: i64 = 12;
-    pub(super) const ACCENTED: i64 = 12;
+    pub(super) const ACCENTED: i64 = 30;
     pub(super) const SHARED: i64 = 20;
     pub(super) const COMPASS: i64 = 40;
     pub(super) const CLIMAX: i64 = 30;
@@ -36,6 +40,7 @@ pub(super) struct Merit {
     imperfect: i64,
     attacks: i64,
     shared: i64,
+    theme_attacks: i64,
     accented: i64,
     compass: i32,
     climaxes: i64,
@@ -49,6 +54,7 @@ impl Merit {
         let (low, high) = (steps.clone().min().unwrap_or(0), steps.clone().max().unwrap_or(0));
         merit.compass = high - low;
         merit.climaxes = i64::try_from(steps.filter(|step| *step == high).count()).unwrap_or(0);
+        merit.theme_attacks = i64::try_from(theme.tones().len()).unwrap_or(i64::MAX / 200);
         for tone in line.tones() {
             merit.attacks += 1;
             for other in &theme.tones()[theme.within(tone.on, tone.off)] {
@@ -72,12 +78,19 @@ impl Merit {
         self.shared += i64::from(tone.on == other.on);
     }
 
+    /// Whether it reaches what is asked of every countersubject.
+    pub(super) fn is_met(&self) -> bool {
+        100 * self.imperfect >= LEAST_IMPERFECT * self.together
+            && 100 * self.accented <= MOST_ACCENTED * self.attacks
+            && 100 * self.shared <= SHARED_PERCENT * (self.attacks + self.theme_attacks - self.shared)
+    }
+
     /// What it costs to fall short of the merits of a good line.
     pub(super) fn shortfall(&self) -> i32 {
         let percent = |part: i64, whole: i64| if whole == 0 { 0 } else { 100 * part / whole };
         let imperfect = (IMPERFECT_PERCENT - percent(self.imperfect, self.together)).max(0);
         let accented = (percent(self.accented, self.attacks) - ACCENTED_PERCENT).max(0);
-        let shared = (percent(self.shared, self.attacks) - SHARED_PERCENT).max(0);
+        let shared = (percent(self.shared, self.attacks + self.theme_attacks - self.shared) - SHARED_PERCENT).max(0);
         let compass = (COMPASS.0 - self.compass).max(self.compass - COMPASS.1).max(0);
         let cost = cost::IMPERFECT * imperfect
             + cost::ACCENTED * accented

@@ -39,6 +39,23 @@ pub(super) fn is_complete(order: &[usize], voices: usize) -> bool {
     order.len() == voices && (0..voices).all(|voice| order.contains(&voice))
 }
 
+/// All orders of so many voices, those that end in an outer voice first.
+pub(super) fn all_orders(voices: usize) -> Vec<Vec<usize>> {
+    let mut orders: Vec<Vec<usize>> = vec![Vec::new()];
+    for _ in 0..voices {
+        orders = orders
+            .into_iter()
+            .flat_map(|order| {
+                let missing: Vec<usize> = (0..voices).filter(|voice| !order.contains(voice)).collect();
+                missing.into_iter().map(move |voice| order.iter().copied().chain([voice]).collect())
+            })
+            .collect();
+    }
+    let ends_inside = |order: &Vec<usize>| order.last().is_some_and(|&last| last != 0 && last + 1 != voices);
+    orders.sort_by_key(ends_inside);
+    orders
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -50,6 +67,13 @@ mod tests {
                 assert!(is_complete(order, voices), "{order:?}");
             }
         }
+    }
+
+    #[test]
+    fn all_orders_are_all_permutations() {
+        assert_eq!(all_orders(4).len(), 24);
+        assert!(all_orders(4).iter().all(|order| is_complete(order, 4)));
+        assert_eq!(all_orders(3)[0].last(), Some(&2));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::error::ComposeError;
 use super::frame::Frame;
-use super::order::{is_complete, recommended_orders};
+use super::order::{all_orders, is_complete, recommended_orders};
 use super::strand::Strand;
 use crate::answer::{Answer, Reading};
 use crate::ensemble::Ensemble;
@@ -72,20 +72,18 @@ pub(super) fn plan(
     let voices = ensemble.voices().len();
     let pickup = pickup(subject);
     let frame = Frame::new(subject, pickup)?;
-    let placed = match order {
-        Some(order) if is_complete(order, voices) => place(subject, answer, ensemble, order).map(|(_, lines)| (order, lines)),
+    let (order, lines) = match order {
+        Some(order) if is_complete(order, voices) => {
+            let lines = place(subject, answer, ensemble, order).map(|(_, lines)| lines);
+            (order.to_vec(), lines.ok_or_else(|| out_of_compass(subject, answer, ensemble))?)
+        }
         Some(order) => return Err(ComposeError::Order { order: order.to_vec(), voices }),
-        None => recommended_orders(voices)
-            .iter()
-            .filter_map(|order| place(subject, answer, ensemble, order).map(|(cost, lines)| (cost, *order, lines)))
-            .min_by_key(|(cost, _, _)| *cost)
-            .map(|(_, order, lines)| (order, lines)),
+        None => choose_order(subject, answer, ensemble).ok_or_else(|| out_of_compass(subject, answer, ensemble))?,
     };
-    let (order, lines) = placed.ok_or_else(|| out_of_compass(subject, answer, ensemble))?;
     let first = if pickup == Time::ZERO { frame.ticks(subject.offset()) } else { 0 };
     let span = frame.ticks(subject.line().notes().last().map_or(Time::ZERO, |note| note.end()));
     let mut plan = Plan { frame, pickup, entries: Vec::with_capacity(voices), span };
-    for (turn, (&voice, line)) in order.iter().zip(lines).enumerate() {
+    for (turn, (voice, line)) in order.into_iter().zip(lines).enumerate() {
         let is_subject = turn % 2 == 0;
         let (role, key) = if is_subject { (Role::Subject, subject.key()) } else { (Role::Answer, answer.key()) };
         let onset = match plan.entries.last() {
@@ -95,6 +93,21 @@ pub(super) fn plan(
         plan.entries.push(Planned { voice, role, key, onset, line });
     }
     Ok(plan)
+}
+
+/// The recommended order in which the entries lie best in their voices; any other order only if the
+/// voices cannot reach their entries in those.
+fn choose_order(subject: &Subject, answer: &Answer, ensemble: &Ensemble) -> Option<(Vec<usize>, Vec<Line>)> {
+    let voices = ensemble.voices().len();
+    let best = |orders: &mut dyn Iterator<Item = Vec<usize>>| {
+        let placed = orders.filter_map(|order| {
+            let (cost, lines) = place(subject, answer, ensemble, &order)?;
+            Some((cost, order, lines))
+        });
+        placed.min_by_key(|(cost, _, _)| *cost).map(|(_, order, lines)| (order, lines))
+    };
+    let mut recommended = recommended_orders(voices).iter().map(|order| order.to_vec());
+    best(&mut recommended).or_else(|| best(&mut all_orders(voices).into_iter()))
 }
 
 /// When the next entry begins: as soon as the one before has come to its last note, in the same

@@ -68,8 +68,16 @@ pub(super) struct RhythmTask<'a> {
     pub(super) finest: i64,
     /// How much it moves.
     pub(super) activity: Activity,
-    /// The largest share of its attacks, in percent, that may fall together with the others'.
+    /// The largest share of all attacks, in percent, that may be struck together.
     pub(super) shared_percent: usize,
+}
+
+impl RhythmTask<'_> {
+    /// How many attacks of the accompanied music fall within the span.
+    fn others_within(&self) -> usize {
+        let before = |ticks: i64| self.others.partition_point(|&on| on < ticks);
+        before(self.to).saturating_sub(before(self.from))
+    }
 }
 
 /// The attacks of an added line, with their ends: the span is filled without rests.
@@ -78,7 +86,8 @@ pub(super) fn rhythm(frame: &Frame, task: &RhythmTask<'_>, chance: Chance) -> Ve
     loop {
         let attacks = best_attacks(frame, task, together, chance);
         let shared = attacks.iter().filter(|on| task.others.binary_search(on).is_ok()).count();
-        if shared * 100 <= task.shared_percent * attacks.len() || together > 60 {
+        let all = attacks.len() + task.others_within() - shared;
+        if shared * 100 <= task.shared_percent * all || together > 60 {
             let ends = attacks.iter().skip(1).copied().chain([task.to]);
             return attacks.iter().copied().zip(ends).collect();
         }
@@ -171,7 +180,7 @@ fn pulse_cost(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>, together: i
 const fn wanted(others: usize, activity: Activity) -> i32 {
     match (activity, others) {
         (Activity::Lively, 0) => 3,
-        (Activity::Lively, 1 | 2) => 2,
+        (Activity::Lively, _) => 2,
         (Activity::Calm, 0) => 2,
         _ => 1,
     }

@@ -77,7 +77,7 @@ fn tendency_cost(note: Melodic, out: Interval) -> i32 {
     if note.leading && out != Interval::MINOR_SECOND && out != Interval::UNISON {
         return HANGING;
     }
-    let wrong = (note.raised_sixth && out.steps() < 0) || (note.natural_seventh && out.steps() == 1);
+    let wrong = (note.raised_sixth && !matches!(out.steps(), 0 | 1)) || (note.natural_seventh && out.steps() == 1);
     if wrong { WRONG_MINOR_FORM } else { 0 }
 }
 
