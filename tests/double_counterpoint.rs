@@ -61,14 +61,21 @@ fn all_sums_are_one_more_than_the_inversion() {
     }
 }
 
+/// The handbook lists both kinds of change, but for the fifteenth the losses alone.
 #[test]
 fn all_changes_of_consonance_are_those_of_the_handbook() {
+    let mut lists = 0;
     for (inversion, section) in sections() {
-        let lost = &section["consonances_that_become_dissonances"];
-        assert_eq!(Value::from(turns(inversion, Effect::BecomesDissonant)), *lost, "{inversion}");
-        let won = &section["dissonances_that_become_consonances"];
-        assert_eq!(Value::from(turns(inversion, Effect::BecomesConsonant)), *won, "{inversion}");
+        for (effect, name) in [
+            (Effect::BecomesDissonant, "consonances_that_become_dissonances"),
+            (Effect::BecomesConsonant, "dissonances_that_become_consonances"),
+        ] {
+            let Some(listed) = section.get(name) else { continue };
+            assert_eq!(Value::from(turns(inversion, effect)), *listed, "{inversion}");
+            lists += 1;
+        }
     }
+    assert_eq!(lists, 9);
 }
 
 #[test]

@@ -58,8 +58,8 @@ impl Interval {
         self.checked_add(-other)
     }
 
-    /// The interval stacked on itself so many times: twelve fifths are an `A49`... of which the
-    /// simple form is `A7`. Negative counts lead the other way.
+    /// The interval stacked on itself so many times: two fourths are a minor seventh. Negative counts
+    /// lead the other way.
     ///
     /// # Errors
     /// [`IntervalError::Range`] if the product is out of range.

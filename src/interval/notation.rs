@@ -65,7 +65,7 @@ fn parse_quality(text: &str) -> Option<Quality> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::interval::any_interval;
+    use crate::interval::{MAX_ALTERATION, MAX_STEPS, any_interval};
     use proptest::prelude::*;
 
     #[test]
@@ -73,6 +73,20 @@ mod tests {
         for text in ["P1", "A1", "-A1", "dd2", "-dd2", "m3", "-P5", "A11", "dd7", "P141", "-ddddddd5"] {
             assert_eq!(text.parse::<Interval>().map(|i| i.to_string()).as_deref(), Ok(text));
         }
+    }
+
+    #[test]
+    fn all_intervals_roundtrip() {
+        let widest = 12 * MAX_STEPS / 7 + MAX_ALTERATION;
+        let lattice = (-MAX_STEPS..=MAX_STEPS).flat_map(|steps| (-widest..=widest).map(move |s| (steps, s)));
+        let mut intervals = 0;
+        for interval in lattice.filter_map(|(steps, s)| Interval::from_steps(steps, s).ok()) {
+            assert_eq!(interval.to_string().parse(), Ok(interval));
+            intervals += 1;
+        }
+        let (unisons, perfect_kinds, other_kinds) = (2 * MAX_ALTERATION + 1, 60, 80);
+        let each_way = perfect_kinds * (2 * MAX_ALTERATION + 1) + other_kinds * (2 * MAX_ALTERATION + 2);
+        assert_eq!(intervals, unisons + 2 * each_way);
     }
 
     #[test]

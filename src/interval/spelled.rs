@@ -158,6 +158,7 @@ impl Interval {
     /// ```
     pub fn from_steps(steps: i32, semitones: i32) -> Result<Self, IntervalError> {
         let interval = Self::between(steps, semitones);
+        // Far numbers are refused before any sum with them could overflow.
         let near = steps.unsigned_abs() <= MAX_STEPS.unsigned_abs()
             && semitones.unsigned_abs() <= 12 * MAX_STEPS.unsigned_abs();
         if near && interval.quality().count() <= MAX_ALTERATION {

@@ -44,7 +44,6 @@ const LARGE_CHROMATIC: Ratio = Ratio::raw(135, 128);
 
 /// The ratio of an interval in five-limit just intonation; below 1 downwards.
 ///
-/// # Example
 /// ```
 /// use soggetto::interval::Interval;
 /// use soggetto::tuning::just_ratio;
@@ -82,6 +81,7 @@ fn altered(times: u8, degree: usize, large_at: [usize; 2]) -> Ratio {
 mod tests {
     use super::*;
     use crate::interval::{MAX_STEPS, any_interval};
+    use crate::tuning::tempered_cents;
     use proptest::prelude::*;
 
     fn ratio(text: &str) -> Ratio {
@@ -147,7 +147,7 @@ mod tests {
         #[test]
         fn prop_just_and_tempered_sizes_stay_near(interval in any_interval()) {
             let near = 30.0 * (1.0 + f64::from(interval.quality().count()));
-            approx::assert_abs_diff_eq!(just_cents(interval), crate::tuning::tempered_cents(interval), epsilon = near);
+            approx::assert_abs_diff_eq!(just_cents(interval), tempered_cents(interval), epsilon = near);
         }
     }
 }

@@ -1,6 +1,7 @@
-//! Concert pitch: the frequency of each pitch in equal temperament.
+//! Equal temperament: the size of each interval, the frequency of each pitch.
 
-use super::{TuningError, tempered_cents};
+use super::TuningError;
+use crate::interval::Interval;
 use crate::pitch::Pitch;
 
 /// The lowest reference frequency, in hertz.
@@ -67,10 +68,15 @@ impl Default for ConcertPitch {
     }
 }
 
+/// The size of an interval in equal temperament, in cents: a hundred a semitone; negative
+/// downwards. Enharmonic intervals are alike.
+pub fn tempered_cents(interval: Interval) -> f64 {
+    f64::from(interval.semitones()) * 100.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::interval::Interval;
     use crate::pitch::any_pitch;
     use approx::assert_relative_eq;
     use proptest::prelude::*;
@@ -84,6 +90,12 @@ mod tests {
             let found = ConcertPitch::default().frequency(text.parse().unwrap());
             approx::assert_abs_diff_eq!(found, hertz, epsilon = 0.0005);
         }
+    }
+
+    #[test]
+    fn tempered_cents_fall_with_the_interval() {
+        approx::assert_abs_diff_eq!(tempered_cents(-Interval::PERFECT_FIFTH), -700.0);
+        approx::assert_abs_diff_eq!(tempered_cents(Interval::UNISON), 0.0);
     }
 
     #[test]
