@@ -28,7 +28,8 @@ use std::fmt;
 pub enum Inversion {
     /// At the octave: the usual one, for which a countersubject is made.
     Octave,
-    /// At the tenth: parallels of every kind turn into perfect ones, so motion is contrary or oblique.
+    /// At the tenth: parallel thirds turn into octaves, parallel sixths into fifths, so motion is
+    /// contrary or oblique.
     Tenth,
     /// At the twelfth: thirds stay thirds, the sixth turns into a seventh.
     Twelfth,

@@ -1,12 +1,16 @@
 //! Just intonation: the ratio of every interval.
 //!
 //! Spelling has two dimensions (steps and semitones), five-limit ratios have three (2, 3, 5), so no
-//! rule of arithmetic leads from one to the other; a table chooses. `NATURAL` holds the perfect
-//! and major intervals, `MINOR` the minor ones. An interval that is augmented or diminished is
-//! reached from the nearest of these by a chromatic semitone: the small one, 25/24, or, where the
-//! handbooks print the simpler number, the large one, 135/128. Doubly altered
-//! intervals and beyond take one more 25/24 each time, this library's own extension. Compounds are
-//! doubled for each octave. So the ratios of an interval and of its inversion always make an octave.
+//! rule of arithmetic leads from one to the other; a table chooses. `NATURAL` holds the perfect and
+//! major intervals, `MINOR` the minor ones. An augmented or diminished interval is reached from the
+//! nearest of these by a chromatic semitone. It is the small one, 25/24, but for four intervals:
+//! - the augmented fourth is that of the just scale, from its fourth degree to its seventh, 45/32,
+//!   and the augmented sixth a major third more, 225/128;
+//! - their inversions are the diminished fifth, 64/45, and the diminished third, 256/225.
+//!
+//! These are reached by the large one, 135/128. Intervals altered twice and more take another 25/24
+//! each time, this library's own extension. Compounds are doubled for each octave. So the ratios of
+//! an interval and of its inversion always make an octave.
 //!
 //! Source: the five-limit values usual in just intonation, most of them in A. J. Ellis's table in
 //! Helmholtz, *On the Sensations of Tone*, Appendix XX (from memory); each value of the table up to
@@ -41,6 +45,10 @@ const MINOR: [Ratio; 7] = [
 const SMALL_CHROMATIC: Ratio = Ratio::raw(25, 24);
 /// The large chromatic semitone: a major tone less a diatonic semitone.
 const LARGE_CHROMATIC: Ratio = Ratio::raw(135, 128);
+/// Fourth and sixth, in steps: they are augmented by the large semitone.
+const AUGMENTED_BY_LARGE: [usize; 2] = [3, 5];
+/// Third and fifth, in steps: they are diminished by the large semitone.
+const DIMINISHED_BY_LARGE: [usize; 2] = [2, 4];
 
 /// The ratio of an interval in five-limit just intonation; below 1 downwards.
 ///
@@ -53,13 +61,17 @@ const LARGE_CHROMATIC: Ratio = Ratio::raw(135, 128);
 /// assert_eq!(just_ratio(-Interval::PERFECT_FIFTH).to_string(), "2/3");
 /// ```
 pub fn just_ratio(interval: Interval) -> Ratio {
-    let octaves = interval.number().saturating_sub(1) / 7;
-    let degree = (interval.number().saturating_sub(1) % 7) as usize;
+    let steps = interval.steps().unsigned_abs();
+    let (octaves, degree) = (steps / 7, (steps % 7) as usize);
     let within_octave = match interval.quality() {
         Quality::Perfect | Quality::Major => NATURAL[degree],
         Quality::Minor => MINOR[degree],
-        Quality::Augmented(times) => NATURAL[degree].times(altered(times, degree, [3, 5])),
-        Quality::Diminished(times) => MINOR[degree].times(altered(times, degree, [2, 4]).reciprocal()),
+        Quality::Augmented(times) => {
+            NATURAL[degree].times(chromatic(times, AUGMENTED_BY_LARGE.contains(&degree)))
+        }
+        Quality::Diminished(times) => {
+            MINOR[degree].times(chromatic(times, DIMINISHED_BY_LARGE.contains(&degree)).reciprocal())
+        }
     };
     let up = (0..octaves).fold(within_octave, |ratio, _| ratio.times(Ratio::OCTAVE));
     if interval.is_descending() { up.reciprocal() } else { up }
@@ -70,10 +82,9 @@ pub fn just_cents(interval: Interval) -> f64 {
     just_ratio(interval).cents()
 }
 
-/// The chromatic semitones by which an interval is altered so many times: the first is the large one
-/// at the degrees (in steps) that take it.
-fn altered(times: u8, degree: usize, large_at: [usize; 2]) -> Ratio {
-    let first = if large_at.contains(&degree) { LARGE_CHROMATIC } else { SMALL_CHROMATIC };
+/// So many chromatic semitones, the first of them large or small.
+fn chromatic(times: u8, first_is_large: bool) -> Ratio {
+    let first = if first_is_large { LARGE_CHROMATIC } else { SMALL_CHROMATIC };
     (1..times).fold(first, |ratio, _| ratio.times(SMALL_CHROMATIC))
 }
 
@@ -97,6 +108,12 @@ mod tests {
     fn chromatic_semitones_are_the_differences_they_are_said_to_be() {
         assert_eq!(product(&[ratio("M3"), ratio("m3").reciprocal()]), SMALL_CHROMATIC);
         assert_eq!(product(&[ratio("M2"), ratio("m2").reciprocal()]), LARGE_CHROMATIC);
+    }
+
+    #[test]
+    fn augmented_fourth_and_sixth_are_those_of_the_just_scale() {
+        assert_eq!(product(&[ratio("M7"), ratio("P4").reciprocal()]), ratio("A4"));
+        assert_eq!(product(&[ratio("A4"), ratio("M3")]), ratio("A6"));
     }
 
     #[test]
