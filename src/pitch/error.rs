@@ -13,9 +13,18 @@ pub enum PitchError {
         /// What was given, cut if long.
         text: String,
     },
-    /// Letter and accidentals are sound, the octave is missing or no number, as in `C` or `C04`.
-    #[error("{text:?} is not a pitch: it needs an octave from {MIN_OCTAVE} to {MAX_OCTAVE} (C4 is middle C)")]
+    /// Letter and accidentals are sound, the octave is missing, as in `F#`.
+    #[error("{text:?} is not a pitch: it needs an octave (C4 is middle C)")]
     Octave {
+        /// What was given.
+        text: String,
+    },
+    /// What follows the accidentals is not written as an octave, as in `C04`, `Cx4` or `C4 `.
+    #[error(
+        "{text:?} is not a pitch: only an octave from {MIN_OCTAVE} to {MAX_OCTAVE} follows the letter and \
+         its accidentals, as in F##4"
+    )]
+    OctaveForm {
         /// What was given, cut if long.
         text: String,
     },
@@ -60,6 +69,7 @@ impl PitchError {
         match self {
             Self::Letter { .. } => "pitch-letter",
             Self::Octave { .. } => "pitch-octave",
+            Self::OctaveForm { .. } => "pitch-octave-form",
             Self::Accidental { .. } => "pitch-accidental",
             Self::NotAClass { .. } => "pitch-class",
             Self::OctaveRange { .. } => "pitch-octave-range",
@@ -85,9 +95,15 @@ mod tests {
     }
 
     #[test]
-    fn missing_octave_names_the_octaves() {
-        let message = r#""F#" is not a pitch: it needs an octave from -1 to 9 (C4 is middle C)"#;
+    fn missing_octave_is_asked_for() {
+        let message = r#""F#" is not a pitch: it needs an octave (C4 is middle C)"#;
         assert_eq!(refusal("F#"), (message.to_owned(), "pitch-octave"));
+    }
+
+    #[test]
+    fn octave_in_another_form_shows_the_form() {
+        let message = r#""Cx4" is not a pitch: only an octave from -1 to 9 follows the letter and its accidentals, as in F##4"#;
+        assert_eq!(refusal("Cx4"), (message.to_owned(), "pitch-octave-form"));
     }
 
     #[test]
