@@ -10,6 +10,9 @@ pub enum Error {
     /// A pitch.
     #[error(transparent)]
     Pitch(#[from] crate::pitch::PitchError),
+    /// A ratio or a concert pitch.
+    #[error(transparent)]
+    Tuning(#[from] crate::tuning::TuningError),
     /// A time.
     #[error(transparent)]
     Time(#[from] crate::time::TimeError),
