@@ -14,6 +14,8 @@ pub(super) struct Opening {
     pub(super) last: usize,
     /// Whether it is a note of a tonic chord that the opening runs through.
     pub(super) in_chord: bool,
+    /// Whether the answer would begin with the tonic chord if it began with the tonic.
+    pub(super) makes_chord: bool,
     /// Whether it begins a sequence.
     pub(super) in_sequence: bool,
     /// Whether its lower neighbour follows and leads back.
@@ -44,6 +46,7 @@ pub(super) fn find(subject: &Subject, facts: &[NoteFacts]) -> Option<Opening> {
         first,
         last,
         in_chord,
+        makes_chord: first == 0 && makes_chord(facts, last),
         in_sequence: first == 0 && is_sequence(facts),
         has_neighbour: returns_from_below(facts, last),
     })
@@ -78,6 +81,14 @@ fn is_neighbour(facts: &[NoteFacts], index: usize) -> bool {
         && (after.pitch - facts[index].pitch).is_step()
         && is_any(before.degree, &[1, 3])
         && is_any(after.degree, &[1, 3])
+}
+
+/// Whether sixth and tonic follow, which the dominant answers with third and fifth of the tonic.
+fn makes_chord(facts: &[NoteFacts], last: usize) -> bool {
+    match facts.get(last + 1..last + 3) {
+        Some([a, b]) => is_any(a.degree, &[1, 6]) && is_any(b.degree, &[1, 6]) && a.degree != b.degree,
+        _ => false,
+    }
 }
 
 fn returns_from_below(facts: &[NoteFacts], last: usize) -> bool {
@@ -115,6 +126,6 @@ fn falls_through_chord(facts: &[NoteFacts], first: usize, last: usize) -> bool {
 
 /// Whether the opening figure of two to four notes is repeated at once on other degrees.
 fn is_sequence(facts: &[NoteFacts]) -> bool {
-    let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps();
+    let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps().rem_euclid(7);
     (2..=4).any(|period| 2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period)))
 }
