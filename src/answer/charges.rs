@@ -62,6 +62,7 @@ fn note(facts: &Facts, index: usize, before: Option<Hearing>, now: Hearing, sink
         Opening if facts.opening.is_some_and(|opening| opening.first == index) => opening(facts, sink),
         Away => {
             match note.foreign {
+                _ if facts.close == Close::Home => {}
                 Foreign::Yes => sink(Charge::Foreign, 1),
                 Foreign::Passing => sink(Charge::ForeignPassing, 1),
                 Foreign::No => {}

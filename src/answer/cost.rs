@@ -70,7 +70,7 @@ impl Charge {
     pub const fn weight(self) -> u32 {
         match self {
             Self::IntervalChanged | Self::Late | Self::ForeignPassing => 1,
-            Self::ThirdRaised | Self::ThirdNotRaised | Self::NeighbourFollows | Self::Return => 2,
+            Self::ThirdRaised | Self::ThirdNotRaised | Self::NeighbourFollows => 2,
             Self::DissonanceMade | Self::LeadingNoteKept => 3,
             Self::RepetitionMade | Self::NeighbourLost => 4,
             Self::HintMissed => 5,
@@ -79,8 +79,8 @@ impl Charge {
             | Self::RepetitionLost
             | Self::TonicChordMade
             | Self::TonicDenied => 6,
-            Self::Foreign | Self::NotLedBack | Self::StepLost | Self::AgainstHarmony | Self::Subdominant => 8,
-            Self::ChordBroken | Self::DissonanceLost | Self::SequenceBroken => 10,
+            Self::Foreign | Self::NotLedBack | Self::AgainstHarmony | Self::Subdominant => 8,
+            Self::ChordBroken | Self::DissonanceLost | Self::SequenceBroken | Self::StepLost | Self::Return => 10,
             Self::NoModulation => 15,
         }
     }

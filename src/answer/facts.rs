@@ -135,7 +135,7 @@ fn is_doubtful(subject: &Subject, facts: &[NoteFacts], index: usize) -> bool {
         && note.duration >= subject.meter().unit()
         && index > 0
         && facts[index - 1].degree == Degree::TONIC
-        && facts.get(index + 1).is_some_and(|next| next.degree != Degree::TONIC)
+        && facts.get(index + 1).is_some_and(|next| matches!(next.degree.number(), 3 | 6))
 }
 
 /// The last raised fourth that leads to the dominant and is not taken back (Prout §118).
@@ -162,10 +162,10 @@ fn earliest(facts: &[NoteFacts]) -> usize {
 
 /// How a subject closes (Prout §§118-119, 129).
 fn close(facts: &[NoteFacts], expressed: Option<usize>, earliest: usize, minor: bool) -> Close {
-    if expressed.is_some() {
+    let Some(last) = facts.last() else { return Close::Home };
+    if expressed.is_some() && matches!(last.degree.number(), 2 | 5 | 7) {
         return Close::Expressed;
     }
-    let Some(last) = facts.last() else { return Close::Home };
     let before = facts.len().checked_sub(2).map(|index| &facts[index]);
     let implied = match last.degree.number() {
         7 => last.degree.alteration() == 0,
