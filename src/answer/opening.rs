@@ -118,7 +118,7 @@ fn is_goal(subject: &Subject, facts: &[NoteFacts], first: usize, last: usize) ->
     let duration = facts[first].duration;
     let longest = duration > facts[first - 1].duration
         && facts.get(last + 1).is_none_or(|next| next.duration <= duration);
-    let rests = notes.get(last + 1).is_none_or(|next| next.onset() > notes[last].end());
+    let rests = notes.get(first + 1).is_none_or(|next| next.onset() > notes[first].end());
     strength(subject, notes[first]) == Strength::Downbeat && (rests || longest)
 }
 
