@@ -21,14 +21,13 @@ fn subject(pair: &serde_json::Value) -> Subject {
     .unwrap()
 }
 
-/// Note by note the same, the whole moved by octaves.
-fn same(answer: &Answer, printed: &Line) -> bool {
-    let (ours, theirs) = (answer.line().notes(), printed.notes());
-    let octaves = theirs[0].pitch() - ours[0].pitch();
-    octaves.steps() % 7 == 0
-        && octaves.semitones() * 7 == octaves.steps() * 12
-        && ours.len() == theirs.len()
-        && ours.iter().zip(theirs).all(|(a, b)| b.pitch() - a.pitch() == octaves)
+/// Note by note the same interval from the subject as printed, octaves apart being the same.
+fn same(subject: &Subject, answer: &Answer, printed: &Line) -> bool {
+    let notes = subject.line().notes().iter().zip(answer.line().notes()).zip(printed.notes());
+    let octaves = |interval: soggetto::interval::Interval| {
+        interval.steps() % 7 == 0 && interval.semitones() * 7 == interval.steps() * 12
+    };
+    printed.notes().len() == answer.line().notes().len() && notes.clone().all(|((_, a), b)| octaves(b.pitch() - a.pitch()))
 }
 
 #[test]
@@ -36,9 +35,10 @@ fn handbook() {
     let pairs: Vec<serde_json::Value> = serde_json::from_str(PAIRS).unwrap();
     let (mut first, mut three, mut all) = (0, 0, 0);
     for pair in &pairs {
-        let answers = subject(pair).answers().unwrap();
+        let subject = subject(pair);
+        let answers = subject.answers().unwrap();
         let printed: Line = text(pair, "answer").parse().unwrap();
-        let rank = answers.iter().position(|answer| same(answer, &printed));
+        let rank = answers.iter().position(|answer| same(&subject, answer, &printed));
         let verbose = std::env::var("VERBOSE").is_ok_and(|v| v == "all" || text(pair, "id").contains(&v));
         if rank != Some(0) || verbose {
             println!("{} {} {:?} rank {rank:?}", text(pair, "id"), text(pair, "kind"), text(pair, "role"));

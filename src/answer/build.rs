@@ -155,10 +155,22 @@ impl Draft<'_> {
                 costs.push(CostLine { note: index, charge, cost: charge.weight() * times });
             });
         }
-        if let Some(&note) = raised.last() {
-            costs.push(CostLine { note, charge: Charge::ThirdRaised, cost: Charge::ThirdRaised.weight() });
-        }
+        costs.extend(self.closing_charge(raised));
         costs
+    }
+}
+
+impl Draft<'_> {
+    /// A raised third at the close costs something, except where it saves a third main key.
+    fn closing_charge(&self, raised: &[usize]) -> Option<CostLine> {
+        let note = *self.closing_thirds().last()?;
+        let abroad = self.facts.close != Close::Home;
+        let charge = match (raised.is_empty(), abroad) {
+            (true, true) => Charge::ThirdNotRaised,
+            (false, false) => Charge::ThirdRaised,
+            _ => return None,
+        };
+        Some(CostLine { note, charge, cost: charge.weight() })
     }
 }
 

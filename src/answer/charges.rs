@@ -8,7 +8,7 @@ use crate::interval::{Interval, Quality};
 use crate::scale::Degree;
 
 /// The latest a change can be charged for.
-const LATEST: u32 = 4;
+const LATEST: u32 = 6;
 
 /// Tells `sink` what hearing note `index` so goes against, the note before being heard as
 /// `before`. The search adds the charges up, the account of an answer lists them: both ask here.
@@ -20,7 +20,7 @@ pub(super) fn charge(
     hint: Option<Reading>,
     mut sink: impl FnMut(Charge, u32),
 ) {
-    note(facts, index, now, &mut sink);
+    note(facts, index, before, now, &mut sink);
     if hint.is_some_and(|reading| reading != now.reading()) {
         sink(Charge::AgainstHarmony, 1);
     }
@@ -54,7 +54,7 @@ fn in_group(degree: Degree) -> bool {
     degree.alteration() == 0 && matches!(degree.number(), 3 | 5 | 6 | 7)
 }
 
-fn note(facts: &Facts, index: usize, now: Hearing, sink: &mut impl FnMut(Charge, u32)) {
+fn note(facts: &Facts, index: usize, before: Option<Hearing>, now: Hearing, sink: &mut impl FnMut(Charge, u32)) {
     let note = &facts.notes[index];
     match now {
         Home if facts.opening.is_some_and(|opening| opening.first == index) => sink(Charge::OpeningKept, 1),
@@ -62,12 +62,19 @@ fn note(facts: &Facts, index: usize, now: Hearing, sink: &mut impl FnMut(Charge,
         Opening if facts.opening.is_some_and(|opening| opening.first == index) => opening(facts, sink),
         Away => {
             match note.foreign {
+                _ if facts.close == Close::Home => {}
                 Foreign::Yes => sink(Charge::Foreign, 1),
                 Foreign::Passing => sink(Charge::ForeignPassing, 1),
                 Foreign::No => {}
             }
             if note.held {
                 sink(Charge::TonicDenied, 1);
+            }
+            match before {
+                Some(Away) => {}
+                _ if facts.close != Close::Home => {}
+                Some(Home | Aside) => sink(Charge::NoModulation, 1),
+                Some(Opening) | None => sink(Charge::Subdominant, 1),
             }
         }
         _ => {}
@@ -78,6 +85,9 @@ fn opening(facts: &Facts, sink: &mut impl FnMut(Charge, u32)) {
     let Some(opening) = facts.opening else { return };
     if opening.in_chord {
         sink(Charge::ChordBroken, 1);
+    }
+    if opening.makes_chord {
+        sink(Charge::TonicChordMade, 1);
     }
     if opening.in_sequence {
         sink(Charge::SequenceBroken, 1);
@@ -129,8 +139,8 @@ fn is_dissonant_leap(interval: Interval) -> bool {
 
 fn close(facts: &Facts, now: Hearing, sink: &mut impl FnMut(Charge, u32)) {
     match (facts.close, now.reading()) {
-        (Close::Expressed | Close::Implied, Reading::Tonic) => sink(Charge::NotLedBack, 1),
-        (Close::Home, Reading::Dominant) if now == Away => sink(Charge::NoModulation, 1),
+        (Close::Expressed, Reading::Tonic) => sink(Charge::NotLedBack, 1),
+        (Close::Implied, Reading::Tonic) => sink(Charge::HintMissed, 1),
         _ => {}
     }
 }

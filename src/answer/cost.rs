@@ -15,6 +15,8 @@ pub enum Charge {
     OpeningKept,
     /// The tonic chord at the opening is broken up by the change.
     ChordBroken,
+    /// The answer begins with the tonic chord where the subject does not.
+    TonicChordMade,
     /// The neighbour of the opening dominant is moved along with it.
     NeighbourFollows,
     /// The tonic at the opening is answered at the fourth.
@@ -29,8 +31,12 @@ pub enum Charge {
     AfterLeadingNote,
     /// A subject that goes to the dominant is not led back.
     NotLedBack,
-    /// The subject does not close in the dominant, but is heard so.
+    /// The same, but the dominant is only implied.
+    HintMissed,
+    /// The answer turns to the other key where the subject does not modulate.
     NoModulation,
+    /// The answer is in the subdominant.
+    Subdominant,
     /// The subject goes back from the dominant to the tonic.
     Return,
     /// The third of the dominant is heard as leading note of the tonic.
@@ -66,16 +72,16 @@ impl Charge {
             Self::IntervalChanged | Self::Late | Self::ForeignPassing => 1,
             Self::ThirdRaised | Self::ThirdNotRaised | Self::NeighbourFollows => 2,
             Self::DissonanceMade | Self::LeadingNoteKept => 3,
-            Self::RepetitionMade | Self::NeighbourLost | Self::Return => 4,
+            Self::RepetitionMade | Self::NeighbourLost => 4,
+            Self::HintMissed => 5,
             Self::OpeningKept
-            | Self::Foreign
             | Self::AfterLeadingNote
             | Self::RepetitionLost
-            | Self::NotLedBack
+            | Self::TonicChordMade
             | Self::TonicDenied => 6,
-            Self::StepLost | Self::AgainstHarmony => 8,
-            Self::ChordBroken | Self::DissonanceLost | Self::SequenceBroken => 10,
-            Self::NoModulation => 12,
+            Self::Foreign | Self::NotLedBack | Self::AgainstHarmony | Self::Subdominant => 8,
+            Self::ChordBroken | Self::DissonanceLost | Self::SequenceBroken | Self::StepLost | Self::Return => 10,
+            Self::NoModulation => 15,
         }
     }
 
@@ -84,6 +90,7 @@ impl Charge {
         match self {
             Self::OpeningKept => "the dominant at the opening is not answered by the tonic",
             Self::ChordBroken => "the tonic chord at the opening is not answered by the dominant chord",
+            Self::TonicChordMade => "the answer begins with the tonic chord where the subject does not",
             Self::NeighbourFollows => "the neighbour of the opening dominant moves along with it",
             Self::TonicDenied => "the tonic at the opening is not answered by the dominant",
             Self::Foreign => "a note foreign to the dominant is heard in it",
@@ -91,7 +98,9 @@ impl Charge {
             Self::Late => "the change comes later than it could",
             Self::AfterLeadingNote => "the change comes only after the leading note of the dominant",
             Self::NotLedBack => "the subject goes to the dominant, the answer is not led back to the tonic",
+            Self::HintMissed => "the subject implies the dominant, the answer is not led back to the tonic",
             Self::NoModulation => "the subject does not go to the dominant, but is answered as if it did",
+            Self::Subdominant => "the answer is in the subdominant",
             Self::Return => "the answer changes back",
             Self::LeadingNoteKept => "the third of the dominant is taken for a leading note",
             Self::IntervalChanged => "an interval changes its size",
@@ -113,12 +122,15 @@ impl Charge {
         Source::Handbook(match self {
             Self::OpeningKept => "Prout, Fugue, §§86, 102",
             Self::ChordBroken => "Prout, Fugue, §§91-100, 105-106",
+            Self::TonicChordMade => "Prout, Fugue, §§100, 107-108",
             Self::NeighbourFollows => "Prout, Fugue, §102",
             Self::TonicDenied => "Prout, Fugue, §74",
             Self::Foreign | Self::ForeignPassing => "Prout, Fugue, §§126, 129",
             Self::Late => "Prout, Fugue, §121",
             Self::AfterLeadingNote => "Prout, Fugue, §§117-118",
             Self::NotLedBack => "Prout, Fugue, §§114-116",
+            Self::HintMissed => "Prout, Fugue, §§118-119, 129",
+            Self::Subdominant => "Prout, Fugue, §§71-80, 110",
             Self::NoModulation => "Prout, Fugue, §§58, 150",
             Self::Return => "Prout, Fugue, §§37, 138",
             Self::LeadingNoteKept => "Prout, Fugue, §§131, 133",

@@ -85,6 +85,9 @@ impl Facts {
             .collect();
         for index in 0..facts.len() {
             facts[index].foreign = foreign(subject, &facts, notes, index, minor);
+            if index > 0 && in_foreign_chord(&facts[index - 1], &facts[index], minor) {
+                facts[index].foreign = Foreign::Yes;
+            }
             facts[index].doubtful = !minor && is_doubtful(subject, &facts, index);
         }
         let opening = opening::find(subject, &facts);
@@ -121,14 +124,18 @@ pub(super) fn strength(subject: &Subject, note: Note) -> Strength {
     }
 }
 
-/// A leading note of weight that comes from the tonic and does not return to it (Prout §§131, 133).
+/// A leading note of weight that comes from the tonic and does not return to it, or the third to
+/// which it leaps (Prout §§127, 131, 133).
 fn is_doubtful(subject: &Subject, facts: &[NoteFacts], index: usize) -> bool {
     let note = &facts[index];
+    if index > 0 && facts[index - 1].doubtful && is_leading_note(facts[index - 1].degree, false) {
+        return note.degree == Degree::MEDIANT;
+    }
     is_leading_note(note.degree, false)
         && note.duration >= subject.meter().unit()
         && index > 0
         && facts[index - 1].degree == Degree::TONIC
-        && facts.get(index + 1).is_some_and(|next| next.degree != Degree::TONIC)
+        && facts.get(index + 1).is_some_and(|next| matches!(next.degree.number(), 3 | 6))
 }
 
 /// The last raised fourth that leads to the dominant and is not taken back (Prout §118).
@@ -139,22 +146,26 @@ fn expressed(facts: &[NoteFacts]) -> Option<usize> {
     Some(taken_back + raised)
 }
 
-/// The note after the last that contradicts the dominant; a leap from such a note stays in its chord.
+/// Whether a tonic or sixth is leapt to from the subdominant, whose chord it then belongs to.
+fn in_foreign_chord(before: &NoteFacts, note: &NoteFacts, minor: bool) -> bool {
+    !minor
+        && before.foreign == Foreign::Yes
+        && before.degree.number() == 4
+        && note.degree.alteration() == 0
+        && matches!(note.degree.number(), 1 | 6)
+}
+
+/// The note after the last that contradicts the dominant.
 fn earliest(facts: &[NoteFacts]) -> usize {
-    let Some(last) = facts.iter().rposition(|note| note.foreign == Foreign::Yes) else { return 0 };
-    let leaps = facts.get(last + 1).is_some_and(|next| {
-        facts[last].foreign == Foreign::Yes && !(next.pitch - facts[last].pitch).is_step()
-    });
-    let subdominant_chord = leaps && matches!(facts[last + 1].degree.number(), 1 | 4 | 6);
-    if subdominant_chord { last + 2 } else { last + 1 }
+    facts.iter().rposition(|note| note.foreign == Foreign::Yes).map_or(0, |index| index + 1)
 }
 
 /// How a subject closes (Prout §§118-119, 129).
 fn close(facts: &[NoteFacts], expressed: Option<usize>, earliest: usize, minor: bool) -> Close {
-    if expressed.is_some() {
+    let Some(last) = facts.last() else { return Close::Home };
+    if expressed.is_some() && matches!(last.degree.number(), 2 | 5 | 7) {
         return Close::Expressed;
     }
-    let Some(last) = facts.last() else { return Close::Home };
     let before = facts.len().checked_sub(2).map(|index| &facts[index]);
     let implied = match last.degree.number() {
         7 => last.degree.alteration() == 0,

@@ -14,6 +14,8 @@ pub(super) struct Opening {
     pub(super) last: usize,
     /// Whether it is a note of a tonic chord that the opening runs through.
     pub(super) in_chord: bool,
+    /// Whether the answer would begin with the tonic chord if it began with the tonic.
+    pub(super) makes_chord: bool,
     /// Whether it begins a sequence.
     pub(super) in_sequence: bool,
     /// Whether its lower neighbour follows and leads back.
@@ -38,12 +40,13 @@ pub(super) fn find(subject: &Subject, facts: &[NoteFacts]) -> Option<Opening> {
     let in_chord = match head.iter().any(|note| note.degree.number() == 3) {
         _ if first == 0 => stands_in_chord(subject, facts, last),
         true => !is_goal(subject, facts, first, last),
-        false => falls_through_chord(facts, first, last),
+        false => passes_through_chord(subject, facts, first, last),
     };
     Some(Opening {
         first,
         last,
         in_chord,
+        makes_chord: first == 0 && makes_chord(facts, last),
         in_sequence: first == 0 && is_sequence(facts),
         has_neighbour: returns_from_below(facts, last),
     })
@@ -54,10 +57,12 @@ pub(super) fn find(subject: &Subject, facts: &[NoteFacts]) -> Option<Opening> {
 pub(super) fn tonic_hold(facts: &[NoteFacts]) -> usize {
     let run = chord_run(facts);
     let has = |number| facts[..run].iter().any(|note| note.degree.number() == number);
-    match facts[..run].iter().position(|note| note.degree == Degree::TONIC) {
-        Some(_) if has(3) && has(5) => run,
-        Some(tonic) => tonic + 1,
-        None => 0,
+    let begins_on = |degree| facts.first().is_some_and(|note| note.degree == degree);
+    match facts.iter().position(|note| note.degree == Degree::TONIC) {
+        Some(tonic) if tonic < run && has(3) && has(5) => run,
+        Some(tonic) if tonic < run || begins_on(Degree::DOMINANT) => tonic + 1,
+        _ if begins_on(Degree::DOMINANT) => run,
+        _ => 0,
     }
 }
 
@@ -80,6 +85,14 @@ fn is_neighbour(facts: &[NoteFacts], index: usize) -> bool {
         && is_any(after.degree, &[1, 3])
 }
 
+/// Whether sixth and tonic follow, which the dominant answers with third and fifth of the tonic.
+fn makes_chord(facts: &[NoteFacts], last: usize) -> bool {
+    match facts.get(last + 1..last + 3) {
+        Some([a, b]) => is_any(a.degree, &[1, 6]) && is_any(b.degree, &[1, 6]) && a.degree != b.degree,
+        _ => false,
+    }
+}
+
 fn returns_from_below(facts: &[NoteFacts], last: usize) -> bool {
     let Some([neighbour, after]) = facts.get(last + 1..last + 3) else { return false };
     (neighbour.pitch - facts[last].pitch).steps() == -1 && after.pitch == facts[last].pitch
@@ -93,28 +106,34 @@ fn stands_in_chord(subject: &Subject, facts: &[NoteFacts], last: usize) -> bool 
     let to_tonic = facts.get(last + 1).is_some_and(|note| note.degree == Degree::TONIC);
     let notes = subject.line().notes();
     let pulse = subject.meter().pulses().next().map_or(subject.meter().unit(), |(_, length)| length);
-    let weighty = notes[0].duration() >= pulse || strength(subject, notes[0]) == Strength::Downbeat;
-    returns || (to_tonic && weighty)
+    let shorter = notes.iter().filter(|note| note.duration() < notes[0].duration()).count();
+    let long = notes[0].duration() >= pulse && 2 * shorter > notes.len();
+    returns || (to_tonic && (long || strength(subject, notes[0]) == Strength::Downbeat))
 }
 
-/// Whether the dominant reached through the third is a goal: on the downbeat, and not shorter than
-/// the note after it, unless a rest follows (Prout §§87, 94).
+/// Whether the dominant reached through the third is a goal: on the downbeat, longer than the note
+/// before it and not shorter than the one after it, unless a rest follows (Prout §§87, 94).
 fn is_goal(subject: &Subject, facts: &[NoteFacts], first: usize, last: usize) -> bool {
     let notes = subject.line().notes();
-    let next = notes.get(last + 1);
-    let rests = next.is_none_or(|next| next.onset() > notes[last].end());
-    strength(subject, notes[first]) == Strength::Downbeat
-        && (rests || next.is_none_or(|next| next.duration() <= facts[first].duration))
+    let duration = facts[first].duration;
+    let longest = duration > facts[first - 1].duration
+        && facts.get(last + 1).is_none_or(|next| next.duration <= duration);
+    let rests = notes.get(first + 1).is_none_or(|next| next.onset() > notes[first].end());
+    strength(subject, notes[first]) == Strength::Downbeat && (rests || longest)
 }
 
-/// Whether the tonic falls to the dominant and the line goes on in the tonic chord (Prout §95).
-fn falls_through_chord(facts: &[NoteFacts], first: usize, last: usize) -> bool {
+/// Whether the line goes on in the tonic chord from a dominant that lies below the tonic it came
+/// from, or is shorter (Prout §95).
+fn passes_through_chord(subject: &Subject, facts: &[NoteFacts], first: usize, last: usize) -> bool {
+    let goes_on = facts.get(last + 1).is_some_and(|note| is_any(note.degree, &[1, 3]));
     let falls = (facts[first].pitch - facts[first - 1].pitch).is_descending();
-    falls && facts.get(last + 1).is_some_and(|note| is_any(note.degree, &[1, 3]))
+    let notes = subject.line().notes();
+    let duration = notes[last].end().checked_sub(notes[first].onset()).unwrap_or(facts[first].duration);
+    goes_on && (falls || duration < facts[first - 1].duration)
 }
 
 /// Whether the opening figure of two to four notes is repeated at once on other degrees.
 fn is_sequence(facts: &[NoteFacts]) -> bool {
-    let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps();
+    let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps().rem_euclid(7);
     (2..=4).any(|period| 2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period)))
 }

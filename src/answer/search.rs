@@ -24,10 +24,25 @@ pub(super) const KEPT: usize = 8;
 /// The cost of a path.
 type Cost = u32;
 
+/// The order of the hearings of a path, whatever notes they stand at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Shape(u64);
+
+impl Shape {
+    const fn of(first: Hearing) -> Self {
+        Self(first as u64 + 1)
+    }
+
+    const fn then(self, before: Hearing, now: Hearing) -> Self {
+        if before as u8 == now as u8 { self } else { Self(self.0.wrapping_mul(5).wrapping_add(now as u64 + 1)) }
+    }
+}
+
 /// One of the best ways of hearing a note, and where it comes from.
 #[derive(Clone, Copy, Debug)]
 struct Step {
     cost: Cost,
+    shape: Shape,
     before: Hearing,
     rank: u8,
 }
@@ -40,18 +55,24 @@ struct Ranking {
 }
 
 impl Ranking {
-    const EMPTY: Self = Self { steps: [Step { cost: 0, before: Hearing::Home, rank: 0 }; KEPT], len: 0 };
+    const EMPTY: Self = Self { steps: [Step { cost: 0, shape: Shape(0), before: Hearing::Home, rank: 0 }; KEPT], len: 0 };
 
     fn steps(&self) -> &[Step] {
         &self.steps[..self.len]
     }
 
-    /// Puts a step in its place; among equals the first comer stays ahead.
+    /// Puts a step in its place, unless its shape is there at no greater cost; among equals the
+    /// first comer stays ahead.
     fn insert(&mut self, step: Step) {
         let place = self.steps().partition_point(|other| other.cost <= step.cost);
-        if place < KEPT {
-            self.len = (self.len + 1).min(KEPT);
-            self.steps[place..self.len].rotate_right(1);
+        let end = match self.steps().iter().position(|other| other.shape == step.shape) {
+            Some(rival) if rival < place => return,
+            Some(rival) => rival + 1,
+            None => (self.len + 1).min(KEPT),
+        };
+        if place < end {
+            self.len = self.len.max(end);
+            self.steps[place..end].rotate_right(1);
             self.steps[place] = step;
         }
     }
@@ -90,7 +111,7 @@ fn ranking(
     };
     let Some(layer) = before else {
         if allows(facts, index, None, now) {
-            ranking.insert(Step { cost: charged(None), before: now, rank: 0 });
+            ranking.insert(Step { cost: charged(None), shape: Shape::of(now), before: now, rank: 0 });
         }
         return ranking;
     };
@@ -100,7 +121,7 @@ fn ranking(
         }
         let more = charged(Some(before));
         for (rank, step) in (0..).zip(layer[before as usize].steps()) {
-            ranking.insert(Step { cost: step.cost + more, before, rank });
+            ranking.insert(Step { cost: step.cost + more, shape: step.shape.then(before, now), before, rank });
         }
     }
     ranking
