@@ -25,25 +25,28 @@ fn all_subjects_of_the_handbooks_are_in_their_keys() {
     }
 }
 
-/// The same subjects with a wrong label, the theme a tone, a semitone or a chromatic semitone off.
-/// A label that goes by the dominant or subdominant may be right, and one a tone off too for those
-/// few themes that touch neither third nor seventh: see the count.
+/// The same subjects with a wrong label. A label a fifth off may be right (a subject may lie wholly in
+/// the dominant), and a tone off few themes tell: those that lack the telling note, or go to the
+/// dominant, or are printed only in part. They are named.
 #[test]
 fn wrong_labels_of_the_handbook_subjects_are_refused() {
     let text = include_str!("../../shared/handbook/answers.json");
     let examples: Vec<serde_json::Value> = serde_json::from_str(text).unwrap();
-    let refused = |by: &str| {
+    let passes = |by: &str| -> Vec<String> {
         let by: Interval = by.parse().unwrap();
-        let wrong = |example: &&serde_json::Value| {
+        let passes = |example: &&serde_json::Value| {
             let field = |name: &str| example[name].as_str().unwrap();
             let key: Key = field("key").parse().unwrap();
             let label = key.moved(by).unwrap().to_string();
-            Subject::from_text(&label, field("meter"), field("offset"), field("subject")).is_err()
+            Subject::from_text(&label, field("meter"), field("offset"), field("subject")).is_ok()
         };
-        examples.iter().filter(wrong).count()
+        examples.iter().filter(passes).map(|example| example["id"].as_str().unwrap().to_owned()).collect()
     };
-    let counts = ["-M2", "M2", "m2", "-m2", "A1"].map(|by| (by, refused(by)));
-    assert_eq!(counts, [("-M2", 61), ("M2", 64), ("m2", 64), ("-m2", 64), ("A1", 64)]);
+    assert_eq!(passes("-M2"), ["prout-fugue-97a", "prout-fugue-107d", "prout-fugue-100", "grove-1900-fugue"]);
+    assert_eq!(passes("M2"), ["prout-fugue-147"]);
+    for by in ["m2", "-m2", "A1", "-A1"] {
+        assert!(passes(by).is_empty(), "{by}: {:?}", passes(by));
+    }
 }
 
 #[test]
@@ -158,9 +161,9 @@ fn given_harmony_lasts_as_long_as_the_subject() {
         message(short),
         "the harmony is too short by 1: it lasts 1 where the subject lasts 2 (lengthen the last chord by 1)"
     );
-    assert_eq!(theme.plan().to_string(), "I:3/4 V:1/4 I:1");
-    let given = theme.with_harmony("I:1/2 V:1/2 I:1".parse().unwrap()).unwrap();
-    assert_eq!(given.plan().to_string(), "I:1/2 V:1/2 I:1");
+    assert_eq!(theme.plan().to_string(), "I:1/2 V:1/2 I:1");
+    let given = theme.with_harmony("I:3/4 V:1/4 I:1".parse().unwrap()).unwrap();
+    assert_eq!(given.plan().to_string(), "I:3/4 V:1/4 I:1");
 }
 
 fn any_pitch() -> impl Strategy<Value = Pitch> {

@@ -11,7 +11,7 @@ use super::SubjectError;
 use crate::interval::Interval;
 use crate::key::{Key, Mode};
 use crate::line::Note;
-use crate::pitch::{Letter, PitchClass};
+use crate::pitch::{Letter, Pitch, PitchClass};
 use crate::scale::Degree;
 
 /// What it costs to go to the dominant or back.
@@ -22,6 +22,8 @@ const CHANGE: u32 = 1;
 const CLEARLY: u32 = 3;
 /// The third decides between major and minor: what it costs if only the other mode's third sounds.
 const OTHER_THIRD: u32 = 2;
+/// What a raised sixth costs in the dominant minor if no raised seventh stands beside it.
+const LONE_SIXTH: u32 = 2;
 /// What a first or last note costs that is none of tonic or dominant harmony (Prout, §§42, 48-49).
 const ODD_END: u32 = 2;
 /// Above three halves a note no key is heard at all.
@@ -44,26 +46,30 @@ pub(super) fn check(key: Key, notes: &[Note]) -> Result<(), SubjectError> {
     }
 }
 
-/// The first note outside the key; its raised sixth and seventh in minor are inside.
-fn foreign_note(key: Key, notes: &[Note]) -> Option<(usize, crate::pitch::Pitch)> {
-    let foreign = |note: &Note| !key.contains(note.pitch().class());
-    let index = notes.iter().position(foreign)?;
-    Some((index, notes[index].pitch()))
+/// The first note outside the key. In minor raised sixth and seventh are inside, but the sixth only
+/// beside the seventh.
+fn foreign_note(key: Key, notes: &[Note]) -> Option<(usize, Pitch)> {
+    let foreign = |index: &usize| {
+        !key.contains(notes[*index].pitch().class()) || is_lone_raised_sixth(key, notes, *index)
+    };
+    (0..notes.len()).find(foreign).map(|index| (index, notes[index].pitch()))
 }
 
 /// The cheapest of all other keys; of equal ones the one on whose tonic the subject ends, or begins,
-/// and then the one nearest by fifths.
+/// and then the one nearest by fifths. The parallel key counts only if its third sounds and the
+/// given key's never does.
 fn best_other(key: Key, notes: &[Note]) -> Option<(u32, Key)> {
     let all = Letter::ALL.into_iter().flat_map(|letter| (-1..=1).map(move |sign| (letter, sign)));
     let tonics = all.filter_map(|(letter, sign)| PitchClass::new(letter, sign).ok());
     let keys = tonics.flat_map(|tonic| [Mode::Major, Mode::Minor].map(|mode| Key::new(tonic, mode)));
     let (first, last) = (notes.first()?.pitch().class(), notes.last()?.pitch().class());
-    keys.filter(|other| *other != key).map(|other| (in_key(other, notes), other)).min_by_key(
-        |(cost, other)| {
+    let parallel_unproved = |other: &Key| other.tonic() == key.tonic() && third(key, notes) == 0;
+    keys.filter(|other| *other != key && !parallel_unproved(other))
+        .map(|other| (in_key(other, notes), other))
+        .min_by_key(|(cost, other)| {
             let tonic = other.tonic();
             (*cost, tonic != last, tonic != first, (tonic.fifths() - key.tonic().fifths()).abs())
-        },
-    )
+        })
 }
 
 /// What the notes cost in one key.
@@ -80,7 +86,9 @@ fn in_key_or_dominant(key: Key, notes: &[Note]) -> u32 {
     for index in 0..notes.len() {
         let (here, there) = (at_home.min(away + CHANGE), away.min(at_home + CHANGE));
         at_home = here + foreignness(key, notes, index);
-        away = there + 2 * foreignness(dominant, notes, index) + raised_sixth(dominant, notes, index);
+        away = there + 2 * foreignness(dominant, notes, index);
+        // In the dominant minor it is the major third of the tonic.
+        away += if is_lone_raised_sixth(dominant, notes, index) { LONE_SIXTH } else { 0 };
     }
     let home = at_home + ending(key, notes, &[1, 3, 5, 7]);
     home.min(away + ending(dominant, notes, &[1, 3])) + third(key, notes)
@@ -117,19 +125,15 @@ fn moves_on_by_step(notes: &[Note], index: usize) -> bool {
     })
 }
 
-/// In the dominant minor the raised sixth is heard only beside the raised seventh; alone it is the
-/// major third of the tonic.
-fn raised_sixth(dominant: Key, notes: &[Note], index: usize) -> u32 {
-    let raised = |at: usize, number: u8| {
-        notes
-            .get(at)
-            .is_some_and(|note| degree(dominant, note) == Degree::of_steps(i32::from(number) - 1).altered(1))
-    };
-    let lone = dominant.mode() == Mode::Minor
-        && raised(index, 6)
-        && !raised(index + 1, 7)
-        && !index.checked_sub(1).is_some_and(|before| raised(before, 7));
-    if lone { 2 } else { 0 }
+/// Whether a raised sixth in minor stands without the raised seventh beside it, for whose sake it is
+/// raised (common practice: melodic minor).
+fn is_lone_raised_sixth(key: Key, notes: &[Note], index: usize) -> bool {
+    let raised_seventh = Degree::of_steps(6).altered(1);
+    let beside = [index.checked_sub(1), index.checked_add(1)];
+    let mut beside = beside.into_iter().flatten().filter_map(|at| notes.get(at));
+    key.mode() == Mode::Minor
+        && degree(key, &notes[index]) == Degree::of_steps(5).altered(1)
+        && !beside.any(|note| degree(key, note) == raised_seventh)
 }
 
 fn opening(key: Key, notes: &[Note]) -> u32 {
@@ -152,4 +156,30 @@ fn third(key: Key, notes: &[Note]) -> u32 {
     let sounds =
         |alteration: i8| notes.iter().any(|note| degree(key, note) == Degree::MEDIANT.altered(alteration));
     if sounds(other) && !sounds(0) { OTHER_THIRD } else { 0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::Line;
+
+    /// The ground on which [`CLEARLY`] stands.
+    #[test]
+    fn no_key_comes_more_than_two_below_the_right_one() {
+        let text = include_str!("../../shared/handbook/answers.json");
+        let examples: Vec<serde_json::Value> = serde_json::from_str(text).unwrap();
+        for example in &examples {
+            let key = example["key"].as_str().unwrap().parse().unwrap();
+            let line: Line = example["subject"].as_str().unwrap().parse().unwrap();
+            let given = in_key_or_dominant(key, line.notes());
+            let (other, name) = best_other(key, line.notes()).unwrap();
+            assert!(given <= other + 2, "{}: {key} costs {given}, {name} {other}", example["id"]);
+        }
+    }
+
+    #[test]
+    fn modulation_costs_its_change_alone() {
+        let line: Line = "G4:1/4 B4 E5 C#5 D5".parse().unwrap();
+        assert_eq!(in_key_or_dominant("G major".parse().unwrap(), line.notes()), CHANGE);
+    }
 }
