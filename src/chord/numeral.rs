@@ -230,20 +230,19 @@ impl Numeral {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
+    use crate::scale::any_degree;
     use proptest::prelude::*;
 
     /// Any numeral, also those that hardly occur.
     pub(crate) fn any_numeral() -> impl Strategy<Value = Numeral> {
-        let triad = (0..7, -3_i8..=3, 0..4_usize).prop_map(|(steps, alteration, kind)| {
-            Numeral::triad(Degree::of_steps(steps).altered(alteration), Triad::ALL[kind])
-        });
-        let target = (0..7, -3_i8..=3, prop::bool::ANY).prop_map(|(steps, alteration, minor)| {
-            let degree = Degree::of_steps(steps).altered(alteration);
-            Numeral::triad(degree, if minor { Triad::Minor } else { Triad::Major })
-        });
-        (triad, prop::option::of(0..3_usize), 0..4_u8, prop::option::of(target)).prop_map(
+        let triad = (any_degree(), prop::sample::select(Triad::ALL.to_vec()))
+            .prop_map(|(degree, kind)| Numeral::triad(degree, kind));
+        let target = (any_degree(), prop::sample::select(vec![Triad::Major, Triad::Minor]))
+            .prop_map(|(degree, kind)| Numeral::triad(degree, kind));
+        let seventh = prop::sample::select(Seventh::ALL.to_vec());
+        (triad, prop::option::of(seventh), 0..4_u8, prop::option::of(target)).prop_map(
             |(triad, seventh, inversion, target)| {
-                let chord = seventh.map_or(triad, |kind| triad.with_seventh(Seventh::ALL[kind]));
+                let chord = seventh.map_or(triad, |kind| triad.with_seventh(kind));
                 let chord = chord.inverted(inversion).unwrap_or(chord);
                 target.map_or(chord, |target| chord.applied_to(target).unwrap())
             },
