@@ -91,8 +91,6 @@ impl fmt::Display for Signature {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::key::any_key;
-    use proptest::prelude::*;
 
     /// The circle of fifths (common practice): fifteen major and fifteen minor keys.
     #[test]
@@ -182,17 +180,6 @@ mod tests {
             let signature = Signature::new(fifths).unwrap();
             for mode in Mode::ALL {
                 assert_eq!(signature.key(mode).unwrap().signature(), Ok(signature), "{fifths} {mode}");
-            }
-        }
-    }
-
-    proptest! {
-        #[test]
-        fn prop_signature_alters_the_scale_of_its_key(key in any_key()) {
-            if let Ok(signature) = key.signature() {
-                for class in key.scale(crate::scale::MinorForm::Natural).unwrap() {
-                    prop_assert_eq!(signature.alteration(class.letter()), class.alteration());
-                }
             }
         }
     }

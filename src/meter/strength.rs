@@ -50,11 +50,12 @@ impl Meter {
         }
     }
 
-    /// The place in halves of the unit, if it falls on one.
-    fn half_units(&self, place: Time) -> Option<i64> {
-        let halves =
-            self.place(place).and_then(|inside| inside.scaled(2 * i64::from(self.lower()), 1)).ok()?;
-        (halves.denominator() == 1).then_some(halves.numerator())
+    /// The place in the bar in halves of the unit, if it falls on one.
+    // The numerator is at most 10^12, so an i64 holds its 128-fold.
+    fn half_units(&self, time: Time) -> Option<i64> {
+        let halves = 2 * i64::from(self.lower()) * time.numerator();
+        let falls_on_one = halves % time.denominator() == 0;
+        falls_on_one.then(|| (halves / time.denominator()).rem_euclid(2 * i64::from(self.upper())))
     }
 
     /// The strength so many halves of the unit after the bar line.

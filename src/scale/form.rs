@@ -174,6 +174,15 @@ mod tests {
         }
 
         #[test]
+        fn prop_signature_alters_the_natural_scale(key in any_key()) {
+            if let Ok(signature) = key.signature() {
+                for class in key.scale(MinorForm::Natural).unwrap() {
+                    prop_assert_eq!(signature.alteration(class.letter()), class.alteration());
+                }
+            }
+        }
+
+        #[test]
         fn prop_scale_uses_each_letter_once(key in any_key()) {
             for scale in MinorForm::ALL.iter().filter_map(|&form| key.scale(form).ok()) {
                 let letters: std::collections::BTreeSet<_> = scale.iter().map(|class| class.letter()).collect();
