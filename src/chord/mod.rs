@@ -18,11 +18,14 @@
 //! quality and never asks the key for it: see [`Numeral`].
 
 mod diatonic;
+mod error;
 mod numeral;
 mod quality;
 mod roman;
+mod spelling;
 
-pub use numeral::{Numeral, NumeralError};
+pub use error::NumeralError;
+pub use numeral::Numeral;
 pub use quality::{Seventh, Triad};
 
 #[cfg(test)]

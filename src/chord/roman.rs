@@ -70,10 +70,10 @@ fn plain(text: &str) -> Result<Numeral, NumeralError> {
     let (degree, small, rest) = split_root(text).ok_or_else(|| NumeralError::Syntax { text: text.into() })?;
     let (triad, sign, rest) =
         split_triad(small, rest).ok_or_else(|| NumeralError::Case { text: text.into() })?;
-    let (sign, figures) = match rest.chars().next() {
-        Some('M') => (Some(Seventh::Major), &rest[1..]),
-        Some('m') => (Some(Seventh::Minor), &rest[1..]),
-        Some('d') => (Some(Seventh::Diminished), &rest[1..]),
+    let (sign, figures) = match (sign, rest.chars().next()) {
+        (None, Some('M')) => (Some(Seventh::Major), &rest[1..]),
+        (None, Some('m')) => (Some(Seventh::Minor), &rest[1..]),
+        (None, Some('d')) => (Some(Seventh::Diminished), &rest[1..]),
         _ => (sign, rest),
     };
     let chord = Numeral::triad(degree, triad);
@@ -163,6 +163,7 @@ mod tests {
             ("V9", format!(r#""V9" is not a Roman numeral: after "V" {figures}"#)),
             ("V 7", format!(r#""V 7" is not a Roman numeral: after "V" {figures}"#)),
             ("viio5", format!(r#""viio5" is not a Roman numeral: after "viio" {figures}"#)),
+            ("viiøM7", format!(r#""viiøM7" is not a Roman numeral: after "viiø" {figures}"#)),
             (
                 "VIIo",
                 r#""VIIo" is not a Roman numeral: diminished triads are written small (viio), augmented ones large (III+)"#
