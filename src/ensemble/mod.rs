@@ -51,7 +51,7 @@ impl Ensemble {
         "organ",
     ];
 
-    /// The ensemble of a name, upper or lower case, in four voices.
+    /// The ensemble of a name in four voices; case, spaces and hyphens do not count (`String Quartet`).
     ///
     /// | name | voices | compasses (sounding) |
     /// |---|---|---|
@@ -64,7 +64,9 @@ impl Ensemble {
     /// | `keyboard` | 2 to 5 under two hands | a harpsichord of four octaves |
     /// | `organ` | 2 to 5, the last for the pedal | manual C2-C6, pedal C2-D4 |
     ///
-    /// All compasses are common practice.
+    /// All compasses are common practice, those of the organ from memory; sounds are programs of the
+    /// General MIDI standard, from memory. The voices of a keyboard may use every key, and their
+    /// [`Voice::tessitura`] is that of the choral part of their name.
     ///
     /// # Errors
     /// If there is no ensemble of that name.

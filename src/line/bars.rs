@@ -106,10 +106,65 @@ impl Bars {
 #[cfg(test)]
 mod tests {
     use crate::line::Line;
+    use crate::line::strategy::any_line;
+    use crate::meter::Meter;
+    use crate::time::Time;
+    use proptest::prelude::*;
 
     fn read(text: &str, meter: &str, offset: &str) -> Result<Line, String> {
         Line::parse_in(text, meter.parse().unwrap(), offset.parse().unwrap())
             .map_err(|error| error.to_string())
+    }
+
+    /// The words of a line, with every bar line that falls between two of them.
+    fn barred(line: &Line, meter: Meter, offset: Time) -> Vec<String> {
+        let mut words = Vec::new();
+        for event in line.events() {
+            let place = event.onset.checked_add(offset).unwrap();
+            if event.onset > Time::ZERO && meter.place(place) == Ok(Time::ZERO) {
+                words.push("|".to_owned());
+            }
+            let pitch = event.pitch.map_or_else(|| "R".to_owned(), |pitch| pitch.to_string());
+            words.push(format!("{pitch}:{}", event.duration));
+        }
+        words
+    }
+
+    /// What is missing to the next bar line; a whole bar at one.
+    fn to_bar_line(line: &Line, meter: Meter) -> Time {
+        meter.bar().checked_sub(meter.place(line.length()).unwrap()).unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn prop_right_bar_lines_are_accepted(line in any_line(), sixteenths in 0..12_i64) {
+            let (meter, offset) = ("3/4".parse().unwrap(), Time::new(sixteenths, 16).unwrap());
+            let text = barred(&line, meter, offset).join(" ");
+            prop_assert_eq!(Line::parse_in(&text, meter, offset), Ok(line));
+        }
+
+        #[test]
+        fn prop_a_missing_bar_line_is_refused(line in any_line(), which in 0..16_usize) {
+            let meter = "2/4".parse().unwrap();
+            let two_bars: Line = "C4:1/2 D4".parse().unwrap();
+            let line = line.extended_to(line.length().checked_add(to_bar_line(&line, meter)).unwrap());
+            let mut words = barred(&line.unwrap().then(&two_bars).unwrap(), meter, Time::ZERO);
+            let lines: Vec<usize> = (0..words.len()).filter(|&index| words[index] == "|").collect();
+            words.remove(lines[which % lines.len()]);
+            prop_assert!(Line::parse_in(&words.join(" "), meter, Time::ZERO).is_err());
+        }
+
+        #[test]
+        fn prop_a_bar_line_too_many_is_refused(line in any_line(), which in 0..64_usize) {
+            let meter = "2/4".parse().unwrap();
+            let mut words = barred(&line, meter, Time::ZERO);
+            prop_assume!(!words.is_empty());
+            words.insert(1 + which % words.len(), "|".to_owned());
+            let full = words.last().is_some_and(|last| last == "|")
+                && meter.place(line.length()) == Ok(Time::ZERO)
+                && words.iter().rev().nth(1).is_some_and(|word| word != "|");
+            prop_assert_eq!(Line::parse_in(&words.join(" "), meter, Time::ZERO).is_ok(), full);
+        }
     }
 
     #[test]

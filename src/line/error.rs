@@ -1,7 +1,6 @@
 //! What can be wrong with a line.
 
-use super::MAX_NOTES;
-use super::notation::MAX_WORD;
+use super::{MAX_NOTES, MAX_WORD};
 use crate::meter::Meter;
 use crate::pitch::PitchError;
 use crate::time::{Time, TimeError};

@@ -24,6 +24,7 @@ mod transform;
 
 pub(crate) use bars::Bars;
 pub use error::LineError;
+pub use notation::MAX_WORD;
 pub use note::Note;
 
 use crate::pitch::Pitch;

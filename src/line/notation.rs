@@ -9,7 +9,7 @@ use std::str::FromStr;
 
 /// The most bytes of a word: far more than the longest note needs, so that an error can repeat
 /// the word. Raising it only makes messages longer.
-pub(super) const MAX_WORD: usize = 64;
+pub const MAX_WORD: usize = 64;
 
 impl Line {
     /// Reads a line whose bar lines, if any, are checked against the meter and the place of the

@@ -1,5 +1,6 @@
 //! The compass of a voice.
 
+use crate::line::Line;
 use crate::pitch::{Letter, Pitch, PitchClass, PitchError};
 use std::fmt;
 use std::str::FromStr;
@@ -67,6 +68,11 @@ impl Compass {
     /// Whether a pitch sounds within it.
     pub fn contains(self, pitch: Pitch) -> bool {
         (self.lowest.height()..=self.highest.height()).contains(&pitch.height())
+    }
+
+    /// Whether every note of a line sounds within it; a silent line always does.
+    pub fn holds(self, line: &Line) -> bool {
+        [line.lowest(), line.highest()].into_iter().flatten().all(|pitch| self.contains(pitch))
     }
 
     /// Twice the sounding height of its middle, in semitones: exact for every compass.
@@ -141,6 +147,7 @@ crate::text_serde::serde_as_text!(Compass);
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
+    use crate::line::strategy::any_line;
     use proptest::prelude::*;
 
     /// Any compass.
@@ -161,6 +168,21 @@ pub(crate) mod tests {
         #[test]
         fn prop_text_gives_the_compass_back(compass in any_compass()) {
             prop_assert_eq!(compass.to_string().parse(), Ok(compass));
+        }
+
+        #[test]
+        fn prop_no_text_panics(text in any::<String>(), near in "[A-H]?[b#4-]{0,4}[A-H]?[0-9-]{0,4}") {
+            for text in [text, near] {
+                if let Ok(compass) = text.parse::<Compass>() {
+                    prop_assert_eq!(compass.to_string().parse(), Ok(compass));
+                }
+            }
+        }
+
+        #[test]
+        fn prop_it_holds_a_line_that_it_holds_note_by_note(compass in any_compass(), line in any_line()) {
+            let each = line.notes().iter().all(|note| compass.contains(note.pitch()));
+            prop_assert_eq!(compass.holds(&line), each);
         }
 
         #[test]
