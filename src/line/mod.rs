@@ -21,6 +21,7 @@ mod profile;
 #[cfg(test)]
 pub(crate) mod strategy;
 mod transform;
+mod transpose;
 
 pub(crate) use bars::Bars;
 pub use error::LineError;

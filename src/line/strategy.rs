@@ -5,8 +5,8 @@ use crate::pitch::{Letter, Pitch, PitchClass};
 use crate::time::Time;
 use proptest::prelude::*;
 
-/// Any pitch from C2 to B6 with at most one accidental.
-fn any_pitch() -> impl Strategy<Value = Pitch> {
+/// A pitch from C2 to B6 with at most one accidental.
+fn singable_pitch() -> impl Strategy<Value = Pitch> {
     (14..49_i32, -1..=1_i32).prop_map(|(step, alteration)| {
         let class = PitchClass::new(Letter::from_index(step), alteration).unwrap();
         Pitch::new(class, step.div_euclid(7)).unwrap()
@@ -21,6 +21,6 @@ fn any_duration() -> impl Strategy<Value = Time> {
 
 /// Any line of up to 24 notes and rests, the empty one among them.
 pub(crate) fn any_line() -> impl Strategy<Value = Line> {
-    let event = (proptest::option::weighted(0.8, any_pitch()), any_duration());
+    let event = (proptest::option::weighted(0.8, singable_pitch()), any_duration());
     proptest::collection::vec(event, 0..24).prop_map(|events| Line::from_events(events).unwrap())
 }
