@@ -86,7 +86,7 @@ impl Strand {
             .iter()
             .map(|tone| {
                 let onset = frame.time(tone.on).map_err(wrap)?;
-                Ok(Note::new_unchecked(tone.pitch, onset, frame.time(tone.off - tone.on).map_err(wrap)?))
+                Ok(Note::new(tone.pitch, onset, frame.time(tone.off - tone.on).map_err(wrap)?))
             })
             .collect();
         Line::from_notes(notes?, frame.time(length).map_err(wrap)?)

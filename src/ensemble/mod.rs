@@ -16,8 +16,8 @@ mod setting;
 
 pub use error::EnsembleError;
 
-use crate::voice::Voice;
 use crate::voice::seat::Seat;
+use crate::voice::{Voice, name};
 use setting::{FEWEST, Setting};
 
 /// The most voices of an ensemble.
@@ -51,7 +51,7 @@ impl Ensemble {
         "organ",
     ];
 
-    /// The ensemble of a name, upper or lower case, in four voices.
+    /// The ensemble of a name in four voices; case, spaces and hyphens do not count (`String Quartet`).
     ///
     /// | name | voices | compasses (sounding) |
     /// |---|---|---|
@@ -64,7 +64,9 @@ impl Ensemble {
     /// | `keyboard` | 2 to 5 under two hands | a harpsichord of four octaves |
     /// | `organ` | 2 to 5, the last for the pedal | manual C2-C6, pedal C2-D4 |
     ///
-    /// All compasses are common practice.
+    /// All compasses are common practice, those of the organ from memory; sounds are programs of the
+    /// General MIDI standard, from memory. The voices of a keyboard may use every key, and their
+    /// [`Voice::tessitura`] is that of the choral part of their name.
     ///
     /// # Errors
     /// If there is no ensemble of that name.
@@ -147,8 +149,8 @@ impl Ensemble {
     /// # Errors
     /// If no voice, or more than one, answers to the name.
     pub fn position(&self, name: &str) -> Result<usize, EnsembleError> {
-        let asked = plain_name(name);
-        let names: Vec<String> = self.voices.iter().map(|voice| plain_name(voice.name())).collect();
+        let asked = name::words(name).concat();
+        let names: Vec<String> = self.voices.iter().map(|voice| name::words(voice.name()).concat()).collect();
         if let Some(index) = names.iter().position(|known| *known == asked) {
             return Ok(index);
         }
@@ -178,19 +180,6 @@ fn numbered(voices: Vec<Voice>) -> Vec<Voice> {
         voice.with_name(name)
     };
     voices.into_iter().enumerate().map(number).collect()
-}
-
-/// A name without case, spaces and signs, with Roman numbers as figures: `Violin II` is `violin2`.
-fn plain_name(name: &str) -> String {
-    let figure = |word: &str| match word {
-        "i" => "1".to_owned(),
-        "ii" => "2".to_owned(),
-        "iii" => "3".to_owned(),
-        "iv" => "4".to_owned(),
-        _ => word.to_owned(),
-    };
-    let name = name.to_lowercase();
-    name.split(|c: char| !c.is_alphanumeric()).map(figure).collect()
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! The ensembles of the trade, with their usual subsets.
 
+use crate::voice::name;
 use crate::voice::seat::{Seat, brass, choir, keyboard, organ, plain, strings, woodwind};
+use std::fmt;
 
 /// A named ensemble: what it has for each number of voices.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(PartialEq, Eq)]
 pub(super) struct Setting {
     pub(super) name: &'static str,
     /// The voices for two, three, four ... voices, each from the top part downwards.
@@ -15,7 +17,8 @@ pub(super) const FEWEST: usize = 2;
 
 impl Setting {
     pub(super) fn named(name: &str) -> Option<&'static Self> {
-        SETTINGS.iter().find(|setting| setting.name.eq_ignore_ascii_case(name))
+        let name = name::words(name).join("-");
+        SETTINGS.iter().find(|setting| setting.name == name)
     }
 
     /// The most voices it has.
@@ -26,6 +29,13 @@ impl Setting {
     /// The voices for so many.
     pub(super) fn seats(&self, count: usize) -> Option<&'static [Seat]> {
         self.seats.get(count.checked_sub(FEWEST)?).copied()
+    }
+}
+
+impl fmt::Debug for Setting {
+    /// The name alone: the table is long, and the same for all.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name)
     }
 }
 

@@ -110,10 +110,11 @@ fn all_subsets_are_the_usual_ones() {
 }
 
 #[test]
-fn all_names_are_known_in_either_case() {
+fn all_names_are_known_in_every_spelling() {
     for name in Ensemble::NAMES {
         let ensemble = Ensemble::named(&name.to_uppercase()).unwrap();
         assert_eq!(ensemble.name(), name);
+        assert_eq!(Ensemble::named(&name.replace('-', " ")), Ok(ensemble.clone()));
         assert_eq!(ensemble.voices().len(), 4);
         assert!(Setting::named(name).is_some());
     }

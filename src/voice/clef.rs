@@ -4,9 +4,10 @@ use std::fmt;
 use std::str::FromStr;
 
 /// A clef. Its text form is its [`Clef::name`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Clef {
     /// G clef.
+    #[default]
     Treble,
     /// G clef sounding an octave higher than written.
     TrebleOctaveUp,
@@ -80,3 +81,25 @@ impl FromStr for Clef {
 }
 
 crate::text_serde::serde_as_text!(Clef);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn all_clefs_roundtrip_through_their_names() {
+        for clef in Clef::ALL {
+            assert_eq!(clef.to_string().parse(), Ok(clef));
+            assert_eq!(clef.name().to_uppercase().parse(), Ok(clef));
+        }
+    }
+
+    #[test]
+    fn error_lists_the_clefs() {
+        assert_eq!(
+            "soprano".parse::<Clef>().unwrap_err().to_string(),
+            "\"soprano\" is not a clef: choose from treble, treble an octave up, treble an octave down, alto, \
+             tenor, bass, bass an octave up"
+        );
+    }
+}

@@ -1,5 +1,6 @@
 //! The compass of a voice.
 
+use crate::line::Line;
 use crate::pitch::{Letter, Pitch, PitchClass, PitchError};
 use std::fmt;
 use std::str::FromStr;
@@ -67,6 +68,11 @@ impl Compass {
     /// Whether a pitch sounds within it.
     pub fn contains(self, pitch: Pitch) -> bool {
         (self.lowest.height()..=self.highest.height()).contains(&pitch.height())
+    }
+
+    /// Whether every note of a line sounds within it; a silent line always does.
+    pub fn holds(self, line: &Line) -> bool {
+        [line.lowest(), line.highest()].into_iter().flatten().all(|pitch| self.contains(pitch))
     }
 
     /// Twice the sounding height of its middle, in semitones: exact for every compass.
@@ -137,3 +143,105 @@ impl FromStr for Compass {
 }
 
 crate::text_serde::serde_as_text!(Compass);
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::line::strategy::any_line;
+    use proptest::prelude::*;
+
+    /// Any compass.
+    pub(crate) fn any_compass() -> impl Strategy<Value = Compass> {
+        let step = -7..=69_i32;
+        (step.clone(), step, -1..=1_i32).prop_filter_map("two pitches", |(a, b, alteration)| {
+            let class = |step| PitchClass::new(Letter::from_index(step), alteration);
+            let pitch = |step: i32| Pitch::new(class(step).ok()?, step.div_euclid(7)).ok();
+            Compass::new(pitch(a.min(b))?, pitch(a.max(b))?).ok()
+        })
+    }
+
+    fn compass(text: &str) -> Compass {
+        text.parse().unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn prop_text_gives_the_compass_back(compass in any_compass()) {
+            prop_assert_eq!(compass.to_string().parse(), Ok(compass));
+        }
+
+        #[test]
+        fn prop_no_text_panics(text in any::<String>(), near in "[A-H]?[b#4-]{0,4}[A-H]?[0-9-]{0,4}") {
+            for text in [text, near] {
+                if let Ok(compass) = text.parse::<Compass>() {
+                    prop_assert_eq!(compass.to_string().parse(), Ok(compass));
+                }
+            }
+        }
+
+        #[test]
+        fn prop_it_holds_a_line_that_it_holds_note_by_note(compass in any_compass(), line in any_line()) {
+            let each = line.notes().iter().all(|note| compass.contains(note.pitch()));
+            prop_assert_eq!(compass.holds(&line), each);
+        }
+
+        #[test]
+        fn prop_middle_lies_inside(compass in any_compass()) {
+            let middle = compass.middle();
+            prop_assert!(compass.contains(middle.lowest()) && compass.contains(middle.highest()));
+        }
+    }
+
+    #[test]
+    fn hyphens_of_negative_octaves_are_told_apart() {
+        for text in ["C4-G5", "C-1-G5", "C-1-B-1", "Bb1-F#4"] {
+            assert_eq!(compass(text).to_string(), text);
+        }
+    }
+
+    #[test]
+    fn ends_belong_to_it_by_sound() {
+        let alto = compass("G3-C5");
+        for (pitch, inside) in [("G3", true), ("F##3", true), ("F#3", false), ("B#4", true), ("C#5", false)] {
+            assert_eq!(alto.contains(pitch.parse().unwrap()), inside, "{pitch}");
+        }
+        assert_eq!(alto.twice_middle(), 55 + 72);
+    }
+
+    /// The middles of the choral compasses by the rule of `middle`, worked out by hand; a compass
+    /// of less than four steps is its own.
+    #[test]
+    fn middle_leaves_out_a_quarter_at_each_end() {
+        let rows = [
+            ("C4-G5", "E4-E5"),
+            ("G3-C5", "B3-A4"),
+            ("C3-G4", "E3-E4"),
+            ("E2-C4", "A2-G3"),
+            ("C4-E4", "C4-E4"),
+        ];
+        for (whole, middle) in rows {
+            assert_eq!(compass(whole).middle(), compass(middle), "{whole}");
+        }
+    }
+
+    #[test]
+    fn errors_say_what_is_wrong_and_how_to_write_it() {
+        let rows = [
+            ("G5-C4", "G5 to C4 is not a compass: the lowest note must sound below the highest"),
+            ("B#3-C4", "B#3 to C4 is not a compass: the lowest note must sound below the highest"),
+            ("C4", "\"C4\" is not a compass: write the lowest and the highest note, as in C4-G5"),
+            ("", "\"\" is not a compass: write the lowest and the highest note, as in C4-G5"),
+            (
+                "C4-H5",
+                "\"C4-H5\" is not a compass: \"H5\" is not a pitch: letters run from A to G (write B4 or Bb4)",
+            ),
+            (
+                "C4-",
+                "\"C4-\" is not a compass: \"\" is not a pitch: letters run from A to G (write B4 or Bb4)",
+            ),
+        ];
+        for (text, message) in rows {
+            assert_eq!(text.parse::<Compass>().unwrap_err().to_string(), message);
+        }
+    }
+}

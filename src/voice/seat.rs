@@ -33,15 +33,20 @@ impl Seat {
         Self { compass, register: Some(self.compass), clef, sound, ..self }
     }
 
+    /// The compass; the tests of ensembles and of implied compasses read every row.
+    pub(crate) fn compass(&self) -> Option<Compass> {
+        self.compass.parse().ok()
+    }
+
     /// The voice of this row.
     pub(crate) fn voice(&self) -> Voice {
         let voice = Voice::new(self.name)
             .with_clef(self.clef)
             .with_transposition(self.transposition)
             .with_sound(self.sound);
-        let voice = match self.compass.parse() {
-            Ok(compass) => voice.with_compass(compass),
-            Err(_) => voice,
+        let voice = match self.compass() {
+            Some(compass) => voice.with_compass(compass),
+            None => voice,
         };
         match self.register.map(str::parse::<Compass>) {
             Some(Ok(register)) => voice.with_tessitura(register.middle()),
@@ -69,8 +74,10 @@ pub(crate) mod plain {
 pub(crate) mod choir {
     use super::{CHOIR, Clef, Seat};
     pub(crate) const SOPRANO: Seat = Seat::new("soprano", "C4-A5", Clef::Treble, CHOIR);
+    pub(crate) const MEZZO: Seat = super::plain::MEZZO;
     pub(crate) const ALTO: Seat = Seat::new("alto", "G3-E5", Clef::Treble, CHOIR);
     pub(crate) const TENOR: Seat = Seat::new("tenor", "C3-A4", Clef::TrebleOctaveDown, CHOIR);
+    pub(crate) const BARITONE: Seat = Seat::new("baritone", "A2-F4", Clef::Bass, CHOIR);
     pub(crate) const BASS: Seat = Seat::new("bass", "E2-E4", Clef::Bass, CHOIR);
 }
 
