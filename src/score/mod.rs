@@ -1,7 +1,9 @@
 //! Scores: voices with their lines over one meter and key.
 
+mod excerpt;
 mod place;
 
+pub use excerpt::ExcerptError;
 pub use place::Place;
 
 use crate::ensemble::MAX_VOICES;

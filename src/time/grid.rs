@@ -18,6 +18,9 @@ pub struct Grid {
 }
 
 impl Grid {
+    /// One tick a whole note: the coarsest grid of all.
+    pub const WHOLE: Self = Self { per_whole: 1 };
+
     /// The coarsest grid on which all these times fall.
     ///
     /// # Errors
