@@ -52,7 +52,7 @@ impl Signature {
     /// # Errors
     /// If its tonic cannot be written; no mode of [`Mode::ALL`] leads that far.
     pub fn key(self, mode: Mode) -> Result<Key, PitchError> {
-        Ok(Key::new(tonic_at(i32::from(self.fifths) - mode.fifths())?, mode))
+        Ok(Key::new(PitchClass::from_fifths(i32::from(self.fifths) - mode.fifths())?, mode))
     }
 
     /// What the signature makes of a letter: 1 for a sharp, -1 for a flat, 0 for neither.
@@ -65,11 +65,6 @@ impl Signature {
         let count = usize::from(self.fifths.unsigned_abs());
         (0..count).map(move |index| ORDER_OF_SHARPS[if self.fifths > 0 { index } else { 6 - index }])
     }
-}
-
-/// The class at a place on the line of fifths, C being 0.
-fn tonic_at(fifths: i32) -> Result<PitchClass, PitchError> {
-    PitchClass::new(Letter::from_index(4 * fifths.rem_euclid(7)), (fifths + 1).div_euclid(7))
 }
 
 /// `3 flats`, `1 sharp`, `no sharps or flats`.

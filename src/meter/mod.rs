@@ -97,7 +97,7 @@ impl Meter {
         if !lower.is_power_of_two() || lower > MAX_LOWER {
             return Err(MeterError::Lower { text: text() });
         }
-        if upper == 0 || upper > MAX_UPPER.into() {
+        if upper == 0 || upper > u64::from(MAX_UPPER) {
             return Err(MeterError::Upper { text: text() });
         }
         if groups.contains(&0) {

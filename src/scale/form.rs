@@ -161,7 +161,7 @@ mod tests {
         let key: Key = "B### major".parse().unwrap();
         assert_eq!(
             key.scale(MinorForm::Natural).unwrap_err().to_string(),
-            "B### moved by M2 needs 4 accidentals: notation has at most 3 (respell the music in a nearer key)"
+            "B### moved by M2 needs 4 sharps: notation has at most 3 (respell the music in a nearer key)"
         );
     }
 

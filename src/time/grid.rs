@@ -26,7 +26,7 @@ impl Grid {
     /// # Errors
     /// If it would need more than [`MAX_DENOMINATOR`] ticks a whole note.
     pub fn of(times: impl IntoIterator<Item = Time>) -> Result<Self, TimeError> {
-        let mut per_whole = 1_i64;
+        let mut per_whole = Self::WHOLE.per_whole;
         for time in times {
             let d = time.denominator();
             per_whole = per_whole / gcd(per_whole, d) * d;

@@ -367,7 +367,7 @@ mod tests {
                 prop_assert_eq!(wide(sum), exact);
             } else {
                 let limit = Ratio::from_integer(i128::from(MAX_WHOLES));
-                prop_assert!(*exact.denom() > MAX_DENOMINATOR.into() || exact.max(-exact) > limit);
+                prop_assert!(*exact.denom() > i128::from(MAX_DENOMINATOR) || exact.max(-exact) > limit);
             }
         }
 
