@@ -43,3 +43,15 @@ pub enum EnsembleError {
         voices: Vec<String>,
     },
 }
+
+impl EnsembleError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Name { .. } => "ensemble-name",
+            Self::Size { .. } => "ensemble-size",
+            Self::Voices { .. } => "ensemble-voices",
+            Self::Voice { .. } => "ensemble-voice",
+        }
+    }
+}

@@ -176,3 +176,12 @@ fn errors_say_what_is_wrong_and_what_to_choose() {
         "\"\" is no voice of choir: choose from soprano, alto, tenor, bass"
     );
 }
+
+#[test]
+fn codes_tell_the_kind_of_error() {
+    let choir = Ensemble::named("choir").unwrap();
+    assert_eq!(Ensemble::named("").unwrap_err().code(), "ensemble-name");
+    assert_eq!(Ensemble::new("none", vec![]).unwrap_err().code(), "ensemble-size");
+    assert_eq!(choir.with_voices(usize::MAX).unwrap_err().code(), "ensemble-voices");
+    assert_eq!(choir.voice("oboe").unwrap_err().code(), "ensemble-voice");
+}

@@ -136,7 +136,64 @@ pub enum LineError {
     },
 }
 
+impl LineError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Pitch { .. } => "line-pitch",
+            Self::Time { .. } => "line-time",
+            Self::Word { .. } => "line-word",
+            Self::NoDuration => "line-no-duration",
+            Self::Duration { .. } => "line-duration",
+            Self::Bar { .. } => "line-bar",
+            Self::BarLine => "line-bar-line",
+            Self::StuckBarLine { .. } => "line-stuck-bar-line",
+            Self::Offset { .. } => "line-offset",
+            Self::Early { .. } => "line-early",
+            Self::Overlap { .. } => "line-overlap",
+            Self::Length { .. } => "line-length",
+            Self::Stretch { .. } => "line-stretch",
+            Self::Factor { .. } => "line-factor",
+            Self::TooLong { .. } => "line-too-long",
+        }
+    }
+}
+
 /// A time without its sign.
 fn magnitude(time: Time) -> Time {
     time.scaled(-1, 1).map_or(time, |mirrored| mirrored.max(time))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::Line;
+
+    /// Each text is about the shortest that is wrong in this way.
+    #[test]
+    fn codes_tell_the_kind_of_error() {
+        let rows = [
+            ("H4:1", "line-pitch"),
+            ("C4:x", "line-time"),
+            (&"C".repeat(65), "line-word"),
+            ("C4", "line-no-duration"),
+            ("C4:0", "line-duration"),
+            ("C4:1/4 | D4", "line-bar"),
+            ("C4:1|", "line-stuck-bar-line"),
+        ];
+        let meter: Meter = "4/4".parse().unwrap();
+        for (text, code) in rows {
+            assert_eq!(Line::parse_in(text, meter, Time::ZERO).unwrap_err().code(), code, "{text}");
+        }
+        assert_eq!("|".parse::<Line>().unwrap_err().code(), "line-bar-line");
+        assert_eq!(Line::parse_in("", meter, Time::WHOLE).unwrap_err().code(), "line-offset");
+        let line: Line = "C4:1".parse().unwrap();
+        let back = Time::new(-1, 1).unwrap();
+        assert_eq!(line.delayed(back).unwrap_err().code(), "line-early");
+        assert_eq!(line.extended_to(Time::ZERO).unwrap_err().code(), "line-length");
+        assert_eq!(line.sliced(back, Time::ZERO).unwrap_err().code(), "line-stretch");
+        assert_eq!(line.augmented(0).unwrap_err().code(), "line-factor");
+        let twice = line.notes().iter().chain(line.notes()).copied();
+        assert_eq!(Line::from_notes(twice, Time::WHOLE).unwrap_err().code(), "line-overlap");
+    }
 }

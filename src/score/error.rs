@@ -73,3 +73,19 @@ pub enum ScoreError {
     #[error(transparent)]
     Time(#[from] TimeError),
 }
+
+impl ScoreError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Parts { .. } => "score-parts",
+            Self::Pickup { .. } => "score-pickup",
+            Self::Grid { .. } => "score-grid",
+            Self::Sound { .. } => "score-sound",
+            Self::Line { .. } => "score-line",
+            Self::Beat { .. } => "score-beat",
+            Self::Before { .. } => "score-before",
+            Self::Time(_) => "score-time",
+        }
+    }
+}

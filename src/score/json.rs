@@ -227,6 +227,17 @@ mod tests {
     }
 
     #[test]
+    fn codes_tell_the_kind_of_error() {
+        let code = |from, to| {
+            let file: ScoreFile = serde_json::from_str(&DUET.replacen(from, to, 1)).unwrap();
+            Score::try_from(file).map_err(|error| error.code())
+        };
+        assert_eq!(code("G2:3/4", "G2:0"), Err("score-line"));
+        assert_eq!(code("\"sound\":43", "\"sound\":129"), Err("score-sound"));
+        assert_eq!(code("\"pickup\":\"1/4\"", "\"pickup\":\"7\""), Err("score-pickup"));
+    }
+
+    #[test]
     fn a_score_without_voices_cannot_be_read() {
         assert_eq!(
             refused(r#"{"key":"C major","meter":"4/4","voices":[]}"#),

@@ -3,12 +3,12 @@ use super::*;
 use crate::meter::Strength;
 use proptest::prelude::*;
 
-fn refused(meter: &str, pickup: &str, lines: &[&str]) -> String {
+fn refused(meter: &str, pickup: &str, lines: &[&str]) -> ScoreError {
     let part = |line: &&str| Part { voice: Voice::new("voice"), line: line.parse().unwrap() };
     let parts = lines.iter().map(part).collect();
     let score =
         Score::new("C major".parse().unwrap(), meter.parse().unwrap(), pickup.parse().unwrap(), parts);
-    score.unwrap_err().to_string()
+    score.unwrap_err()
 }
 
 proptest! {
@@ -42,19 +42,30 @@ fn strength_counts_from_the_bar_line_after_the_pickup() {
 
 #[test]
 fn errors_tell_what_a_score_must_have() {
-    assert_eq!(refused("4/4", "0", &[]), "a score has 1 to 16 parts, not 0");
-    assert_eq!(refused("4/4", "0", &["C4:1"; 17]), "a score has 1 to 16 parts, not 17");
+    assert_eq!(refused("4/4", "0", &[]).to_string(), "a score has 1 to 16 parts, not 0");
+    assert_eq!(refused("4/4", "0", &["C4:1"; 17]).to_string(), "a score has 1 to 16 parts, not 17");
     for pickup in ["1", "-1/4"] {
         assert_eq!(
-            refused("4/4", pickup, &["C4:1"]),
+            refused("4/4", pickup, &["C4:1"]).to_string(),
             format!(
                 "a pickup of {pickup} is impossible in 4/4: it must be shorter than a bar, and not negative"
             )
         );
     }
     assert_eq!(
-        refused("4/4", "0", &["C4:1/999983", "C4:1/3"]),
+        refused("4/4", "0", &["C4:1/999983", "C4:1/3"]).to_string(),
         "the parts have no common division of time: 1/7999864 is out of range: denominators go to 1000000, times to \
          1000000 whole notes"
     );
+}
+
+#[test]
+fn codes_tell_the_kind_of_error() {
+    let score = score("C major", "4/4", "1/4", &["C4:1"]);
+    assert_eq!(refused("4/4", "0", &[]).code(), "score-parts");
+    assert_eq!(refused("4/4", "1", &["C4:1"]).code(), "score-pickup");
+    assert_eq!(refused("4/4", "0", &["C4:1/999983", "C4:1/3"]).code(), "score-grid");
+    assert_eq!(score.onset_of(1, Time::ZERO).unwrap_err().code(), "score-beat");
+    assert_eq!(score.onset_of(0, Time::WHOLE).unwrap_err().code(), "score-before");
+    assert_eq!(score.onset_of(i64::MAX, Time::WHOLE).unwrap_err().code(), "score-time");
 }

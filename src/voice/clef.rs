@@ -31,6 +31,13 @@ pub struct ClefError {
     pub text: String,
 }
 
+impl ClefError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        "clef"
+    }
+}
+
 impl Clef {
     /// All clefs.
     pub const ALL: [Self; 7] = [
@@ -96,8 +103,10 @@ mod tests {
 
     #[test]
     fn error_lists_the_clefs() {
+        let error = "soprano".parse::<Clef>().unwrap_err();
+        assert_eq!(error.code(), "clef");
         assert_eq!(
-            "soprano".parse::<Clef>().unwrap_err().to_string(),
+            error.to_string(),
             "\"soprano\" is not a clef: choose from treble, treble an octave up, treble an octave down, alto, \
              tenor, bass, bass an octave up"
         );

@@ -43,6 +43,17 @@ pub enum CompassError {
     },
 }
 
+impl CompassError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Order { .. } => "compass-order",
+            Self::Syntax { .. } => "compass-syntax",
+            Self::Pitch { .. } => "compass-pitch",
+        }
+    }
+}
+
 impl Compass {
     /// The compass between two pitches.
     ///
@@ -227,21 +238,40 @@ pub(crate) mod tests {
     #[test]
     fn errors_say_what_is_wrong_and_how_to_write_it() {
         let rows = [
-            ("G5-C4", "G5 to C4 is not a compass: the lowest note must sound below the highest"),
-            ("B#3-C4", "B#3 to C4 is not a compass: the lowest note must sound below the highest"),
-            ("C4", "\"C4\" is not a compass: write the lowest and the highest note, as in C4-G5"),
-            ("", "\"\" is not a compass: write the lowest and the highest note, as in C4-G5"),
+            (
+                "G5-C4",
+                "compass-order",
+                "G5 to C4 is not a compass: the lowest note must sound below the highest",
+            ),
+            (
+                "B#3-C4",
+                "compass-order",
+                "B#3 to C4 is not a compass: the lowest note must sound below the highest",
+            ),
+            (
+                "C4",
+                "compass-syntax",
+                "\"C4\" is not a compass: write the lowest and the highest note, as in C4-G5",
+            ),
+            (
+                "",
+                "compass-syntax",
+                "\"\" is not a compass: write the lowest and the highest note, as in C4-G5",
+            ),
             (
                 "C4-H5",
+                "compass-pitch",
                 "\"C4-H5\" is not a compass: \"H5\" is not a pitch: letters run from A to G (write B4 or Bb4)",
             ),
             (
                 "C4-",
+                "compass-pitch",
                 "\"C4-\" is not a compass: \"\" is not a pitch: letters run from A to G (write B4 or Bb4)",
             ),
         ];
-        for (text, message) in rows {
-            assert_eq!(text.parse::<Compass>().unwrap_err().to_string(), message);
+        for (text, code, message) in rows {
+            let error = text.parse::<Compass>().unwrap_err();
+            assert_eq!((error.code(), error.to_string().as_str()), (code, message));
         }
     }
 }
