@@ -57,4 +57,17 @@ impl Accents {
         bars.flat_map(|bar| self.pulses.iter().map(move |pulse| (bar + pulse.start, pulse.length)))
             .filter(move |&(start, _)| (from..to).contains(&start))
     }
+
+    /// Whether no pulse as heavy as `least` begins between two ticks, which are at most a bar apart.
+    pub fn is_next(&self, from: i64, to: i64, least: Strength) -> bool {
+        let heavy = |&(start, _): &(i64, i64)| self.strength(start) >= least;
+        to > from && to - from <= self.bar && !self.pulses(from + 1, to).any(|pulse| heavy(&pulse))
+    }
+
+    /// The length of the pulse in which a tick lies.
+    pub fn pulse_at(&self, tick: i64) -> i64 {
+        let place = (tick - self.pickup).rem_euclid(self.bar);
+        let pulse = self.pulses.iter().rev().find(|pulse| pulse.start <= place);
+        pulse.map_or(self.bar, |pulse| pulse.length)
+    }
 }

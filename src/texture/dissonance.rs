@@ -277,7 +277,7 @@ mod tests {
     #[test]
     fn suspension_that_leaps_away_is_unresolved() {
         assert_eq!(
-            names("4/4", &["R:1/2 C5:1 G4:1/2", "E4:1 D4:1/2 E4:1/2"]),
+            names("4/4", &["R:1/2 C5:1 G4:1/2", "E4:1 D4:1/2 B3:1/2"]),
             ["1 C5 unresolved suspension"]
         );
     }
