@@ -1,0 +1,3 @@
+//! MusicXML 4.0.
+
+mod rhythm;
