@@ -36,12 +36,12 @@ pub(super) fn score(key_text: &str, meter: &str, pickup: &str, lines: &[&str]) -
 
 const SUBJECT: &str = "D4:1/4 A4 F4:1/8 E4 D4 E4 F4:1/4 G4:1/8 F4 E4:1/4 D4";
 const ANSWER: &str = "A4:1/4 D5 C5:1/8 B4 A4 B4 C5:1/4 D5:1/8 C5 B4:1/4 A4";
-const COUNTERSUBJECT: &str = "F4:1/2 E4:1/4 G4:1/8 F4 E4:3/8 D4:1/8 G#4:1/2";
+const COUNTERSUBJECT: &str = "F4:1/2 E4:1/4 G4:1/8 F4 E4:3/8 D4:1/8 G#4:1/4 F4";
 
-/// A three-voice exposition: alto, soprano, bass, with a codetta of one bar before the bass.
+/// A three-voice exposition of our own: alto, soprano, then after a codetta of one bar the bass.
 pub(super) fn exposition() -> Exposition {
-    let soprano = format!("R:2 {ANSWER} C#5:1/2 D5:1/4 E5 F5:1/2 E5:1/4 D5:1/8 C#5 D5:1/2 C#5:1/2");
-    let alto = format!("{SUBJECT} {COUNTERSUBJECT} A4:1/2 A4 D4:1/4 E4 A4:1/2 A4:1/4 Bb4 A4:1/2");
+    let soprano = format!("R:2 {ANSWER} C#5:1/2 D5:1/4 E5 Bb4:1/2 A4:1/4 C5:1/8 Bb4 A4:3/8 G4:1/8 C#5:1/4 Bb4");
+    let alto = format!("{SUBJECT} {COUNTERSUBJECT} E4:1/2 F4:1/4 G4 F4:1/2 F4:1/4 E4 F4:1/2 E4:1/4 D4");
     let bass = "R:5 D3:1/4 A3 F3:1/8 E3 D3 E3 F3:1/4 G3:1/8 F3 E3:1/4 D3".to_owned();
     let voice = |name: &str, clef, text: &str| Part {
         voice: Voice::new(name).with_clef(clef).with_sound(20),
@@ -64,8 +64,8 @@ pub(super) fn exposition() -> Exposition {
         entries: vec![
             entry(Role::Subject, 1, "0", 0..11, "D minor"),
             entry(Role::Answer, 0, "2", 0..11, "A minor"),
-            entry(Role::Countersubject, 1, "2", 11..18, "A minor"),
-            entry(Role::Countersubject, 0, "5", 14..20, "D minor"),
+            entry(Role::Countersubject, 1, "2", 11..19, "A minor"),
+            entry(Role::Countersubject, 0, "5", 14..22, "D minor"),
             entry(Role::Subject, 2, "5", 0..11, "D minor"),
         ],
         codettas: vec![Link { onset: time("4"), end: time("5") }],

@@ -110,6 +110,13 @@ fn highest_attack(score: &Score, onset: Time) -> usize {
     score.parts().iter().position(|part| attacks(&part.line)).unwrap_or(0)
 }
 
+/// The MIDI channel of a voice, from 0: the tenth is left to percussion, and there is no seventeenth.
+#[cfg(any(feature = "midi", feature = "musicxml"))]
+pub(super) fn channel(voice: usize) -> Option<u8> {
+    const PERCUSSION: u8 = 9;
+    (0..16).filter(|&channel| channel != PERCUSSION).nth(voice)
+}
+
 const fn title_of(role: Role) -> &'static str {
     match role {
         Role::Subject => "Subject",

@@ -15,6 +15,6 @@ mod split;
 mod tuplet;
 mod value;
 
-pub(super) use bars::{Bar, Piece, Rhythm, RhythmError};
+pub(super) use bars::{Bar, MAX_BARS, Piece, Rhythm, RhythmError};
 pub(super) use tuplet::Ratio;
 pub(super) use value::NoteValue;
