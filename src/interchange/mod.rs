@@ -16,8 +16,8 @@
 //! same bytes every time: no format holds a date.
 
 pub mod sheet;
-//MIDI #[cfg(feature = "midi")]
-//MIDI pub mod midi;
+#[cfg(feature = "midi")]
+pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
 #[cfg(any(feature = "musicxml", feature = "svg"))]

@@ -28,5 +28,8 @@ mod rhythm;
 mod transposed;
 mod write;
 
+#[cfg(test)]
+mod tests;
+
 pub use error::WriteError;
 pub use write::write;
