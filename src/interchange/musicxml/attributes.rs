@@ -32,10 +32,8 @@ impl Attributes {
     }
 
     fn write_meter(&self, xml: &mut Xml) {
-        let text = self.meter.to_string();
-        let upper = text.split_once('/').map_or("", |(upper, _)| upper);
         xml.open("time", &[]);
-        xml.text("beats", &[], upper);
+        xml.text("beats", &[], &upper_figure(&self.meter));
         xml.text("beat-type", &[], &self.meter.lower().to_string());
         xml.close();
     }
@@ -68,5 +66,26 @@ impl Attributes {
             xml.text("octave-change", &[], &octaves.to_string());
         }
         xml.close();
+    }
+}
+
+/// The upper figure; unequal groups are spelled out, since the reader's beams depend on them.
+fn upper_figure(meter: &Meter) -> String {
+    let groups = meter.groups();
+    if groups.iter().all(|group| Some(group) == groups.first()) {
+        return meter.upper().to_string();
+    }
+    let groups: Vec<String> = groups.iter().map(ToString::to_string).collect();
+    groups.join("+")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn unequal_groups_are_spelled_out() {
+        let upper = |meter: &str| upper_figure(&meter.parse().unwrap());
+        assert_eq!(["4/4", "6/8", "7/8", "3+2+2/8", "5/4"].map(upper), ["4", "6", "2+2+3", "3+2+2", "5"]);
     }
 }

@@ -206,7 +206,7 @@ fn octave_clefs_and_meters_are_spelled_out() {
     let score = Score::new("E phrygian".parse().unwrap(), "2+2+3/8".parse().unwrap(), Time::ZERO, vec![part]);
     let text = write(&score.unwrap()).unwrap();
     for part in [
-        "<beats>7</beats>",
+        "<beats>2+2+3</beats>",
         "<beat-type>8</beat-type>",
         "<clef-octave-change>-1</clef-octave-change>",
         "<fifths>0</fifths>",
