@@ -7,6 +7,7 @@ use crate::interval::Interval;
 use crate::key::{Key, Mode};
 use crate::pitch::{PitchClass, PitchError};
 use std::fmt;
+use std::str::FromStr;
 
 /// The forms of the minor scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -20,10 +21,24 @@ pub enum MinorForm {
 }
 
 /// A degree of a scale, 1 to 7, with its alteration in semitones.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Degree {
     number: u8,
     alteration: i8,
+}
+
+/// What makes a text no degree.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum DegreeError {
+    /// Not of the form of a degree.
+    #[error(
+        "{text:?} is not a scale degree: write a number from 1 to 7 with its alteration before it, as in 5, #4 or b7"
+    )]
+    Syntax {
+        /// What was given.
+        text: String,
+    },
 }
 
 impl Degree {
@@ -61,6 +76,32 @@ impl fmt::Display for Degree {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sign = if self.alteration < 0 { "b" } else { "#" };
         f.pad(&format!("{}{}", sign.repeat(self.alteration.unsigned_abs().into()), self.number))
+    }
+}
+
+impl fmt::Debug for Degree {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}
+
+impl FromStr for Degree {
+    type Err = DegreeError;
+    fn from_str(text: &str) -> Result<Self, DegreeError> {
+        let number = text.trim_start_matches(['b', '#', '♭', '♯']);
+        let signs = &text[..text.len() - number.len()];
+        let flats = signs.chars().filter(|sign| matches!(sign, 'b' | '♭')).count();
+        let sharps = signs.chars().count() - flats;
+        let error = || DegreeError::Syntax { text: text.to_owned() };
+        let alteration = match (flats, sharps) {
+            (0, up) => i8::try_from(up).map_err(|_| error())?,
+            (down, 0) => i8::try_from(down).map_err(|_| error())?.checked_neg().ok_or_else(error)?,
+            _ => return Err(error()),
+        };
+        match number.as_bytes() {
+            [digit @ b'1'..=b'7'] => Ok(Self { number: digit - b'0', alteration }),
+            _ => Err(error()),
+        }
     }
 }
 
