@@ -1,6 +1,6 @@
 //! Subjects: the theme of a fugue, with its key and meter.
 
-use crate::harmony::Harmony;
+use crate::harmony::{Harmony, HarmonyError};
 use crate::key::Key;
 use crate::line::Line;
 use crate::meter::Meter;
@@ -74,6 +74,15 @@ impl Subject {
     #[must_use]
     pub fn with_id(self, id: impl Into<String>) -> Self {
         Self { id: Some(id.into()), ..self }
+    }
+
+    /// With the composer's harmony, timed from the first note.
+    ///
+    /// # Errors
+    /// If it does not last as long as the subject.
+    pub fn with_harmony(self, harmony: Harmony) -> Result<Self, HarmonyError> {
+        harmony.check_length(self.line.length())?;
+        Ok(Self { harmony: Some(harmony), ..self })
     }
 
     /// The id, if it has one.
