@@ -4,9 +4,10 @@ use std::fmt;
 use std::str::FromStr;
 
 /// A clef. Its text form is its [`Clef::name`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Clef {
     /// G clef.
+    #[default]
     Treble,
     /// G clef sounding an octave higher than written.
     TrebleOctaveUp,

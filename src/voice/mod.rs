@@ -102,6 +102,12 @@ impl Voice {
         self.tessitura.or_else(|| self.compass.map(Compass::middle))
     }
 
+    /// The tessitura as given.
+    #[cfg(feature = "serde")]
+    pub(crate) const fn own_tessitura(&self) -> Option<Compass> {
+        self.tessitura
+    }
+
     /// The clef.
     pub const fn clef(&self) -> Clef {
         self.clef
