@@ -93,7 +93,8 @@ impl Meter {
             format!("{}/{lower}", groups.join("+"))
         };
         let sum: u32 = groups.iter().map(|&group| u32::from(group)).sum();
-        if groups.is_empty() || groups.len() > MAX_PULSES || groups.contains(&0) || sum > u32::from(MAX_UPPER) {
+        if groups.is_empty() || groups.len() > MAX_PULSES || groups.contains(&0) || sum > u32::from(MAX_UPPER)
+        {
             return Err(MeterError::Upper { text: text() });
         }
         if !lower.is_power_of_two() || lower > 64 {

@@ -116,5 +116,7 @@ fn falls_through_chord(facts: &[NoteFacts], first: usize, last: usize) -> bool {
 /// Whether the opening figure of two to four notes is repeated at once on other degrees.
 fn is_sequence(facts: &[NoteFacts]) -> bool {
     let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps();
-    (2..=4).any(|period| 2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period)))
+    (2..=4).any(|period| {
+        2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period))
+    })
 }

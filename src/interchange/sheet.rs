@@ -85,11 +85,8 @@ impl<'a> From<&'a Exposition> for Sheet<'a> {
     fn from(exposition: &'a Exposition) -> Self {
         let score = exposition.score();
         let entries = exposition.entries().iter();
-        let entries = entries.map(|entry| Label {
-            voice: entry.voice,
-            onset: entry.onset,
-            text: title_of(entry.role),
-        });
+        let entries =
+            entries.map(|entry| Label { voice: entry.voice, onset: entry.onset, text: title_of(entry.role) });
         let codettas = exposition.codettas().iter();
         let codettas = codettas.map(|link| Label {
             voice: highest_attack(score, link.onset),
@@ -104,9 +101,8 @@ impl<'a> From<&'a Exposition> for Sheet<'a> {
 
 /// The highest voice that begins a note at an onset; the top part if none does.
 fn highest_attack(score: &Score, onset: Time) -> usize {
-    let attacks = |line: &crate::line::Line| {
-        line.notes().binary_search_by_key(&onset, |note| note.onset()).is_ok()
-    };
+    let attacks =
+        |line: &crate::line::Line| line.notes().binary_search_by_key(&onset, |note| note.onset()).is_ok();
     score.parts().iter().position(|part| attacks(&part.line)).unwrap_or(0)
 }
 

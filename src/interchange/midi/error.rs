@@ -39,14 +39,17 @@ pub enum WriteError {
     },
     /// The times of the score divide the quarter note too finely.
     #[error(
-        "the notes divide the quarter into {ticks} ticks: the format has at most {} (use simpler durations)", i16::MAX
+        "the notes divide the quarter into {ticks} ticks: the format has at most {} (use simpler durations)",
+        i16::MAX
     )]
     Fine {
         /// The ticks a quarter note would need.
         ticks: i64,
     },
     /// The tempo is too slow for the format.
-    #[error("a quarter note of {microseconds} microseconds is too slow: at most 16777215 (choose a faster tempo)")]
+    #[error(
+        "a quarter note of {microseconds} microseconds is too slow: at most 16777215 (choose a faster tempo)"
+    )]
     Tempo {
         /// How long a quarter note would last.
         microseconds: i64,

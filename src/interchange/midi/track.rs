@@ -1,6 +1,6 @@
 //! Tracks: events with the ticks between them.
 
-use midly::num::{u28, u4, u7};
+use midly::num::{u4, u7, u28};
 use midly::{MetaMessage, MidiMessage, TrackEvent, TrackEventKind};
 
 /// How hard every note is struck.

@@ -78,7 +78,9 @@ impl WriteError {
 
     pub(super) fn in_part(error: RhythmError, part: &str) -> Self {
         match error {
-            RhythmError::Unwritable { bar, duration } => Self::Duration { part: part.to_owned(), bar, duration },
+            RhythmError::Unwritable { bar, duration } => {
+                Self::Duration { part: part.to_owned(), bar, duration }
+            }
             RhythmError::Bars { bars } => Self::Bars { bars },
         }
     }

@@ -23,7 +23,12 @@ pub(super) struct PartWriter<'a, I: Iterator<Item = (i64, &'a str)>> {
 }
 
 /// Writes the part of a voice.
-pub(super) fn write(xml: &mut Xml, sheet: &Sheet<'_>, rhythm: &Rhythm, voice: usize) -> Result<(), WriteError> {
+pub(super) fn write(
+    xml: &mut Xml,
+    sheet: &Sheet<'_>,
+    rhythm: &Rhythm,
+    voice: usize,
+) -> Result<(), WriteError> {
     let score = sheet.score();
     let part = &score.parts()[voice];
     let bars = rhythm.bars(&part.line).map_err(|error| WriteError::in_part(error, part.voice.name()))?;

@@ -51,7 +51,9 @@ fn read(text: &str) -> (Vec<Read>, Vec<i64>) {
                 path.push(name);
             }
             Event::Empty(empty) if name(&empty) == "tie" => note.ties.push(attribute(&empty, "type")),
-            Event::Empty(empty) if name(&empty) == "rest" => note.whole_bar = !attribute(&empty, "measure").is_empty(),
+            Event::Empty(empty) if name(&empty) == "rest" => {
+                note.whole_bar = !attribute(&empty, "measure").is_empty()
+            }
             Event::Text(text) => {
                 let text = text.into_inner().trim().to_owned();
                 match path.last().map_or("", String::as_str) {
@@ -124,7 +126,8 @@ fn exposition_reads_back_note_for_note() {
 
 #[test]
 fn every_bar_holds_what_the_meter_says() {
-    let score = fixture::score("C major", "2+2+3/8", "1/4", &["C4:1/4 D4:5/4 E4:1/12 F4 G4 A4:1/2", "R:1/4 C3:1"]);
+    let score =
+        fixture::score("C major", "2+2+3/8", "1/4", &["C4:1/4 D4:5/4 E4:1/12 F4 G4 A4:1/2", "R:1/4 C3:1"]);
     let (notes, divisions) = read(&write(&score).unwrap());
     for (part, divisions) in divisions.iter().enumerate() {
         let bar = |number: &str| {
@@ -149,7 +152,8 @@ fn pickup_bar_is_marked_and_empty_bars_are_whole_rests() {
     let score = fixture::score("C major", "3/4", "1/4", &["C4:1/4 D4:3/4 E4", "R:1/4 R:3/4 C3"]);
     let text = write(&score).unwrap();
     assert_eq!(text.matches(r#"<measure number="0" implicit="yes">"#).count(), 2);
-    let whole: Vec<String> = read(&text).0.into_iter().filter(|note| note.whole_bar).map(|note| note.bar).collect();
+    let whole: Vec<String> =
+        read(&text).0.into_iter().filter(|note| note.whole_bar).map(|note| note.bar).collect();
     assert_eq!(whole, ["0", "1"]);
     assert_eq!(text.matches("light-heavy").count(), 2);
 }
@@ -171,7 +175,11 @@ fn written_pitch_less_transposition_is_the_sounding_pitch() {
         let octaves = number("octave-change");
         let steps = number("diatonic") + 7 * octaves;
         let back = Interval::from_steps(steps, number("chromatic") + 12 * octaves).unwrap();
-        assert_eq!(lines(&text)[0].moved(back).unwrap().to_string(), score.parts()[0].line.to_string(), "{key}");
+        assert_eq!(
+            lines(&text)[0].moved(back).unwrap().to_string(),
+            score.parts()[0].line.to_string(),
+            "{key}"
+        );
     }
 }
 
@@ -194,7 +202,8 @@ fn accidentals_follow_the_rule_of_the_bar() {
 #[test]
 fn entries_and_codettas_are_labelled() {
     let text = write(&fixture::exposition()).unwrap();
-    let words: Vec<&str> = text.split("<words>").skip(1).filter_map(|after| after.split('<').next()).collect();
+    let words: Vec<&str> =
+        text.split("<words>").skip(1).filter_map(|after| after.split('<').next()).collect();
     assert_eq!(words, ["Answer", "Codetta", "Countersubject", "Subject", "Countersubject", "Subject"]);
     assert!(text.contains("<work-title>Fughetta in D minor</work-title>"));
 }
@@ -253,7 +262,8 @@ fn refusals_name_part_place_and_mend() {
         message(write(&fixture::score("C major", "4/4", "0", &["C4:1/2 B-1"])).unwrap_err()),
         (
             "musicxml-octave",
-            "part 1, note 2: B-1 is too low for this format, whose octaves begin with 0 (move it up)".to_owned()
+            "part 1, note 2: B-1 is too low for this format, whose octaves begin with 0 (move it up)"
+                .to_owned()
         )
     );
 }

@@ -7,8 +7,7 @@ use super::part;
 use super::rhythm::Rhythm;
 use crate::score::Score;
 
-const DOCTYPE: &str =
-    r#"score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd""#;
+const DOCTYPE: &str = r#"score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd""#;
 
 /// Writes a score or an exposition as MusicXML, one part a voice.
 ///

@@ -283,7 +283,8 @@ mod tests {
     }
 
     fn show(piece: Piece) -> String {
-        let value = piece.value.map_or("bar".to_owned(), |v| v.name().to_owned() + &".".repeat(v.dots().into()));
+        let value =
+            piece.value.map_or("bar".to_owned(), |v| v.name().to_owned() + &".".repeat(v.dots().into()));
         let ratio = piece.ratio.map_or(String::new(), |r| format!("{}:{}", r.actual, r.normal));
         let bracket = [if piece.opens { "<" } else { "" }, if piece.closes { ">" } else { "" }];
         let tie = if piece.tied_on { "~" } else { "" };
@@ -295,18 +296,12 @@ mod tests {
 
     #[test]
     fn note_over_the_bar_line_is_tied() {
-        assert_eq!(
-            written("3/4", "0", "C4:1/2 D4:1/2 E4:1/2").unwrap(),
-            "|1 half quarter~|2 quarter half"
-        );
+        assert_eq!(written("3/4", "0", "C4:1/2 D4:1/2 E4:1/2").unwrap(), "|1 half quarter~|2 quarter half");
     }
 
     #[test]
     fn pickup_is_bar_nought_and_keeps_its_place_before_the_bar_line() {
-        assert_eq!(
-            written("4/4", "3/8", "C4:1/8 D4:1/4 E4:1/2").unwrap(),
-            "|0 eighth quarter|1 half (half)"
-        );
+        assert_eq!(written("4/4", "3/8", "C4:1/8 D4:1/4 E4:1/2").unwrap(), "|0 eighth quarter|1 half (half)");
     }
 
     #[test]

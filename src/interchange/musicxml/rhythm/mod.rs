@@ -16,5 +16,3 @@ mod tuplet;
 mod value;
 
 pub(super) use bars::{Bar, MAX_BARS, Piece, Rhythm, RhythmError};
-pub(super) use tuplet::Ratio;
-pub(super) use value::NoteValue;

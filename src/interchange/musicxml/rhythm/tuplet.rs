@@ -57,12 +57,14 @@ fn search(cell: Cell<'_>, spans: &[Span], per_whole: i64, found: &mut Vec<Tuplet
 /// The division under which all times in the cell have note values, and the equal parts into
 /// which these times divide the cell.
 fn ratio(cell: Cell<'_>, spans: &[Span], per_whole: i64) -> Option<(Ratio, i64)> {
-    let inside = spans.iter().flat_map(|span| [span.0, span.1]).filter(|&at| cell.start < at && at < cell.end);
+    let inside =
+        spans.iter().flat_map(|span| [span.0, span.1]).filter(|&at| cell.start < at && at < cell.end);
     let part = inside.fold(cell.length(), |part, at| gcd(part, at - cell.start));
     let common = gcd(part, per_whole);
     let actual = odd(per_whole / common);
     let numerator = odd(part / common);
-    let normal = std::iter::successors(Some(numerator), |n| Some(n * 2)).take_while(|&n| n < actual).last()?;
+    let normal =
+        std::iter::successors(Some(numerator), |n| Some(n * 2)).take_while(|&n| n < actual).last()?;
     Some((Ratio { actual, normal }, cell.length() / part))
 }
 

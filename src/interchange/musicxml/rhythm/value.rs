@@ -2,8 +2,8 @@
 
 /// The names of the note values from eight whole notes down to 1/1024, as MusicXML spells them.
 const NAMES: [&str; 14] = [
-    "maxima", "long", "breve", "whole", "half", "quarter", "eighth", "16th", "32nd", "64th", "128th", "256th",
-    "512th", "1024th",
+    "maxima", "long", "breve", "whole", "half", "quarter", "eighth", "16th", "32nd", "64th", "128th",
+    "256th", "512th", "1024th",
 ];
 /// The place of the whole note in [`NAMES`].
 const WHOLE: usize = 3;
@@ -37,7 +37,8 @@ impl NoteValue {
     /// Whether it lasts so many ticks: `ticks / per_whole = (2 - 2^-dots) * 2^(WHOLE - index)`.
     fn lasts(self, ticks: i64, per_whole: i64) -> bool {
         let dotted = (1_i128 << (self.dots + 1)) - 1;
-        (i128::from(ticks) << (usize::from(self.dots) + self.index)) == (i128::from(per_whole) * dotted) << WHOLE
+        (i128::from(ticks) << (usize::from(self.dots) + self.index))
+            == (i128::from(per_whole) * dotted) << WHOLE
     }
 
     fn exact_ticks(self, per_whole: i64) -> Option<i64> {
