@@ -46,11 +46,8 @@ fn handbook() {
             for answer in &answers {
                 let map: Vec<&str> =
                     answer.readings().iter().map(|r| if *r as u8 == 0 { "5" } else { "4" }).collect();
-                let costs: Vec<String> = answer
-                    .costs()
-                    .iter()
-                    .map(|c| format!("{}:{:?}{}", c.note, c.charge, c.cost))
-                    .collect();
+                let costs: Vec<String> =
+                    answer.costs().iter().map(|c| format!("{}:{:?}{}", c.note, c.charge, c.cost)).collect();
                 println!("   {} {}  {}", answer.cost(), map.join(" "), costs.join(" "));
             }
         }
