@@ -35,15 +35,29 @@ use crate::meter::Strength;
 use crate::score::{Place, Score};
 use crate::time::{Grid, Time};
 use pair::Slot;
+use std::ops::Range;
 
 /// No note: the voice rests.
 const NOTHING: u32 = u32::MAX;
+
+/// The index of a note in four bytes: a line has at most [`crate::line::MAX_NOTES`].
+fn compact(note: Option<usize>) -> u32 {
+    note.and_then(|index| u32::try_from(index).ok()).unwrap_or(NOTHING)
+}
 
 /// From when on which voice sounds lowest; `u8::MAX` in silence.
 #[derive(Clone, Copy, Debug)]
 struct BassSpan {
     onset: i64,
     voice: u8,
+}
+
+/// Two parts, and where their slots lie.
+#[derive(Clone, Debug)]
+struct PairSpan {
+    upper: usize,
+    lower: usize,
+    slots: Range<usize>,
 }
 
 /// The facts of a score.
@@ -56,8 +70,7 @@ pub struct Texture<'a> {
     tones: Vec<Vec<Tone>>,
     /// The slots of all pairs, one pair after the other.
     slots: Vec<Slot>,
-    /// Upper part, lower part, and where their slots lie.
-    pairs: Vec<(usize, usize, std::ops::Range<usize>)>,
+    pairs: Vec<PairSpan>,
     dissonances: Vec<Dissonance>,
 }
 
@@ -67,24 +80,22 @@ impl<'a> Texture<'a> {
         let grid = score.grid().unwrap_or(Grid::WHOLE);
         let accents = Accents::new(score.meter(), score.pickup(), grid);
         let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
-        let (slots, pairs, dissonances) = Default::default();
+        let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), Vec::new());
         let mut texture = Self { score, grid, accents, tones, slots, pairs, dissonances };
-        (texture.slots, texture.pairs) = texture.find_pairs();
+        texture.find_pairs();
         texture.dissonances = dissonance::find(&texture);
         texture
     }
 
-    fn find_pairs(&self) -> (Vec<Slot>, Vec<(usize, usize, std::ops::Range<usize>)>) {
+    fn find_pairs(&mut self) {
         let bass = self.bass();
-        let (mut slots, mut pairs) = (Vec::new(), Vec::new());
-        for upper in 0..self.voices() {
-            for lower in upper + 1..self.voices() {
-                let start = slots.len();
-                pair::slots(self.tones(upper), self.tones(lower), &bass, &mut slots);
-                pairs.push((upper, lower, start..slots.len()));
+        for (lower, below) in self.tones.iter().enumerate() {
+            for (upper, above) in self.tones.iter().enumerate().take(lower) {
+                let start = self.slots.len();
+                pair::slots(above, below, &bass, &mut self.slots);
+                self.pairs.push(PairSpan { upper, lower, slots: start..self.slots.len() });
             }
         }
-        (slots, pairs)
     }
 
     /// The lowest sounding voice, wherever it changes.
@@ -146,13 +157,13 @@ impl<'a> Texture<'a> {
         Sonorities::of(self)
     }
 
-    /// All pairs of voices, from the top parts downwards.
+    /// All pairs of voices, each with its upper part first.
     pub fn pairs(&self) -> impl Iterator<Item = Pair<'_>> {
-        let pair = |(upper, lower, range): &(usize, usize, std::ops::Range<usize>)| Pair {
+        let pair = |span: &PairSpan| Pair {
             texture: self,
-            upper: *upper,
-            lower: *lower,
-            slots: self.slots.get(range.clone()).unwrap_or(&[]),
+            upper: span.upper,
+            lower: span.lower,
+            slots: self.slots.get(span.slots.clone()).unwrap_or(&[]),
         };
         self.pairs.iter().map(pair)
     }
@@ -160,7 +171,7 @@ impl<'a> Texture<'a> {
     /// The pair of two voices, in either order.
     pub fn pair(&self, one: usize, other: usize) -> Option<Pair<'_>> {
         let (upper, lower) = (one.min(other), one.max(other));
-        self.pairs().find(|pair| pair.upper == upper && pair.lower == lower)
+        self.pairs().find(|pair| (pair.upper, pair.lower) == (upper, lower))
     }
 
     /// Every dissonance of every pair of voices, in order of onset.

@@ -2,7 +2,7 @@
 
 use super::motion::{Motion, is_dissonant};
 use super::tone::{Cursor, Tone};
-use super::{BassSpan, NOTHING, Texture};
+use super::{BassSpan, NOTHING, Texture, compact};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 
@@ -36,7 +36,6 @@ pub struct Moment<'t> {
 /// The slots of a pair, in order.
 pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &mut Vec<Slot>) {
     let (mut upper, mut lower, mut span, mut now) = (Cursor::new(upper), Cursor::new(lower), 0, 0);
-    let compact = |note: Option<usize>| note.map_or(NOTHING, |index| index as u32);
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {

@@ -41,14 +41,13 @@ impl Pair<'_> {
         let (mut found, mut run): (Vec<Stretch>, Option<Stretch>) = (Vec::new(), None);
         let mut pitches = None;
         for moment in self.moments() {
-            let together = moment.attacked() == [true; 2];
-            if !together {
-                found.extend(run.take().filter(|run| run.attacks > 1));
-            } else {
+            if moment.attacked() == [true; 2] {
                 let moved = pitches != moment.pitches() || run.is_none();
                 let begun = run.unwrap_or(Stretch { onset: moment.onset(), end: 0, attacks: 0 });
                 run =
                     Some(Stretch { end: moment.end(), attacks: begun.attacks + usize::from(moved), ..begun });
+            } else {
+                found.extend(run.take().filter(|run| run.attacks > 1));
             }
             pitches = moment.pitches();
         }

@@ -1,7 +1,7 @@
 //! Sonorities: what sounds together from one change to the next.
 
 use super::tone::Cursor;
-use super::{NOTHING, Texture};
+use super::{NOTHING, Texture, compact};
 use crate::ensemble::MAX_VOICES;
 use crate::pitch::Pitch;
 
@@ -78,7 +78,7 @@ impl<'t> Iterator for Sonorities<'t> {
         let (onset, mut end) = (self.now, i64::MAX);
         let mut notes = [NOTHING; MAX_VOICES];
         for (cursor, note) in self.cursors.iter().zip(&mut notes) {
-            *note = cursor.sounding(onset).map_or(NOTHING, |index| index as u32);
+            *note = compact(cursor.sounding(onset));
             end = end.min(cursor.change(onset));
         }
         if end == i64::MAX {

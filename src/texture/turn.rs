@@ -45,7 +45,8 @@ pub const fn is_melodic_step(interval: Interval) -> bool {
 
 /// Whether an interval is a melodic leap: neither a step nor a repeated note.
 pub const fn is_leap(interval: Interval) -> bool {
-    !is_melodic_step(interval) && !(interval.steps() == 0 && interval.semitones() == 0)
+    let moves = interval.steps() != 0 || interval.semitones() != 0;
+    moves && !is_melodic_step(interval)
 }
 
 fn same_way(a: Interval, b: Interval) -> bool {

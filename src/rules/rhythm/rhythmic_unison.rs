@@ -79,7 +79,7 @@ mod tests {
     #[test]
     fn allows_one_beat_together() {
         assert!(
-            found(&RhythmicUnison::default(), "4/4", &["E5:1/8 D5 C5:1/2", "C5:1/8 B4 A4:1/8 B4 C5:1/4"])
+            found(&RhythmicUnison::default(), "4/4", &["E5:1/8 D5:3/8 C5:1/2", "C5:1/8 B4 A4 B4 C5:1/2"])
                 .is_empty()
         );
     }

@@ -1,5 +1,6 @@
 //! Voices that overlap.
 
+use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture};
@@ -18,7 +19,7 @@ static INFO: RuleInfo = RuleInfo {
 
 /// Whether one voice passes what the other has just left, without crossing it.
 fn overlaps(step: &Step<'_>) -> bool {
-    let ([a, c], [b, d]) = (step.upper().map(|it| it.height()), step.lower().map(|it| it.height()));
+    let ([a, c], [b, d]) = (step.upper().map(Pitch::height), step.lower().map(Pitch::height));
     let uncrossed = a >= b && c >= d;
     uncrossed && a != c && b != d && (c < b || d > a)
 }
