@@ -22,6 +22,8 @@ pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
 pub mod sheet;
+#[cfg(feature = "svg")]
+pub mod svg;
 #[cfg(any(feature = "musicxml", feature = "svg"))]
 mod xml;
 
