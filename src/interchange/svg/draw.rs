@@ -20,8 +20,9 @@ pub fn write(exposition: &Exposition, findings: &[Finding]) -> Result<String, Pi
     xml.empty("rect", &[("class", "paper"), ("width", &WIDTH.to_string()), ("height", &height.to_string())]);
     write_head(&mut xml, exposition);
     for system in &layout.systems {
-        write_system(&mut xml, &layout, exposition, system);
+        write_field(&mut xml, &layout, exposition, system);
         write_findings(&mut xml, &layout, findings, system);
+        write_voices(&mut xml, &layout, exposition, system);
     }
     foot::write(&mut xml, exposition, findings, layout.foot());
     Ok(xml.finish())
@@ -45,14 +46,16 @@ fn write_head(xml: &mut Xml, exposition: &Exposition) {
     let score = exposition.score();
     let title = exposition.subject().title().unwrap_or("Exposition");
     xml.text("title", &[], title);
-    xml.text("text", &[("class", "title"), ("x", "300"), ("y", "480")], title);
+    let size = style::fitted(title, 300, WIDTH - 600);
+    xml.text("text", &[("class", "title"), ("x", "300"), ("y", "480"), ("style", &size)], title);
     let key = notes::signs(&score.key().to_string());
     let kind = format!("{} answer", exposition.answer().kind().name());
     let line = format!("{key}, {}, {} voices, {kind}", score.meter(), score.parts().len());
     xml.text("text", &[("class", "subtitle"), ("x", "300"), ("y", "740")], &line);
 }
 
-fn write_system(xml: &mut Xml, layout: &Layout, exposition: &Exposition, system: &System) {
+/// The field of a system, before any note: lanes, codettas, bar lines.
+fn write_field(xml: &mut Xml, layout: &Layout, exposition: &Exposition, system: &System) {
     let end = layout.x(system, system.span.1);
     for lane in &layout.lanes {
         let (y, width) = ((system.top + lane.top).to_string(), (end - LEFT).to_string());
@@ -61,10 +64,14 @@ fn write_system(xml: &mut Xml, layout: &Layout, exposition: &Exposition, system:
     }
     write_codettas(xml, layout, exposition, system);
     write_bar_lines(xml, layout, exposition, system);
+}
+
+fn write_voices(xml: &mut Xml, layout: &Layout, exposition: &Exposition, system: &System) {
     for (voice, part) in exposition.score().parts().iter().enumerate() {
         let lane = layout.lanes[voice];
         let (x, y) = ((LEFT - 330).to_string(), (system.top + lane.top + lane.height / 2 + 50).to_string());
-        xml.text("text", &[("class", "voice"), ("x", &x), ("y", &y)], part.voice.name());
+        let (name, size) = (part.voice.name(), style::fitted(part.voice.name(), 190, LEFT - 400));
+        xml.text("text", &[("class", "voice"), ("x", &x), ("y", &y), ("style", &size)], name);
         notes::write(xml, layout, exposition, system, voice);
     }
 }
@@ -109,9 +116,13 @@ fn write_bar_lines(xml: &mut Xml, layout: &Layout, exposition: &Exposition, syst
 }
 
 fn write_line(xml: &mut Xml, layout: &Layout, system: &System, class: &str, ticks: i64) {
-    let x = layout.x(system, ticks).to_string();
-    let (top, bottom) = ((system.top + SYSTEM_HEAD).to_string(), layout.bottom(system).to_string());
-    xml.empty("line", &[("class", class), ("x1", &x), ("x2", &x), ("y1", &top), ("y2", &bottom)]);
+    let span = (system.top + SYSTEM_HEAD, layout.bottom(system));
+    write_vertical(xml, class, layout.x(system, ticks), span);
+}
+
+fn write_vertical(xml: &mut Xml, class: &str, x: i64, span: (i64, i64)) {
+    let (x, from, to) = (x.to_string(), span.0.to_string(), span.1.to_string());
+    xml.empty("line", &[("class", class), ("x1", &x), ("x2", &x), ("y1", &from), ("y2", &to)]);
 }
 
 /// A broken line through the voices of a finding down to its sign; signs at one place stand side
@@ -127,10 +138,11 @@ fn write_findings(xml: &mut Xml, layout: &Layout, findings: &[Finding], system: 
         let sign = x.max(free);
         free = sign + 240;
         let bottom = layout.bottom(system);
-        let lane = finding.voices.iter().min().and_then(|&voice| layout.lanes.get(voice));
-        let top = system.top + lane.map_or(SYSTEM_HEAD, |lane| lane.top);
-        let (x1, y1, y2) = (x.to_string(), top.to_string(), (bottom + 90).to_string());
-        xml.empty("line", &[("class", "mark"), ("x1", &x1), ("x2", &x1), ("y1", &y1), ("y2", &y2)]);
+        let lanes = || finding.voices.iter().filter_map(|&voice| layout.lanes.get(voice));
+        let top = lanes().map(|lane| lane.top).min().unwrap_or(SYSTEM_HEAD);
+        let low = lanes().map(|lane| lane.top + lane.height).max().unwrap_or(SYSTEM_HEAD);
+        write_vertical(xml, "lead", x, (system.top + low, bottom + 95));
+        write_vertical(xml, "mark", x, (system.top + top, system.top + low));
         foot::write_sign(xml, index, finding, (sign, bottom + 200));
     }
 }

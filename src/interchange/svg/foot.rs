@@ -1,8 +1,8 @@
 //! What stands under the music: the roles, and the text of the findings.
 
 use super::super::xml::Xml;
-use super::layout::{LEFT, NOTE};
-use super::style::{class, word};
+use super::layout::{LEFT, NOTE, WIDTH};
+use super::style::{class, fitted, word};
 use crate::exposition::{Exposition, Role};
 use crate::rules::{Finding, Severity};
 
@@ -24,8 +24,8 @@ pub(super) fn write(xml: &mut Xml, exposition: &Exposition, findings: &[Finding]
         let y = top + 500 + i64::try_from(index).unwrap_or(0) * LINE + LINE;
         write_sign(xml, index, finding, (LEFT - 130, y - 55));
         let text = format!("{}: {} ({})", finding.place, finding.message, finding.severity);
-        let (x, y) = ((LEFT + 60).to_string(), y.to_string());
-        xml.text("text", &[("class", "foot"), ("x", &x), ("y", &y)], &text);
+        let (x, y, size) = ((LEFT + 60).to_string(), y.to_string(), fitted(&text, 165, WIDTH - LEFT - 300));
+        xml.text("text", &[("class", "foot"), ("x", &x), ("y", &y), ("style", &size)], &text);
     }
 }
 

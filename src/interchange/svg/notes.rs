@@ -18,7 +18,8 @@ pub(super) fn write(xml: &mut Xml, layout: &Layout, exposition: &Exposition, sys
     let entries: Vec<&Entry> = exposition.entries().iter().filter(|entry| entry.voice == voice).collect();
     write_tonics(xml, layout, exposition, system, lane);
     let mut note = 0;
-    for event in part.line.events() {
+    let full = part.line.extended_to(exposition.score().length());
+    for event in full.as_ref().unwrap_or(&part.line).events() {
         let span = (layout.ticks(event.onset), layout.ticks(event.onset) + layout.ticks(event.duration));
         let index = note;
         note += usize::from(event.pitch.is_some());

@@ -13,9 +13,10 @@ const SHEET: &str = "
   .subtitle, .foot { font-size: 165px; }
   .foot { fill: #3a4047; }
   .voice { font-size: 190px; font-style: italic; text-anchor: end; }
-  .number { font-size: 135px; fill: #6b6f74; }
-  .height { font-size: 95px; fill: #96917f; text-anchor: end; }
+  .height { font-size: 110px; fill: #96917f; text-anchor: end; }
+  .entry, .codetta-name, .number { paint-order: stroke; stroke: #ffffff; stroke-width: 36px; stroke-linejoin: round; }
   .entry { font-size: 140px; }
+  .number { font-size: 135px; fill: #6b6f74; stroke: #fbfaf6; }
   .entry-line { stroke-width: 18; fill: none; }
   .bar { stroke: #8f8b80; stroke-width: 10; }
   .end { stroke: #22262b; stroke-width: 40; }
@@ -23,7 +24,7 @@ const SHEET: &str = "
   .tonic { stroke: #d8cfae; stroke-width: 8; }
   .rest { stroke: #aaa699; stroke-width: 14; stroke-dasharray: 14 44; stroke-linecap: round; }
   .codetta { fill: url(#codetta-band); stroke: none; }
-  .codetta-name { font-size: 140px; font-style: italic; fill: #6a5d33; }
+  .codetta-name { font-size: 140px; font-style: italic; fill: #6a5d33; stroke: #f6efd6; }
   .note { stroke-width: 12; }
   .name { font-size: 82px; text-anchor: middle; font-family: Helvetica, Arial, sans-serif; }
   .subject { fill: #17375e; stroke: #0b1f38; }
@@ -31,10 +32,11 @@ const SHEET: &str = "
   .countersubject { fill: url(#countersubject-dots); stroke: #3f7465; }
   .free { fill: #f3f1ea; stroke: #a09c91; }
   .on-subject { fill: #ffffff; }
-  .on-answer { fill: #4a1d00; font-weight: bold; }
-  .on-countersubject { fill: #17352c; }
+  .on-answer { fill: #4a1d00; font-weight: bold; paint-order: stroke; stroke: #f0a35e; stroke-width: 34px; }
+  .on-countersubject { fill: #17352c; paint-order: stroke; stroke: #d5eadf; stroke-width: 34px; }
   .on-free { fill: #6b6f74; }
   .mark { stroke: #a3123a; stroke-width: 16; stroke-dasharray: 50 30; }
+  .lead { stroke: #d9a3b1; stroke-width: 8; }
   .sign { stroke: #a3123a; stroke-width: 20; }
   .fault { fill: #a3123a; } .caution { fill: #ffffff; } .remark { fill: #ffffff; stroke-dasharray: 24 20; }
   .sign-number { font-size: 130px; text-anchor: middle; font-family: Helvetica, Arial, sans-serif; fill: #a3123a; }
@@ -88,5 +90,24 @@ pub(super) const fn word(role: Role) -> &'static str {
         Role::Subject => "Subject",
         Role::Answer => "Answer",
         Role::Countersubject => "Countersubject",
+    }
+}
+
+/// The size at which a text of the given size fits into a width; letters are taken as half as wide
+/// as they are high.
+pub(super) fn fitted(text: &str, size: i64, width: i64) -> String {
+    let letters = i64::try_from(text.chars().count()).unwrap_or(i64::MAX).max(1);
+    format!("font-size:{}px", size.min(2 * width / letters).max(20))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_text_is_set_smaller() {
+        assert_eq!(fitted("Alto", 190, 1_400), "font-size:190px");
+        assert_eq!(fitted(&"x".repeat(28), 190, 1_400), "font-size:100px");
+        assert_eq!(fitted(&"x".repeat(9_999), 190, 1_400), "font-size:20px");
     }
 }
