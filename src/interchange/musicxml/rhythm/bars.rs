@@ -281,7 +281,7 @@ mod tests {
         for bar in rhythm.bars(&line)? {
             write!(text, "|{}", bar.number).unwrap();
             for piece in bar.pieces {
-                text += &format!(" {}", show(piece));
+                write!(text, " {}", show(piece)).unwrap();
             }
         }
         Ok(text)
