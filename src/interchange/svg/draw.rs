@@ -129,7 +129,9 @@ fn write_vertical(xml: &mut Xml, class: &str, x: i64, span: (i64, i64)) {
 /// by side.
 fn write_findings(xml: &mut Xml, layout: &Layout, findings: &[Finding], system: &System) {
     let mut free = i64::MIN;
-    for (index, finding) in findings.iter().enumerate() {
+    let mut ordered: Vec<(usize, &Finding)> = findings.iter().enumerate().collect();
+    ordered.sort_by_key(|(_, finding)| finding.place.onset);
+    for (index, finding) in ordered {
         let ticks = layout.ticks(finding.place.onset);
         if ticks < system.span.0 || system.span.1 <= ticks {
             continue;
