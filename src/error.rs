@@ -25,6 +25,12 @@ pub enum Error {
     /// A compass.
     #[error(transparent)]
     Compass(#[from] crate::voice::CompassError),
+    /// A clef.
+    #[error(transparent)]
+    Clef(#[from] crate::voice::ClefError),
+    /// An ensemble.
+    #[error(transparent)]
+    Ensemble(#[from] crate::ensemble::EnsembleError),
     /// A score.
     #[error(transparent)]
     Score(#[from] crate::score::ScoreError),
