@@ -10,6 +10,9 @@ pub enum Error {
     /// A pitch.
     #[error(transparent)]
     Pitch(#[from] crate::pitch::PitchError),
+    /// A ratio or a concert pitch.
+    #[error(transparent)]
+    Tuning(#[from] crate::tuning::TuningError),
     /// A time.
     #[error(transparent)]
     Time(#[from] crate::time::TimeError),
@@ -34,4 +37,7 @@ pub enum Error {
     /// A score.
     #[error(transparent)]
     Score(#[from] crate::score::ScoreError),
+    /// An excerpt.
+    #[error(transparent)]
+    Excerpt(#[from] crate::score::ExcerptError),
 }

@@ -12,7 +12,8 @@ impl Numeral {
     ///
     /// Minor, dorian and mixolydian, whose seventh degree lies a tone below the tonic, have also
     /// those two that the leading note brings, `V` and `viio` (common practice: the harmonic minor,
-    /// and the raised cadence of the modes). Phrygian has not: it closes without a leading note.
+    /// and the raised cadence of the modes). Phrygian has not: with its minor second, B D# F and D# F A
+    /// in E phrygian, they are no triads.
     ///
     /// ```
     /// use soggetto::chord::Numeral;
@@ -21,7 +22,7 @@ impl Numeral {
     /// assert_eq!(names.join(" "), "i iio III iv v V VI VII viio");
     /// ```
     pub fn diatonic(mode: Mode) -> Vec<Self> {
-        chords(mode, |scale, steps| stacked(scale, steps).map(|(triad, _)| triad))
+        chords(mode).into_iter().map(|(triad, _)| triad).collect()
     }
 
     /// The seventh chords of a mode in order of their roots, with those of the leading note as in
@@ -34,27 +35,29 @@ impl Numeral {
     /// assert_eq!(names.join(" "), "IM7 ii7 iii7 IVM7 V7 vi7 viiø7");
     /// ```
     pub fn diatonic_sevenths(mode: Mode) -> Vec<Self> {
-        chords(mode, |scale, steps| stacked(scale, steps).map(|(triad, seventh)| triad.with_seventh(seventh)))
+        chords(mode).into_iter().map(|(triad, seventh)| triad.with_seventh(seventh)).collect()
     }
 }
 
-/// On each degree the chord of the mode's scale, then that of the scale with a leading note.
-fn chords(mode: Mode, build: impl Fn([i32; 7], usize) -> Option<Numeral>) -> Vec<Numeral> {
+/// On each degree the chord of the mode's scale; on dominant and seventh also that of the scale with
+/// a leading note, where it is another one.
+fn chords(mode: Mode) -> Vec<(Numeral, Seventh)> {
     let natural = mode.semitones();
-    let [one, two, three, four, five, six, _] = natural;
-    let raised = [one, two, three, four, five, six, LEADING_NOTE];
-    let cadential = |steps: usize| (mode != Mode::Phrygian && matches!(steps, 4 | 6)).then_some(raised);
-    let mut chords: Vec<Numeral> = (0..7)
-        .flat_map(|steps| {
-            [Some(natural), cadential(steps)].into_iter().flatten().map(move |scale| (scale, steps))
-        })
-        .filter_map(|(scale, steps)| build(scale, steps))
-        .collect();
+    let mut raised = natural;
+    raised[6] = LEADING_NOTE;
+    let mut chords = Vec::new();
+    for steps in 0..7 {
+        chords.extend(stacked(natural, steps));
+        if matches!(steps, 4 | 6) {
+            chords.extend(stacked(raised, steps));
+        }
+    }
     chords.dedup();
     chords
 }
 
-/// The triad on a degree of a scale given in semitones, and the seventh over it.
+/// The triad on a degree of a scale given in semitones, and the seventh over it, if they are of a
+/// kind that has a name.
 fn stacked(scale: [i32; 7], steps: usize) -> Option<(Numeral, Seventh)> {
     let above = |thirds: usize| {
         let degree = steps + 2 * thirds;
@@ -62,7 +65,7 @@ fn stacked(scale: [i32; 7], steps: usize) -> Option<(Numeral, Seventh)> {
     };
     let triad = Triad::of_semitones(above(1), above(2))?;
     let seventh = Seventh::of_semitones(above(3))?;
-    Some((Numeral::triad(Degree::of_steps(steps as i32), triad), seventh))
+    Some((Numeral::triad(Degree::ALL[steps], triad), seventh))
 }
 
 #[cfg(test)]

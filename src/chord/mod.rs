@@ -18,11 +18,14 @@
 //! quality and never asks the key for it: see [`Numeral`].
 
 mod diatonic;
+mod error;
 mod numeral;
 mod quality;
 mod roman;
+mod spelling;
 
-pub use numeral::{Numeral, NumeralError};
+pub use error::NumeralError;
+pub use numeral::Numeral;
 pub use quality::{Seventh, Triad};
 
 #[cfg(test)]
@@ -149,7 +152,7 @@ mod tests {
         let error = Chord::on(root, Triad::Augmented, None).unwrap_err();
         assert_eq!(
             error.to_string(),
-            "B## moved by A5 needs 4 accidentals: notation has at most 3 (respell the music in a nearer key)"
+            "B## moved by A5 needs 4 sharps: notation has at most 3 (respell the music in a nearer key)"
         );
     }
 }

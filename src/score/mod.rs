@@ -22,6 +22,7 @@
 
 mod bars;
 mod error;
+mod excerpt;
 #[cfg(feature = "serde")]
 mod json;
 mod place;
@@ -29,6 +30,7 @@ mod place;
 pub(crate) mod strategy;
 
 pub use error::ScoreError;
+pub use excerpt::ExcerptError;
 pub use place::Place;
 
 use crate::ensemble::MAX_VOICES;
