@@ -20,6 +20,7 @@
 //! ```
 
 mod cost;
+mod heard;
 mod infer;
 mod notation;
 mod rhythm;
