@@ -40,4 +40,10 @@ pub enum Error {
     /// An excerpt.
     #[error(transparent)]
     Excerpt(#[from] crate::score::ExcerptError),
+    /// A harmonic plan.
+    #[error(transparent)]
+    Harmony(#[from] crate::harmony::HarmonyError),
+    /// A subject.
+    #[error(transparent)]
+    Subject(#[from] crate::subject::SubjectError),
 }

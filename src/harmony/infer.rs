@@ -30,12 +30,12 @@ pub const MAX_READINGS: usize = 32;
 
 /// One way to hear the harmony of a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Reading {
+pub struct HarmonicReading {
     harmony: Harmony,
     cost: u64,
 }
 
-impl Reading {
+impl HarmonicReading {
     /// The chords.
     pub const fn harmony(&self) -> &Harmony {
         &self.harmony
@@ -69,12 +69,12 @@ impl Harmony {
     /// ```
     pub fn infer(line: &Line, key: Key, meter: Meter, offset: Time) -> Self {
         let mut readings = Self::readings(line, key, meter, offset, 1);
-        readings.pop().map(Reading::into_harmony).unwrap_or_default()
+        readings.pop().map(HarmonicReading::into_harmony).unwrap_or_default()
     }
 
     /// The best `count` readings of a line, cheapest first; at most [`MAX_READINGS`], and fewer if
     /// the line has no more.
-    pub fn readings(line: &Line, key: Key, meter: Meter, offset: Time, count: usize) -> Vec<Reading> {
+    pub fn readings(line: &Line, key: Key, meter: Meter, offset: Time, count: usize) -> Vec<HarmonicReading> {
         let Some(rhythm) = Rhythm::of(line, meter, offset) else { return Vec::new() };
         let problem = Problem::new(line, key, meter, offset, rhythm);
         let table = problem.solve(count.clamp(1, MAX_READINGS));
@@ -213,7 +213,7 @@ impl Problem {
     }
 
     /// Follows a reading back from its end.
-    fn reading(&self, table: &Table, end: Way) -> Option<Reading> {
+    fn reading(&self, table: &Table, end: Way) -> Option<HarmonicReading> {
         let mut path = Vec::with_capacity(table.len());
         let mut way = end;
         for row in table.iter().rev() {
@@ -221,7 +221,7 @@ impl Problem {
             way = row[way.chord][way.rank];
         }
         path.reverse();
-        Some(Reading { harmony: self.plan(&path)?, cost: end.cost })
+        Some(HarmonicReading { harmony: self.plan(&path)?, cost: end.cost })
     }
 
     /// The plan of a path; a chord that is kept is one span.

@@ -26,7 +26,7 @@ mod notation;
 mod rhythm;
 mod vocabulary;
 
-pub use infer::{MAX_READINGS, Reading};
+pub use infer::{HarmonicReading, MAX_READINGS};
 pub use notation::HarmonyError;
 pub use rhythm::MAX_CHANGES;
 

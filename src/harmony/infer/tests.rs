@@ -2,7 +2,7 @@ use super::*;
 use crate::pitch::{Letter, Pitch, PitchClass};
 use proptest::prelude::*;
 
-fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<Reading> {
+fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<HarmonicReading> {
     let (line, offset) = (line.parse().unwrap(), offset.parse().unwrap());
     Harmony::readings(&line, key.parse().unwrap(), meter.parse().unwrap(), offset, count)
 }

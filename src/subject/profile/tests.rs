@@ -1,3 +1,4 @@
+use super::ModulationKind::{Expressed, Implied};
 use super::*;
 use crate::meter::Strength;
 use proptest::prelude::*;
@@ -45,7 +46,6 @@ fn modulations_begin_where_the_handbooks_hear_them() {
         let section = field("id").trim_start_matches("prout-fugue-").to_owned();
         profile.modulation().map(|modulation| (section, modulation.kind, modulation.from, printed))
     });
-    use ModulationKind::{Expressed, Implied};
     let expected = [
         ("70a", Implied, 0, Some(0)),
         ("70b", Implied, 0, Some(0)),
@@ -241,7 +241,7 @@ proptest! {
         let mut end = 0;
         for sequence in figure::sequences(line.notes()) {
             prop_assert!(sequence.first >= end && sequence.times >= 2 && sequence.notes >= 2);
-            end = sequence.first + sequence.len();
+            end = sequence.first + sequence.total();
         }
         prop_assert!(end <= line.notes().len());
     }
