@@ -160,7 +160,7 @@ impl Problem {
     fn solve(&self, count: usize) -> Table {
         let start = |chord: usize| {
             let candidate = self.chords[chord];
-            let cost = cost::opening(candidate.function) + candidate.entry + self.outside[0][chord];
+            let cost = cost::opening(candidate) + candidate.entry + self.outside[0][chord];
             vec![Way { cost, chord, rank: 0 }]
         };
         let mut table: Table = vec![(0..self.chords.len()).map(start).collect()];
@@ -197,8 +197,8 @@ impl Problem {
     /// What a chord costs as the last one.
     fn ending(&self, chord: usize) -> u64 {
         let candidate = self.chords[chord];
-        let on_fifth = self.last.is_some() && candidate.tones.get(2).copied() == self.last;
-        cost::ending(candidate.function) + if on_fifth { cost::CLOSING_FIFTH } else { 0 }
+        let high = |last: Interval| candidate.tones.iter().skip(2).any(|tone| *tone == last);
+        cost::ending(candidate) + if self.last.is_some_and(high) { cost::CLOSING_FIFTH } else { 0 }
     }
 
     /// The last chords of the best readings, best first: chord and rank with the whole cost.

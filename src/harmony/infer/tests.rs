@@ -127,7 +127,7 @@ fn cost_of(problem: &Problem, path: &[usize]) -> u64 {
             cost::step(problem.chords[a], problem.chords[b], a == b, stretch.strength, closing)
         })
         .sum();
-    cost::opening(first.function) + first.entry + outside + steps + problem.ending(path[path.len() - 1])
+    cost::opening(first) + first.entry + outside + steps + problem.ending(path[path.len() - 1])
 }
 
 #[test]
