@@ -27,7 +27,8 @@ fn same(subject: &Subject, answer: &Answer, printed: &Line) -> bool {
     let octaves = |interval: soggetto::interval::Interval| {
         interval.steps() % 7 == 0 && interval.semitones() * 7 == interval.steps() * 12
     };
-    printed.notes().len() == answer.line().notes().len() && notes.clone().all(|((_, a), b)| octaves(b.pitch() - a.pitch()))
+    printed.notes().len() == answer.line().notes().len()
+        && notes.clone().all(|((_, a), b)| octaves(b.pitch() - a.pitch()))
 }
 
 #[test]
@@ -46,11 +47,8 @@ fn handbook() {
             for answer in &answers {
                 let map: Vec<&str> =
                     answer.readings().iter().map(|r| if *r as u8 == 0 { "5" } else { "4" }).collect();
-                let costs: Vec<String> = answer
-                    .costs()
-                    .iter()
-                    .map(|c| format!("{}:{:?}{}", c.note, c.charge, c.cost))
-                    .collect();
+                let costs: Vec<String> =
+                    answer.costs().iter().map(|c| format!("{}:{:?}{}", c.note, c.charge, c.cost)).collect();
                 println!("   {} {}  {}", answer.cost(), map.join(" "), costs.join(" "));
             }
         }

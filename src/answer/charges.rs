@@ -1,9 +1,9 @@
 //! The model: what hearing a note in a certain way, after the one before, goes against.
 
 use super::Hearing::{self, Aside, Away, Home, Opening};
+use super::Reading;
 use super::cost::Charge;
 use super::facts::{Close, Facts, Foreign};
-use super::Reading;
 use crate::interval::{Interval, Quality};
 use crate::scale::Degree;
 
@@ -40,7 +40,9 @@ pub(super) fn allows(facts: &Facts, index: usize, before: Option<Hearing>, now: 
     }
     match now {
         Opening => is_opening(facts, index),
-        Aside => facts.notes[index].doubtful || (before == Some(Aside) && in_group(facts.notes[index].degree)),
+        Aside => {
+            facts.notes[index].doubtful || (before == Some(Aside) && in_group(facts.notes[index].degree))
+        }
         Home | Away => true,
     }
 }
@@ -54,7 +56,13 @@ fn in_group(degree: Degree) -> bool {
     degree.alteration() == 0 && matches!(degree.number(), 3 | 5 | 6 | 7)
 }
 
-fn note(facts: &Facts, index: usize, before: Option<Hearing>, now: Hearing, sink: &mut impl FnMut(Charge, u32)) {
+fn note(
+    facts: &Facts,
+    index: usize,
+    before: Option<Hearing>,
+    now: Hearing,
+    sink: &mut impl FnMut(Charge, u32),
+) {
     let note = &facts.notes[index];
     match now {
         Home if facts.opening.is_some_and(|opening| opening.first == index) => sink(Charge::OpeningKept, 1),

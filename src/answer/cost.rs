@@ -80,7 +80,11 @@ impl Charge {
             | Self::TonicChordMade
             | Self::TonicDenied => 6,
             Self::Foreign | Self::NotLedBack | Self::AgainstHarmony | Self::Subdominant => 8,
-            Self::ChordBroken | Self::DissonanceLost | Self::SequenceBroken | Self::StepLost | Self::Return => 10,
+            Self::ChordBroken
+            | Self::DissonanceLost
+            | Self::SequenceBroken
+            | Self::StepLost
+            | Self::Return => 10,
             Self::NoModulation => 15,
         }
     }

@@ -135,5 +135,7 @@ fn passes_through_chord(subject: &Subject, facts: &[NoteFacts], first: usize, la
 /// Whether the opening figure of two to four notes is repeated at once on other degrees.
 fn is_sequence(facts: &[NoteFacts]) -> bool {
     let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps().rem_euclid(7);
-    (2..=4).any(|period| 2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period)))
+    (2..=4).any(|period| {
+        2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period))
+    })
 }

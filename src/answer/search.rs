@@ -34,7 +34,11 @@ impl Shape {
     }
 
     const fn then(self, before: Hearing, now: Hearing) -> Self {
-        if before as u8 == now as u8 { self } else { Self(self.0.wrapping_mul(5).wrapping_add(now as u64 + 1)) }
+        if before as u8 == now as u8 {
+            self
+        } else {
+            Self(self.0.wrapping_mul(5).wrapping_add(now as u64 + 1))
+        }
     }
 }
 
@@ -55,7 +59,8 @@ struct Ranking {
 }
 
 impl Ranking {
-    const EMPTY: Self = Self { steps: [Step { cost: 0, shape: Shape(0), before: Hearing::Home, rank: 0 }; KEPT], len: 0 };
+    const EMPTY: Self =
+        Self { steps: [Step { cost: 0, shape: Shape(0), before: Hearing::Home, rank: 0 }; KEPT], len: 0 };
 
     fn steps(&self) -> &[Step] {
         &self.steps[..self.len]
@@ -121,7 +126,12 @@ fn ranking(
         }
         let more = charged(Some(before));
         for (rank, step) in (0..).zip(layer[before as usize].steps()) {
-            ranking.insert(Step { cost: step.cost + more, shape: step.shape.then(before, now), before, rank });
+            ranking.insert(Step {
+                cost: step.cost + more,
+                shape: step.shape.then(before, now),
+                before,
+                rank,
+            });
         }
     }
     ranking
