@@ -10,6 +10,9 @@ pub enum Error {
     /// A pitch.
     #[error(transparent)]
     Pitch(#[from] crate::pitch::PitchError),
+    /// A ratio or a concert pitch.
+    #[error(transparent)]
+    Tuning(#[from] crate::tuning::TuningError),
     /// A time.
     #[error(transparent)]
     Time(#[from] crate::time::TimeError),
@@ -25,7 +28,16 @@ pub enum Error {
     /// A compass.
     #[error(transparent)]
     Compass(#[from] crate::voice::CompassError),
+    /// A clef.
+    #[error(transparent)]
+    Clef(#[from] crate::voice::ClefError),
+    /// An ensemble.
+    #[error(transparent)]
+    Ensemble(#[from] crate::ensemble::EnsembleError),
     /// A score.
     #[error(transparent)]
     Score(#[from] crate::score::ScoreError),
+    /// An excerpt.
+    #[error(transparent)]
+    Excerpt(#[from] crate::score::ExcerptError),
 }

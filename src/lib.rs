@@ -13,6 +13,7 @@
 
 pub mod answer;
 pub mod chord;
+pub mod combine;
 pub mod compose;
 pub mod ensemble;
 pub mod exposition;
@@ -34,5 +35,6 @@ pub mod tuning;
 pub mod voice;
 
 mod error;
+mod quote;
 mod text_serde;
 pub use error::Error;

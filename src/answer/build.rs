@@ -110,7 +110,7 @@ impl Draft<'_> {
             if chosen != real {
                 alterations.push(self.alteration(index, real, chosen, kind));
             }
-            notes.push(Note::new_unchecked(chosen, note.onset(), note.duration()));
+            notes.push(Note::new(chosen, note.onset(), note.duration()));
         }
         let line = Line::from_notes(notes, self.subject.line().length())
             .map_err(|source| AnswerError::Line { source })?;

@@ -3,6 +3,9 @@
 use std::fmt;
 
 /// Perfect, major, minor, or so many times augmented or diminished.
+///
+/// No interval is augmented or diminished no times, or more than
+/// [`MAX_ALTERATION`](super::MAX_ALTERATION) times: [`Interval::new`](super::Interval::new) refuses both.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Quality {
     /// Diminished, once or more.
@@ -37,15 +40,25 @@ impl Quality {
         }
     }
 
-    /// The inverse of [`Quality::of`]; `None` where the quality does not go with the number.
-    pub(super) fn alteration_of(self, steps: i32) -> Option<i32> {
+    /// The inverse of [`Quality::of`] for steps upwards; where the quality does not go with the
+    /// number, the way out.
+    pub(super) fn alteration_of(self, steps: i32) -> Result<i32, &'static str> {
         match (self, is_perfect_kind(steps)) {
-            (Self::Perfect, true) | (Self::Major, false) => Some(0),
-            (Self::Minor, false) => Some(-1),
-            (Self::Augmented(n), _) if n > 0 => Some(n.into()),
-            (Self::Diminished(n), true) if n > 0 => Some(-i32::from(n)),
-            (Self::Diminished(n), false) if n > 0 => Some(-i32::from(n) - 1),
-            _ => None,
+            (Self::Augmented(0) | Self::Diminished(0), _) => {
+                Err("an interval is augmented or diminished at least once")
+            }
+            (Self::Diminished(_), _) if steps == 0 => {
+                Err("a unison cannot be diminished (write -A1 for one that falls)")
+            }
+            (Self::Perfect, true) | (Self::Major, false) => Ok(0),
+            (Self::Minor, false) => Ok(-1),
+            (Self::Augmented(n), _) => Ok(n.into()),
+            (Self::Diminished(n), true) => Ok(-i32::from(n)),
+            (Self::Diminished(n), false) => Ok(-i32::from(n) - 1),
+            (_, true) => Err("unisons, fourths, fifths and octaves are perfect, augmented or diminished"),
+            (_, false) => {
+                Err("seconds, thirds, sixths and sevenths are major, minor, augmented or diminished")
+            }
         }
     }
 
@@ -56,18 +69,58 @@ impl Quality {
             _ => 0,
         }
     }
+
+    /// The quality of the inversion: perfect stays perfect, major and minor, augmented and
+    /// diminished change places (common practice).
+    #[must_use]
+    pub const fn inverted(self) -> Self {
+        match self {
+            Self::Perfect => Self::Perfect,
+            Self::Major => Self::Minor,
+            Self::Minor => Self::Major,
+            Self::Augmented(n) => Self::Diminished(n),
+            Self::Diminished(n) => Self::Augmented(n),
+        }
+    }
 }
 
 impl fmt::Display for Quality {
-    /// The short form: `P`, `M`, `m`, `A`, `dd`.
+    /// The short form: `P`, `M`, `m`, `A`, `dd`; the impossible none times augmented is `A0`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (sign, times) = match self {
-            Self::Perfect => ("P", 1),
-            Self::Major => ("M", 1),
-            Self::Minor => ("m", 1),
-            Self::Augmented(n) => ("A", usize::from(*n)),
-            Self::Diminished(n) => ("d", usize::from(*n)),
-        };
-        f.write_str(&sign.repeat(times))
+        match self {
+            Self::Perfect => f.pad("P"),
+            Self::Major => f.pad("M"),
+            Self::Minor => f.pad("m"),
+            Self::Augmented(0) => f.pad("A0"),
+            Self::Diminished(0) => f.pad("d0"),
+            Self::Augmented(n) => f.pad(&"A".repeat((*n).into())),
+            Self::Diminished(n) => f.pad(&"d".repeat((*n).into())),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::interval::any_interval;
+    use proptest::prelude::*;
+
+    #[test]
+    fn all_alterations_of_a_kind_roundtrip() {
+        for steps in [1, 2, 3, 4, 5, 6, 7] {
+            for alteration in -8..=7 {
+                assert_eq!(Quality::of(steps, alteration).alteration_of(steps), Ok(alteration));
+            }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn prop_inversion_turns_the_quality_round(interval in any_interval()) {
+            let up = interval.simple().abs();
+            if let Ok(inverted) = up.inverted() {
+                prop_assert_eq!(inverted.quality(), up.quality().inverted());
+            }
+        }
     }
 }

@@ -1,6 +1,10 @@
 //! Modes.
 
+use std::fmt;
+
 /// A mode: the order of tones and semitones above the tonic.
+///
+/// The text form is the English name in small letters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Mode {
     /// Major.
@@ -34,6 +38,19 @@ impl Mode {
         }
     }
 
+    /// Sharps that its signature has more than that of the major key on the same tonic, fewer if
+    /// negative.
+    pub const fn fifths(self) -> i32 {
+        match self {
+            Self::Lydian => 1,
+            Self::Major => 0,
+            Self::Mixolydian => -1,
+            Self::Dorian => -2,
+            Self::Minor => -3,
+            Self::Phrygian => -4,
+        }
+    }
+
     /// Whether the third above the tonic is minor.
     pub const fn has_minor_third(self) -> bool {
         self.semitones()[2] == 3
@@ -49,5 +66,46 @@ impl Mode {
             Self::Lydian => "lydian",
             Self::Mixolydian => "mixolydian",
         }
+    }
+
+    /// The mode of a name, in either case.
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|mode| mode.name().eq_ignore_ascii_case(name))
+    }
+}
+
+impl fmt::Display for Mode {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Each mode against major or minor, as its definition says.
+    #[test]
+    fn modes_differ_from_major_and_minor_in_one_degree() {
+        let differences = |mode: Mode, from: Mode| {
+            let pairs = (1..).zip(mode.semitones().into_iter().zip(from.semitones()));
+            pairs.filter(|(_, (here, there))| here != there).map(|(n, (a, b))| (n, a - b)).collect::<Vec<_>>()
+        };
+        assert_eq!(differences(Mode::Dorian, Mode::Minor), [(6, 1)]);
+        assert_eq!(differences(Mode::Phrygian, Mode::Minor), [(2, -1)]);
+        assert_eq!(differences(Mode::Lydian, Mode::Major), [(4, 1)]);
+        assert_eq!(differences(Mode::Mixolydian, Mode::Major), [(7, -1)]);
+        assert_eq!(differences(Mode::Minor, Mode::Major), [(3, -1), (6, -1), (7, -1)]);
+    }
+
+    #[test]
+    fn all_names_are_read_back() {
+        for mode in Mode::ALL {
+            assert_eq!(Mode::from_name(mode.name()), Some(mode));
+            assert_eq!(Mode::from_name(&mode.name().to_uppercase()), Some(mode));
+            let minor_third = matches!(mode, Mode::Minor | Mode::Dorian | Mode::Phrygian);
+            assert_eq!(mode.has_minor_third(), minor_third);
+        }
+        assert_eq!(Mode::from_name("locrian"), None);
     }
 }

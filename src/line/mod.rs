@@ -3,12 +3,29 @@
 //! A [`Line`] holds its [`Note`]s in order with exact onsets; rests are the gaps between them, so
 //! two rests in a row are one. Ties do not exist: a tied note is one note. Text notation is
 //! `F#4:1/8 R:1/4 Bb3` (a missing duration repeats the one before).
+//!
+//! ```
+//! use soggetto::line::Line;
+//! let head: Line = "C4:1/4 G4 R:1/8 A4 G4:1/4".parse()?;
+//! assert_eq!(head.notes().len(), 4);
+//! assert_eq!(head.length().to_string(), "1");
+//! assert_eq!(head.to_string(), "C4:1/4 G4:1/4 R:1/8 A4:1/8 G4:1/4");
+//! # Ok::<(), soggetto::line::LineError>(())
+//! ```
 
+mod bars;
+mod error;
 mod notation;
 mod note;
+mod profile;
+#[cfg(test)]
+pub(crate) mod strategy;
 mod transform;
+mod transpose;
 
-pub use notation::LineError;
+pub(crate) use bars::Bars;
+pub use error::LineError;
+pub use notation::MAX_WORD;
 pub use note::Note;
 
 use crate::pitch::Pitch;
@@ -25,6 +42,8 @@ pub const MAX_NOTES: usize = 2_000_000;
 pub struct Line {
     notes: Vec<Note>,
     length: Time,
+    /// The division on which onsets and durations of the notes fall; zero before the first note.
+    tick: Time,
 }
 
 /// A note or a rest of a line.
@@ -42,50 +61,70 @@ impl Line {
     /// A line from notes and rests in order, each a pitch or `None`, and a duration.
     ///
     /// # Errors
-    /// If a duration is not positive, there are more than [`MAX_NOTES`], or times are too fine or
-    /// too large.
+    /// As [`Line::push`]; the error names the event.
     pub fn from_events(events: impl IntoIterator<Item = (Option<Pitch>, Time)>) -> Result<Self, LineError> {
         let mut line = Self::default();
         for (index, (pitch, duration)) in events.into_iter().enumerate() {
-            line.push(pitch, duration).map_err(|error| error.at(index))?;
+            line.push_event(index, pitch, duration)?;
         }
-        line.grid().map_err(|source| LineError::Time { event: 0, source })?;
         Ok(line)
     }
 
     /// A line from notes with their onsets, and its whole length.
     ///
     /// # Errors
-    /// As [`Line::from_events`], and if notes overlap, are out of order or outlast the length.
+    /// As [`Line::push`], and if a note begins before 0 or before the one before has ended, or if
+    /// the length is less than where the last note ends.
     pub fn from_notes(notes: impl IntoIterator<Item = Note>, length: Time) -> Result<Self, LineError> {
         let mut line = Self::default();
         for (index, note) in notes.into_iter().enumerate() {
-            if note.onset() < line.length {
-                return Err(LineError::Overlap { note: index });
+            let onset = note.onset();
+            if onset < Time::ZERO {
+                return Err(LineError::Early { note: index, onset });
             }
-            line.length = note.onset();
-            line.push(Some(note.pitch()), note.duration()).map_err(|error| error.at(index))?;
+            if onset < line.length {
+                return Err(LineError::Overlap { note: index, onset, end: line.length });
+            }
+            line.length = onset;
+            line.push_event(index, Some(note.pitch()), note.duration())?;
         }
         if length < line.length {
-            return Err(LineError::Overlap { note: line.notes.len() });
+            return Err(LineError::Length { end: line.length, length });
         }
-        line.length = length;
-        line.grid().map_err(|source| LineError::Time { event: 0, source })?;
+        line.set_length(line.notes.len(), length)?;
         Ok(line)
     }
 
-    fn push(&mut self, pitch: Option<Pitch>, duration: Time) -> Result<(), LineError> {
+    /// Adds a note, or a rest where the pitch is `None`, at the end, in constant time.
+    ///
+    /// # Errors
+    /// If the duration is not positive, there are already [`MAX_NOTES`], or times get too fine or
+    /// too large. The line then stays as it was. The error counts the notes, not the rests.
+    pub fn push(&mut self, pitch: Option<Pitch>, duration: Time) -> Result<(), LineError> {
+        self.push_event(self.notes.len(), pitch, duration)
+    }
+
+    /// Adds what is, for the reader of an error, event `event`.
+    fn push_event(&mut self, event: usize, pitch: Option<Pitch>, duration: Time) -> Result<(), LineError> {
         if !duration.is_positive() {
-            return Err(LineError::Duration { event: 0, duration });
+            return Err(LineError::Duration { event, duration });
         }
         if self.notes.len() >= MAX_NOTES {
-            return Err(LineError::TooLong { event: 0 });
+            return Err(LineError::TooLong { event });
         }
-        let end = self.length.checked_add(duration).map_err(|source| LineError::Time { event: 0, source })?;
-        if let Some(pitch) = pitch {
-            self.notes.push(Note::new_unchecked(pitch, self.length, duration));
-        }
+        let onset = self.length;
+        let end = onset.checked_add(duration).map_err(|source| LineError::Time { event, source })?;
+        let Some(pitch) = pitch else { return self.set_length(event, end) };
+        let grid = Grid::of([self.tick, onset, duration]);
+        self.tick = grid.and_then(|grid| grid.time(1)).map_err(|source| LineError::Time { event, source })?;
+        self.notes.push(Note::new(pitch, onset, duration));
         self.length = end;
+        Ok(())
+    }
+
+    fn set_length(&mut self, event: usize, length: Time) -> Result<(), LineError> {
+        Grid::of([self.tick, length]).map_err(|source| LineError::Time { event, source })?;
+        self.length = length;
         Ok(())
     }
 
@@ -104,7 +143,7 @@ impl Line {
         self.notes.is_empty()
     }
 
-    /// Notes and rests in order.
+    /// Notes and rests in order; two rests never follow each other.
     pub fn events(&self) -> Vec<Event> {
         let mut events = Vec::with_capacity(self.notes.len());
         let mut now = Time::ZERO;
@@ -121,12 +160,14 @@ impl Line {
         events
     }
 
-    /// The coarsest grid on which all its times fall.
+    /// The coarsest grid on which all its times fall, in constant time.
     ///
     /// # Errors
-    /// If it would be too fine.
+    /// If it would be too fine, which the guarantees of a line exclude.
     pub fn grid(&self) -> Result<Grid, TimeError> {
-        let times = self.notes.iter().flat_map(|note| [note.onset(), note.duration()]);
-        Grid::of(times.chain([self.length]))
+        Grid::of([self.tick, self.length])
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -13,6 +13,12 @@ impl RuleId {
         Self(name)
     }
 
+    /// Whether the name is lawful: words of lower-case letters joined by single dashes.
+    pub fn is_lawful(self) -> bool {
+        let is_word = |word: &str| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase());
+        self.0.split('-').all(is_word)
+    }
+
     /// The name.
     pub const fn as_str(self) -> &'static str {
         self.0
@@ -34,6 +40,20 @@ pub enum Severity {
     Caution,
     /// Against a rule that the style holds absolute.
     Fault,
+}
+
+impl Severity {
+    /// All weights, light first.
+    pub const ALL: [Self; 3] = [Self::Remark, Self::Caution, Self::Fault];
+
+    /// One step lighter; a remark stays a remark.
+    #[must_use]
+    pub const fn lighter(self) -> Self {
+        match self {
+            Self::Fault => Self::Caution,
+            Self::Caution | Self::Remark => Self::Remark,
+        }
+    }
 }
 
 impl fmt::Display for Severity {

@@ -4,16 +4,29 @@
 //! [`RuleBook`] is a set of rules, ours or a stranger's alike.
 
 mod book;
+mod books;
+mod dissonance;
 mod evidence;
 mod finding;
 mod info;
+mod melody;
+mod motion;
 mod report;
+mod rhythm;
+#[cfg(test)]
+mod trial;
+mod voices;
 
-pub use book::RuleBook;
+pub use book::{RuleBook, RuleBookError};
+pub use dissonance::*;
 pub use evidence::Evidence;
 pub use finding::{Finding, Remedy};
 pub use info::{RuleId, RuleInfo, Severity};
-pub use report::Report;
+pub use melody::*;
+pub use motion::*;
+pub use report::{Report, Spot};
+pub use rhythm::*;
+pub use voices::*;
 
 use crate::texture::Texture;
 

@@ -1,11 +1,142 @@
 //! Where rules put what they find.
 
-use super::{Finding, RuleInfo};
-use std::marker::PhantomData;
+use super::{Evidence, Finding, Rule, RuleInfo, Severity};
+use crate::pitch::Pitch;
+use crate::texture::{Dissonance, Moment, Step, Texture};
+use std::fmt;
+
+/// Where a finding lies: its tick and the notes concerned, each a voice and an index in its line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Spot {
+    onset: i64,
+    notes: Vec<(usize, usize)>,
+}
+
+impl Spot {
+    /// A tick and the notes concerned.
+    pub fn new(onset: i64, notes: Vec<(usize, usize)>) -> Self {
+        Self { onset, notes }
+    }
+
+    /// The tick.
+    pub const fn onset(&self) -> i64 {
+        self.onset
+    }
+
+    /// The notes.
+    pub fn notes(&self) -> &[(usize, usize)] {
+        &self.notes
+    }
+
+    /// The voices of the notes, each once, in the order of the notes.
+    pub fn voices(&self) -> Vec<usize> {
+        let mut voices = Vec::new();
+        for &(voice, _) in &self.notes {
+            if !voices.contains(&voice) {
+                voices.push(voice);
+            }
+        }
+        voices
+    }
+}
+
+impl From<&Moment<'_>> for Spot {
+    fn from(moment: &Moment<'_>) -> Self {
+        let voices = [moment.pair().upper(), moment.pair().lower()];
+        let notes = voices.into_iter().zip(moment.notes()).filter_map(|(voice, note)| Some((voice, note?)));
+        Self::new(moment.onset(), notes.collect())
+    }
+}
+
+impl From<&Step<'_>> for Spot {
+    /// The place reached, with all four notes.
+    fn from(step: &Step<'_>) -> Self {
+        let (mut before, after) = (Self::from(&step.before()), Self::from(&step.after()));
+        before.notes.extend(after.notes);
+        Self { onset: after.onset, ..before }
+    }
+}
+
+impl From<&Dissonance> for Spot {
+    fn from(dissonance: &Dissonance) -> Self {
+        Self::new(dissonance.onset, vec![dissonance.note, dissonance.against])
+    }
+}
 
 /// Collects the findings of a rule.
 #[derive(Debug)]
 pub struct Report<'a> {
+    texture: &'a Texture<'a>,
+    info: &'a RuleInfo,
+    severity: Severity,
     findings: Vec<Finding>,
-    rule: PhantomData<&'a RuleInfo>,
+}
+
+impl<'a> Report<'a> {
+    /// An empty report on a texture for a rule, whose findings shall have this weight.
+    pub fn new(texture: &'a Texture<'a>, info: &'a RuleInfo, severity: Severity) -> Self {
+        Self { texture, info, severity, findings: Vec::new() }
+    }
+
+    /// Adds a finding of the rule's weight: where, one clause without a full stop, what was seen.
+    pub fn add(&mut self, spot: impl Into<Spot>, message: fmt::Arguments<'_>, evidence: Evidence) {
+        self.push(self.severity, spot.into(), message, evidence);
+    }
+
+    /// Adds a finding one step lighter than the rule's weight: a mild case.
+    pub fn add_lighter(&mut self, spot: impl Into<Spot>, message: fmt::Arguments<'_>, evidence: Evidence) {
+        self.push(self.severity.lighter(), spot.into(), message, evidence);
+    }
+
+    fn push(&mut self, severity: Severity, spot: Spot, message: fmt::Arguments<'_>, evidence: Evidence) {
+        self.findings.push(Finding {
+            rule: self.info.id,
+            severity,
+            place: self.texture.place(spot.onset),
+            voices: spot.voices(),
+            notes: spot.notes,
+            message: message.to_string(),
+            evidence,
+            source: self.info.source,
+            remedy: None,
+        });
+    }
+
+    /// What was found, in order of onset.
+    pub fn into_findings(mut self) -> Vec<Finding> {
+        self.findings.sort_by_key(|finding| finding.place.onset);
+        self.findings
+    }
+}
+
+impl Texture<'_> {
+    /// What one rule finds, with its own weight, in order of onset.
+    pub fn marks(&self, rule: &dyn Rule) -> Vec<Finding> {
+        let mut report = Report::new(self, rule.info(), rule.info().severity);
+        rule.check(self, &mut report);
+        report.into_findings()
+    }
+}
+
+impl Evidence {
+    /// Two voices going from moment to moment.
+    pub fn of_step(step: &Step<'_>) -> Self {
+        Self::Motion { upper: step.upper(), lower: step.lower() }
+    }
+
+    /// A voice going from a pitch to a pitch.
+    pub fn of_melody(from: Pitch, to: Pitch) -> Self {
+        Self::Melody { from, to, interval: to - from }
+    }
+
+    /// Two pitches sounding together.
+    pub fn of_vertical(one: Pitch, other: Pitch) -> Self {
+        let (upper, lower) = if one.height() >= other.height() { (one, other) } else { (other, one) };
+        Self::Vertical { upper, lower, interval: upper - lower }
+    }
+
+    /// A stretch of ticks.
+    pub fn of_stretch(texture: &Texture<'_>, ticks: i64) -> Self {
+        Self::Stretch { duration: texture.time(ticks) }
+    }
 }

@@ -1,7 +1,36 @@
 //! Scores: voices with their lines over one meter and key.
+//!
+//! A [`Score`] has one or more [`Part`]s, each a [`Voice`] with its [`Line`], and knows where
+//! everything is: [`Score::place`] turns an onset into bar and beat, [`Score::onset_of`] turns it back.
+//!
+//! ```
+//! use soggetto::{line::Line, score::{Part, Score}, time::Time, voice::Voice};
+//! let line: Line = "G4:1/4 C5:1/2 B4:1/4 C5:3/4".parse()?;
+//! let part = Part { voice: Voice::new("soprano"), line };
+//! let score = Score::new("C major".parse()?, "3/4".parse()?, "1/4".parse()?, vec![part])?;
+//! assert_eq!(score.place("3/4".parse()?)?.to_string(), "bar 1, beat 3");
+//! assert_eq!(score.onset_of(1, "3".parse()?)?, Time::new(3, 4)?);
+//! assert_eq!(score.bar_count(), 2);
+//! # Ok::<(), soggetto::Error>(())
+//! ```
+//!
+//! With the feature `serde` a score is read and written as
+//! `{"key", "meter", "pickup", "voices": [{"name", "compass"?, "tessitura"?, "clef",
+//! "transposition", "sound", "line"}]}`, each value in its text form and the top part first. The
+//! pickup may be missing and is then 0, as may all of a voice but its name and its line, which
+//! [`Voice::new`] then fills in. Lines may have bar lines; an unknown field is an error.
 
+mod bars;
+mod error;
+mod excerpt;
+#[cfg(feature = "serde")]
+mod json;
 mod place;
+#[cfg(test)]
+pub(crate) mod strategy;
 
+pub use error::ScoreError;
+pub use excerpt::ExcerptError;
 pub use place::Place;
 
 use crate::ensemble::MAX_VOICES;
@@ -23,39 +52,13 @@ pub struct Part {
 /// Voices, top part first, over one meter and key.
 ///
 /// Every score guarantees: one to [`MAX_VOICES`] parts, a pickup shorter than a bar, and one
-/// [`Grid`] for all times.
+/// [`Grid`] for all times. Parts may differ in length: the shorter rest until the end.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Score {
     key: Key,
     meter: Meter,
     pickup: Time,
     parts: Vec<Part>,
-}
-
-/// What makes parts no score.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum ScoreError {
-    /// No parts or too many.
-    #[error("a score has 1 to {MAX_VOICES} parts, not {count}")]
-    Parts {
-        /// How many were given.
-        count: usize,
-    },
-    /// The pickup is not shorter than a bar.
-    #[error("a pickup of {pickup} is impossible in {meter}: it must be shorter than a bar, and not negative")]
-    Pickup {
-        /// The pickup given.
-        pickup: Time,
-        /// The meter.
-        meter: Meter,
-    },
-    /// The times of the parts do not fit on one grid.
-    #[error("the parts have no common division of time: {source}")]
-    Grid {
-        /// What is wrong.
-        source: TimeError,
-    },
 }
 
 impl Score {
@@ -68,9 +71,7 @@ impl Score {
         if parts.is_empty() || parts.len() > MAX_VOICES {
             return Err(ScoreError::Parts { count: parts.len() });
         }
-        if pickup < Time::ZERO || pickup >= meter.bar() {
-            return Err(ScoreError::Pickup { pickup, meter });
-        }
+        check_pickup(pickup, meter)?;
         let score = Self { key, meter, pickup, parts };
         score.grid().map_err(|source| ScoreError::Grid { source })?;
         Ok(score)
@@ -101,16 +102,25 @@ impl Score {
         self.parts.iter().map(|part| part.line.length()).max().unwrap_or(Time::ZERO)
     }
 
-    /// The coarsest grid on which all times, bars and pulses included, fall.
+    /// The coarsest grid on which all times fall, bar lines, beats and halves of beats included.
     ///
     /// # Errors
-    /// If it would be too fine.
+    /// If it would be too fine, which the guarantees of a score exclude.
     pub fn grid(&self) -> Result<Grid, TimeError> {
-        let lines = self.parts.iter().flat_map(|part| {
-            let notes = part.line.notes().iter().flat_map(|note| [note.onset(), note.duration()]);
-            notes.chain([part.line.length()])
-        });
-        let half_unit = self.meter.unit().scaled(1, 2)?;
-        Grid::of(lines.chain([self.pickup, half_unit]))
+        let mut times = vec![self.pickup, self.meter.unit().scaled(1, 2)?];
+        for part in &self.parts {
+            times.push(part.line.grid()?.time(1)?);
+        }
+        Grid::of(times)
     }
 }
+
+fn check_pickup(pickup: Time, meter: Meter) -> Result<(), ScoreError> {
+    if pickup < Time::ZERO || pickup >= meter.bar() {
+        return Err(ScoreError::Pickup { pickup, meter });
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests;

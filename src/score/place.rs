@@ -1,6 +1,6 @@
 //! Where something is: bar and beat.
 
-use super::Score;
+use super::{Score, ScoreError};
 use crate::meter::{Meter, Strength};
 use crate::time::{Time, TimeError};
 use std::fmt;
@@ -38,6 +38,26 @@ impl Place {
         let beat = inside.scaled(meter.lower().into(), 1)?.checked_add(Time::WHOLE)?;
         Ok(Self { onset, bar: bars.numerator() + 1, beat })
     }
+
+    /// The place of a bar and beat in music of this meter that begins with this pickup. The bars
+    /// never end: the place may lie beyond the last note.
+    ///
+    /// # Errors
+    /// If the meter has no such beat, the place lies before the beginning, or the onset is out of
+    /// range.
+    pub fn at(bar: i64, beat: Time, meter: Meter, pickup: Time) -> Result<Self, ScoreError> {
+        let after_last = Time::new(i64::from(meter.upper()) + 1, 1)?;
+        if beat < Time::WHOLE || beat >= after_last {
+            return Err(ScoreError::Beat { beat, meter });
+        }
+        let inside = beat.checked_sub(Time::WHOLE)?.scaled(1, meter.lower().into())?;
+        let bar_line = meter.bar().scaled(bar.saturating_sub(1), 1)?.checked_add(pickup)?;
+        let onset = bar_line.checked_add(inside)?;
+        if onset < Time::ZERO {
+            return Err(ScoreError::Before { bar, beat, first: Self::of(Time::ZERO, meter, pickup)? });
+        }
+        Ok(Self { onset, bar, beat })
+    }
 }
 
 impl Score {
@@ -49,8 +69,73 @@ impl Score {
         Place::of(onset, self.meter(), self.pickup())
     }
 
+    /// The onset of a bar and beat, as [`Place::at`] counts them.
+    ///
+    /// # Errors
+    /// If the meter has no such beat, the place lies before the beginning, or the onset is out of
+    /// range.
+    pub fn onset_of(&self, bar: i64, beat: Time) -> Result<Time, ScoreError> {
+        Place::at(bar, beat, self.meter(), self.pickup()).map(|place| place.onset)
+    }
+
     /// How heavy the place of an onset is.
     pub fn strength(&self, onset: Time) -> Strength {
         onset.checked_sub(self.pickup()).map_or(Strength::Subdivision, |time| self.meter().strength(time))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn time(text: &str) -> Time {
+        text.parse().unwrap()
+    }
+
+    fn meter(text: &str) -> Meter {
+        text.parse().unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn prop_places_lead_back_to_their_onset(n in 0..2000_i64, pickup in 0..12_i64, name in "3/4|4/4|6/8|7/8|3/2") {
+            let (onset, pickup) = (Time::new(n, 48).unwrap(), Time::new(pickup, 16).unwrap());
+            let meter = meter(&name);
+            let place = Place::of(onset, meter, pickup).unwrap();
+            prop_assert_eq!(Place::at(place.bar, place.beat, meter, pickup), Ok(place));
+        }
+    }
+
+    /// Counted by hand.
+    #[test]
+    fn places_count_bars_from_the_pickup_and_beats_in_the_lower_figure() {
+        let rows = [
+            ("0", "3/4", "0", "bar 1, beat 1"),
+            ("5/8", "3/4", "0", "bar 1, beat 7/2"),
+            ("3/4", "3/4", "0", "bar 2, beat 1"),
+            ("0", "3/4", "1/4", "bar 0, beat 3"),
+            ("1/4", "3/4", "1/4", "bar 1, beat 1"),
+            ("0", "6/8", "5/8", "bar 0, beat 2"),
+            ("29/24", "4/4", "0", "bar 2, beat 11/6"),
+            ("7/2", "3/2", "1/2", "bar 3, beat 1"),
+        ];
+        for (onset, name, pickup, place) in rows {
+            assert_eq!(Place::of(time(onset), meter(name), time(pickup)).unwrap().to_string(), place);
+        }
+    }
+
+    #[test]
+    fn errors_tell_which_places_exist() {
+        let at = |bar, beat| Place::at(bar, time(beat), meter("3/4"), time("1/4")).unwrap_err().to_string();
+        assert_eq!(at(1, "4"), "beat 4 does not exist in 3/4: beats run from 1 to less than 4");
+        assert_eq!(at(1, "1/2"), "beat 1/2 does not exist in 3/4: beats run from 1 to less than 4");
+        assert_eq!(at(0, "2"), "bar 0, beat 2 does not exist: the piece begins at bar 0, beat 3");
+        for bar in [i64::MIN, i64::MAX] {
+            assert!(matches!(
+                Place::at(bar, Time::WHOLE, meter("3/4"), Time::ZERO),
+                Err(ScoreError::Time { .. })
+            ));
+        }
     }
 }

@@ -1,0 +1,3 @@
+//! How lines combine: [`inversion`] holds the tables of invertible counterpoint.
+
+pub mod inversion;

@@ -1,0 +1,100 @@
+//! What a line costs as a melody: the taste of the search, in a table.
+//!
+//! Costs are integers without unit; a note that costs [`FORBIDDEN`] is taken only when there is no
+//! other, and the draft then knows that the line is not lawful.
+//!
+//! Source: rules G11 to G13 of the trade (augmented intervals, wide leaps, leading note, minor
+//! mode): Grove, *Dictionary*, vol. 3, "Strict Counterpoint"; common practice.
+
+use crate::interval::{Interval, Quality};
+use crate::pitch::Pitch;
+
+/// What must not be.
+pub(super) const FORBIDDEN: i32 = 100_000;
+/// What is nearly always wrong.
+pub(super) const UNWANTED: i32 = 1_000;
+
+const REPEATED: i32 = 160;
+const CHROMATIC: i32 = 90;
+const THIRD: i32 = 12;
+const FOURTH: i32 = 24;
+const FIFTH: i32 = 32;
+const MINOR_SIXTH: i32 = 60;
+const MAJOR_SIXTH: i32 = 100;
+const OCTAVE: i32 = 60;
+/// A large leap that does not turn back.
+const UNRECOVERED: i32 = 110;
+/// A leap of a fourth or fifth that goes on in the same direction.
+const RUSHING: i32 = 24;
+/// Two leaps in the same direction.
+const TWO_LEAPS: i32 = 60;
+/// Coming back to the note before.
+const SWINGING: i32 = 14;
+/// A leading note that does not rise.
+const HANGING: i32 = 70;
+/// A raised sixth or natural seventh of minor that goes the wrong way.
+const WRONG_MINOR_FORM: i32 = 600;
+
+/// What a pitch is in the key of its moment, as far as melody asks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Melodic {
+    /// In the scale of the key, or a raised sixth or seventh of minor.
+    pub(super) in_key: bool,
+    /// A semitone below the tonic.
+    pub(super) leading: bool,
+    /// The raised sixth of minor.
+    pub(super) raised_sixth: bool,
+    /// The natural seventh of minor.
+    pub(super) natural_seventh: bool,
+}
+
+/// What it costs to go from a note to the next.
+pub(super) fn leap_cost(from: Pitch, to: Pitch) -> i32 {
+    let interval = to - from;
+    match (interval.number(), interval.quality()) {
+        (1, Quality::Perfect) => REPEATED,
+        (1, _) => CHROMATIC,
+        (2, Quality::Major | Quality::Minor) => 0,
+        (3, Quality::Major | Quality::Minor) => THIRD,
+        (4, Quality::Perfect) => FOURTH,
+        (5, Quality::Perfect) => FIFTH,
+        (5, Quality::Diminished(1)) => UNWANTED,
+        (6, Quality::Minor) => MINOR_SIXTH,
+        (6, Quality::Major) => MAJOR_SIXTH,
+        (8, Quality::Perfect) => OCTAVE,
+        _ => FORBIDDEN,
+    }
+}
+
+/// What a note costs between its neighbours.
+pub(super) fn melodic_cost(note: Melodic, before: Option<Pitch>, current: Pitch, after: Option<Pitch>) -> i32 {
+    let Some(after) = after else { return 0 };
+    let out = after - current;
+    tendency_cost(note, out) + before.map_or(0, |before| contour_cost(current - before, out))
+}
+
+fn tendency_cost(note: Melodic, out: Interval) -> i32 {
+    if note.leading && out != Interval::MINOR_SECOND && out != Interval::UNISON {
+        return HANGING;
+    }
+    let wrong = (note.raised_sixth && !matches!(out.steps(), 0 | 1)) || (note.natural_seventh && out.steps() == 1);
+    if wrong { WRONG_MINOR_FORM } else { 0 }
+}
+
+fn contour_cost(into: Interval, out: Interval) -> i32 {
+    let (into, out) = (into.steps(), out.steps());
+    let onward = into.signum() == out.signum() && out != 0;
+    let mut cost = 0;
+    if into.abs() >= 5 && (onward || out == 0) {
+        cost += UNRECOVERED;
+    } else if into.abs() >= 3 && onward {
+        cost += RUSHING;
+    }
+    if into.abs() >= 2 && out.abs() >= 2 && onward {
+        cost += TWO_LEAPS;
+    }
+    if into + out == 0 && into != 0 {
+        cost += SWINGING;
+    }
+    cost
+}

@@ -1,0 +1,168 @@
+//! The sets of rules that come with the library.
+
+use super::{
+    AugmentedInterval, Between, ContraryPerfects, DirectPerfects, DoubledLeadingNote, EmptyBeat,
+    FalseRelation, HangingLeadingNote, OutOfCompass, ParallelPerfects, PerfectsAcrossRest, PerfectsOnAccents,
+    RhythmicUnison, Rule, RuleBook, Severity, Spacing, UnequalFifths, UnexplainedDissonance,
+    UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap,
+};
+
+/// Every rule of the library with its defaults.
+fn all() -> Vec<Box<dyn Rule>> {
+    vec![
+        Box::new(ParallelPerfects),
+        Box::new(ContraryPerfects),
+        Box::new(UnequalFifths),
+        Box::new(PerfectsAcrossRest::default()),
+        Box::new(PerfectsOnAccents::default()),
+        Box::new(DirectPerfects::default()),
+        Box::new(UnexplainedDissonance::default()),
+        Box::new(UnresolvedSuspension),
+        Box::new(UnpreparedDissonance::default()),
+        Box::new(FalseRelation),
+        Box::new(OutOfCompass),
+        Box::new(Spacing::default()),
+        Box::new(VoiceCrossing::default()),
+        Box::new(VoiceOverlap),
+        Box::new(DoubledLeadingNote),
+        Box::new(AugmentedInterval),
+        Box::new(WideLeap),
+        Box::new(UnrecoveredLeap::default()),
+        Box::new(HangingLeadingNote),
+        Box::new(RhythmicUnison::default()),
+        Box::new(EmptyBeat::default()),
+    ]
+}
+
+/// The rules but those of the given ids.
+fn all_but(ids: &[&str]) -> Vec<Box<dyn Rule>> {
+    all().into_iter().filter(|rule| !ids.contains(&rule.info().id.as_str())).collect()
+}
+
+/// What the strict school holds absolute.
+const STRICT_FAULTS: [&str; 6] = [
+    "contrary-perfects",
+    "direct-perfects",
+    "perfects-across-rest",
+    "unexplained-dissonance",
+    "unprepared-dissonance",
+    "unresolved-suspension",
+];
+
+impl RuleBook {
+    /// Every rule of the library, each with its defaults and its own weight.
+    pub fn every_rule() -> Self {
+        Self::of("every-rule", all())
+    }
+
+    /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
+    /// absolute (parallel perfects, notes out of compass). Named ornaments are free on the beat.
+    pub fn free_baroque() -> Self {
+        Self::of("free-baroque", all_but(&["unprepared-dissonance"]))
+    }
+
+    /// Strict counterpoint as the handbooks of Cherubini and Rockstro teach it: dissonances on the
+    /// beat are suspensions, and perfect consonances are never reached in the same direction, nor
+    /// follow each other in contrary motion.
+    pub fn strict_school() -> Self {
+        let mut rules = all_but(&["direct-perfects", "hanging-leading-note"]);
+        rules.push(Box::new(DirectPerfects { between: Between::AllVoices }));
+        Self::of("strict-school", rules).weighing(&STRICT_FAULTS, Severity::Fault)
+    }
+
+    /// What a first lesson looks at: the perfect consonances, the dissonances on the beat, the
+    /// compass, the large leaps, the rhythm; nothing that needs a trained ear to dispute.
+    pub fn first_lessons() -> Self {
+        let later = [
+            "unequal-fifths",
+            "perfects-across-rest",
+            "perfects-on-accents",
+            "false-relation",
+            "voice-overlap",
+            "doubled-leading-note",
+            "hanging-leading-note",
+        ];
+        Self::of("first-lessons", all_but(&later))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::RuleInfo;
+    use std::collections::HashSet;
+
+    const HEADINGS: [&str; 5] = ["# What it finds", "# Why", "# Example", "# Exceptions", "# Source"];
+
+    fn infos() -> Vec<RuleInfo> {
+        RuleBook::every_rule().rules().map(|(rule, _)| *rule.info()).collect()
+    }
+
+    #[test]
+    fn all_ids_are_lawful_unique_and_found_again() {
+        let (book, infos) = (RuleBook::every_rule(), infos());
+        let unique: HashSet<&str> = infos.iter().map(|info| info.id.as_str()).collect();
+        assert_eq!((infos.len(), unique.len()), (21, 21));
+        for info in &infos {
+            assert!(info.id.is_lawful(), "{}", info.id);
+            assert_eq!(book.rule(info.id.as_str()).unwrap().info().id, info.id);
+        }
+    }
+
+    #[test]
+    fn all_pages_have_every_heading_once_and_in_order() {
+        for info in infos() {
+            let headings: Vec<&str> =
+                info.page.lines().filter(|line| line.starts_with("# ") && !line.contains("Ok::")).collect();
+            assert_eq!(headings, HEADINGS, "{}", info.id);
+        }
+    }
+
+    #[test]
+    fn all_pages_show_an_error_and_its_opposite() {
+        for info in infos() {
+            for part in ["// It errs:", "// It is right:", "marks[0]", "is_empty()"] {
+                assert!(info.page.contains(part), "{} lacks {part:?}", info.id);
+            }
+        }
+    }
+
+    #[test]
+    fn all_pages_and_summaries_are_clauses_of_their_own() {
+        for info in infos() {
+            assert!(info.page.lines().next().unwrap().ends_with('.'), "{}", info.id);
+            assert!(
+                !info.summary.ends_with('.') && info.summary.starts_with(char::is_lowercase),
+                "{}",
+                info.id
+            );
+        }
+    }
+
+    #[test]
+    fn all_names_lead_to_their_books() {
+        for name in RuleBook::NAMES {
+            assert_eq!(RuleBook::named(name).unwrap().name(), name);
+        }
+    }
+
+    #[test]
+    fn free_baroque_holds_only_two_rules_absolute() {
+        let book = RuleBook::free_baroque();
+        let faults: Vec<&str> = book
+            .rules()
+            .filter(|(_, severity)| *severity == Severity::Fault)
+            .map(|(rule, _)| rule.info().id.as_str())
+            .collect();
+        assert_eq!(faults, ["parallel-perfects", "out-of-compass"]);
+    }
+
+    #[test]
+    fn all_strict_faults_are_rules_of_the_strict_school() {
+        let book = RuleBook::strict_school();
+        for id in STRICT_FAULTS {
+            let weight = book.rules().find(|(rule, _)| rule.info().id.as_str() == id).map(|it| it.1);
+            assert_eq!(weight, Some(Severity::Fault), "{id}");
+        }
+    }
+}

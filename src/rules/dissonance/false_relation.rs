@@ -1,0 +1,83 @@
+//! One degree in two forms, in two voices.
+
+use crate::pitch::Pitch;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::source::Source;
+use crate::texture::{Pair, Step, Texture};
+
+#[doc = include_str!("false_relation.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct FalseRelation;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("false-relation"),
+    severity: Severity::Remark,
+    summary: "a note in one voice is followed at once by its chromatic form in another",
+    page: include_str!("false_relation.md"),
+    source: Source::Memory("handbooks of harmony"),
+};
+
+/// Whether two notes are one degree in two forms.
+fn are_chromatic_forms(one: Pitch, other: Pitch) -> bool {
+    one.letter() == other.letter() && one.alteration() != other.alteration()
+}
+
+/// The false relations of a step, each as the note left and the note reached.
+fn relations<'t>(step: &Step<'t>) -> impl Iterator<Item = [(usize, Pitch); 2]> + use<'t> {
+    let (pair, [a, c], [b, d]) = (step.after().pair(), step.upper(), step.lower());
+    let (upper, lower) = (pair.upper(), pair.lower());
+    let struck = step.after().attacked();
+    let across = [
+        (struck[1] && !are_chromatic_forms(b, d), [(upper, a), (lower, d)]),
+        (struck[0] && !are_chromatic_forms(a, c), [(lower, b), (upper, c)]),
+    ];
+    across
+        .into_iter()
+        .filter(|(fresh, [left, reached])| *fresh && are_chromatic_forms(left.1, reached.1))
+        .map(|it| it.1)
+}
+
+fn report_pair(pair: Pair<'_>, report: &mut Report<'_>) {
+    let texture = pair.texture();
+    for step in pair.steps() {
+        for [(left, from), (reached, to)] in relations(&step) {
+            let message =
+                format_args!("{} answers {from} in {} with {to}", texture.name(reached), texture.name(left));
+            report.add(Spot::from(&step), message, Evidence::of_melody(from, to));
+        }
+    }
+}
+
+impl Rule for FalseRelation {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        texture.pairs().for_each(|pair| report_pair(pair, report));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::FalseRelation;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_natural_against_sharp_in_another_voice() {
+        assert_eq!(
+            found(&FalseRelation, "4/4", &["E5:1/2 F#5", "F4:1/2 D4"]),
+            ["bar 1, beat 3: Remark [(0, 0), (1, 0), (0, 1), (1, 1)] soprano answers F4 in alto with F#5"]
+        );
+    }
+
+    #[test]
+    fn allows_chromatic_step_in_one_voice() {
+        assert!(found(&FalseRelation, "4/4", &["F4:1/2 F#4", "A3:1/2 D4"]).is_empty());
+    }
+
+    #[test]
+    fn allows_other_letters() {
+        assert!(found(&FalseRelation, "4/4", &["E5:1/2 Gb5", "F#4:1/2 D4"]).is_empty());
+    }
+}

@@ -1,0 +1,30 @@
+//! Dissonances that are not as they ought to be.
+
+mod false_relation;
+mod unexplained_dissonance;
+mod unprepared_dissonance;
+mod unresolved_suspension;
+
+pub use false_relation::FalseRelation;
+pub use unexplained_dissonance::UnexplainedDissonance;
+pub use unprepared_dissonance::UnpreparedDissonance;
+pub use unresolved_suspension::UnresolvedSuspension;
+
+use crate::pitch::Pitch;
+use crate::rules::Evidence;
+use crate::texture::{Dissonance, Texture};
+
+/// The pitches of the dissonant note and of the other one.
+fn pitches(texture: &Texture<'_>, dissonance: &Dissonance) -> Option<[Pitch; 2]> {
+    let pitch = |(voice, note): (usize, usize)| texture.tones(voice).get(note).map(|tone| tone.pitch);
+    Some([pitch(dissonance.note)?, pitch(dissonance.against)?])
+}
+
+/// The names of the voice with the dissonant note and of the other one.
+fn names<'t>(texture: &Texture<'t>, dissonance: &Dissonance) -> [&'t str; 2] {
+    [texture.name(dissonance.note.0), texture.name(dissonance.against.0)]
+}
+
+fn evidence(texture: &Texture<'_>, dissonance: &Dissonance) -> Option<Evidence> {
+    pitches(texture, dissonance).map(|[one, other]| Evidence::of_vertical(one, other))
+}

@@ -1,0 +1,75 @@
+//! Dissonances without a reason.
+
+use super::{evidence, names};
+use crate::meter::Strength;
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::{Dissonance, Figure, Texture};
+
+#[doc = include_str!("unexplained_dissonance.md")]
+#[derive(Clone, Copy, Debug)]
+pub struct UnexplainedDissonance {
+    /// The lightest place that is judged: a pulse by default.
+    pub from: Strength,
+}
+
+impl Default for UnexplainedDissonance {
+    fn default() -> Self {
+        Self { from: Strength::Pulse }
+    }
+}
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("unexplained-dissonance"),
+    severity: Severity::Caution,
+    summary: "a dissonance on the beat is neither prepared nor led on as it ought to be",
+    page: include_str!("unexplained_dissonance.md"),
+    source: Source::Handbook("Grove 3, \"Strict Counterpoint\", Second to Fourth Order"),
+};
+
+impl Rule for UnexplainedDissonance {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let judged = |it: &&Dissonance| it.figure == Figure::Unexplained && it.strength >= self.from;
+        for dissonance in texture.dissonances().iter().filter(judged) {
+            let [voice, other] = names(texture, dissonance);
+            let Some(evidence) = evidence(texture, dissonance) else { continue };
+            let message = format_args!("{voice} clashes with {other} without preparation or resolution");
+            report.add(dissonance, message, evidence);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::UnexplainedDissonance;
+    use crate::meter::Strength;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_dissonance_leapt_to_and_from() {
+        assert_eq!(
+            found(&UnexplainedDissonance::default(), "4/4", &["G4:1/2 D5:1/4 G4", "C4:1"]),
+            ["bar 1, beat 3: Caution [(0, 1), (1, 0)] \
+                 soprano clashes with alto without preparation or resolution"]
+        );
+    }
+
+    #[test]
+    fn allows_ornaments_and_suspensions() {
+        let rule = UnexplainedDissonance::default();
+        assert!(found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]).is_empty());
+        assert!(found(&rule, "4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4"]).is_empty());
+        assert!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).is_empty());
+    }
+
+    #[test]
+    fn allows_dissonance_off_the_beat_unless_judged() {
+        let lines = ["G4:1/8 D5 G4:3/4", "C4:1"];
+        assert!(found(&UnexplainedDissonance::default(), "4/4", &lines).is_empty());
+        assert_eq!(found(&UnexplainedDissonance { from: Strength::Division }, "4/4", &lines).len(), 1);
+    }
+}

@@ -1,0 +1,90 @@
+//! Dissonances on the beat that were not there before.
+
+use super::{evidence, names};
+use crate::meter::Strength;
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::{Dissonance, Figure, Texture, Weight};
+
+#[doc = include_str!("unprepared_dissonance.md")]
+#[derive(Clone, Copy, Debug)]
+pub struct UnpreparedDissonance {
+    /// The lightest place that is judged: a pulse by default.
+    pub from: Strength,
+}
+
+impl Default for UnpreparedDissonance {
+    fn default() -> Self {
+        Self { from: Strength::Pulse }
+    }
+}
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("unprepared-dissonance"),
+    severity: Severity::Caution,
+    summary: "an ornamental dissonance is struck on the beat without preparation",
+    page: include_str!("unprepared_dissonance.md"),
+    source: Source::Handbook("Grove 3, \"Strict Counterpoint\", Second and Fourth Order"),
+};
+
+/// Whether strict writing wants a preparation that the figure lacks. Light figures need none, and
+/// what has no name at all is the matter of another rule.
+fn lacks_preparation(figure: Figure) -> bool {
+    let is_light = matches!(
+        figure,
+        Figure::Passing(Weight::Light)
+            | Figure::Neighbour(Weight::Light)
+            | Figure::Anticipation
+            | Figure::Echappee
+            | Figure::Cambiata
+            | Figure::SixFour
+    );
+    figure.is_explained() && !figure.is_prepared() && !is_light
+}
+
+impl Rule for UnpreparedDissonance {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let judged = |it: &&Dissonance| it.strength >= self.from && lacks_preparation(it.figure);
+        for dissonance in texture.dissonances().iter().filter(judged) {
+            let [voice, other] = names(texture, dissonance);
+            let Some(evidence) = evidence(texture, dissonance) else { continue };
+            let figure = dissonance.figure;
+            let message = format_args!("{voice} strikes a dissonance against {other} on the beat ({figure})");
+            report.add(dissonance, message, evidence);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::UnpreparedDissonance;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_accented_passing_note_and_appoggiatura() {
+        let rule = UnpreparedDissonance::default();
+        assert_eq!(
+            found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]),
+            ["bar 1, beat 3: Caution [(0, 1), (1, 0)] \
+                 soprano strikes a dissonance against alto on the beat (accented passing note)"]
+        );
+        assert!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"])[0].ends_with("(appoggiatura)"));
+    }
+
+    #[test]
+    fn allows_suspension() {
+        assert!(found(&UnpreparedDissonance::default(), "4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4"]).is_empty());
+    }
+
+    #[test]
+    fn allows_light_passing_note() {
+        assert!(found(&UnpreparedDissonance::default(), "4/4", &["E5:1/4 D5 C5:1/2", "C4:1"]).is_empty());
+        assert!(
+            found(&UnpreparedDissonance::default(), "4/4", &["E5:1/4 E5:1/8 D5 C5:1/2", "C4:1"]).is_empty()
+        );
+    }
+}

@@ -1,0 +1,67 @@
+//! Augmented intervals in a line.
+
+use super::strides;
+use crate::interval::Quality;
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::Texture;
+
+#[doc = include_str!("augmented_interval.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct AugmentedInterval;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("augmented-interval"),
+    severity: Severity::Caution,
+    summary: "a voice moves by an augmented interval",
+    page: include_str!("augmented_interval.md"),
+    source: Source::Memory("common practice of strict writing"),
+};
+
+impl Rule for AugmentedInterval {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        for stride in strides(texture) {
+            let interval = stride.interval();
+            let is_augmented = matches!(interval.quality(), Quality::Augmented(_));
+            if is_augmented && interval.steps() != 0 {
+                let way = if interval.is_descending() { "falls" } else { "rises" };
+                let voice = texture.name(stride.voice);
+                let message = format_args!("{voice} {way} by an augmented interval");
+                report.add(stride.spot(), message, stride.evidence());
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::AugmentedInterval;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_augmented_second_and_fourth() {
+        assert_eq!(
+            found(&AugmentedInterval, "4/4", &["F4:1/4 G#4 A4:1/2"]),
+            ["bar 1, beat 2: Caution [(0, 0), (0, 1)] soprano rises by an augmented interval"]
+        );
+        assert_eq!(
+            found(&AugmentedInterval, "4/4", &["B4:1/4 F4 E4:1/2"]),
+            ["bar 1, beat 2: Caution [(0, 0), (0, 1)] soprano falls by an augmented interval"]
+        );
+    }
+
+    #[test]
+    fn allows_chromatic_semitone() {
+        assert!(found(&AugmentedInterval, "4/4", &["F4:1/4 F#4 G4:1/2"]).is_empty());
+    }
+
+    #[test]
+    fn allows_diminished_fifth_and_a_rest_between() {
+        assert!(found(&AugmentedInterval, "4/4", &["F5:1/4 B4 C5:1/2"]).is_empty());
+        assert!(found(&AugmentedInterval, "4/4", &["F4:1/4 R G#4:1/2"]).is_empty());
+    }
+}

@@ -1,0 +1,105 @@
+//! Leading notes that do not rise.
+
+use super::{Stride, strides};
+use crate::pitch::PitchClass;
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::scale::Degree;
+use crate::source::Source;
+use crate::texture::Texture;
+
+#[doc = include_str!("hanging_leading_note.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct HangingLeadingNote;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("hanging-leading-note"),
+    severity: Severity::Caution,
+    summary: "the leading note does not rise as the bass goes from dominant to tonic",
+    page: include_str!("hanging_leading_note.md"),
+    source: Source::Memory("handbooks of harmony"),
+};
+
+/// The degrees of a cadence.
+struct Cadence {
+    leading: PitchClass,
+    tonic: PitchClass,
+    dominant: PitchClass,
+}
+
+impl Cadence {
+    fn of(texture: &Texture<'_>) -> Option<Self> {
+        let key = texture.score().key();
+        let dominant = key.class(Degree::DOMINANT).ok()?;
+        Some(Self { leading: key.leading_note().ok()?, tonic: key.tonic(), dominant })
+    }
+
+    /// Whether the lowest part goes from dominant to tonic as the stride is made.
+    fn is_made(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+        let bass = texture.voices() - 1;
+        let class = |tick| texture.sounding(bass, tick).map(|tone| tone.pitch.class());
+        bass != stride.voice
+            && class(stride.to.onset - 1) == Some(self.dominant)
+            && class(stride.to.onset) == Some(self.tonic)
+    }
+
+    /// Whether the stride leaves the leading note as it may: up to the tonic, held, or, in an inner
+    /// voice, down to the dominant.
+    fn is_right(&self, stride: &Stride<'_>) -> bool {
+        let to = stride.to.pitch.class();
+        let rises = to == self.tonic && stride.interval().steps() == 1;
+        let inner_fall = stride.voice > 0 && to == self.dominant && stride.interval().steps() == -2;
+        rises || inner_fall || to == self.leading
+    }
+}
+
+impl Rule for HangingLeadingNote {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let Some(cadence) = Cadence::of(texture) else { return };
+        let leaves = |stride: &Stride<'_>| stride.from.pitch.class() == cadence.leading;
+        for stride in strides(texture).filter(leaves) {
+            if !cadence.is_right(&stride) && cadence.is_made(texture, &stride) {
+                let voice = texture.name(stride.voice);
+                let message = format_args!("{voice} leaves the leading note hanging at the cadence");
+                report.add(stride.spot(), message, stride.evidence());
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::HangingLeadingNote;
+    use crate::rules::trial::{found, found_in};
+
+    #[test]
+    fn finds_leading_note_that_leaps_away_over_the_cadence() {
+        assert_eq!(
+            found(&HangingLeadingNote, "4/4", &["B4:1/2 E5", "G3:1/2 C3"]),
+            [
+                "bar 1, beat 3: Caution [(0, 0), (0, 1)] soprano leaves the leading note hanging at the cadence"
+            ]
+        );
+        let minor = found_in(&HangingLeadingNote, "A minor", "4/4", &["G#4:1/2 E4", "E3:1/2 A3"]);
+        assert_eq!(minor.len(), 1);
+    }
+
+    #[test]
+    fn allows_rising_to_the_tonic() {
+        assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 C5", "G3:1/2 C3"]).is_empty());
+    }
+
+    #[test]
+    fn allows_an_inner_voice_to_fall_to_the_dominant() {
+        let lines = ["D5:1/2 C5", "B4:1/2 G4", "G3:1/2 C3"];
+        assert!(found(&HangingLeadingNote, "4/4", &lines).is_empty());
+    }
+
+    #[test]
+    fn allows_the_seventh_degree_away_from_the_cadence() {
+        assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 G4", "E3:1/2 E3"]).is_empty());
+    }
+}

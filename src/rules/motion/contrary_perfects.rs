@@ -1,0 +1,59 @@
+//! Consecutive fifths and octaves by contrary motion.
+
+use super::Perfect;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::{Motion, Texture};
+
+#[doc = include_str!("contrary_perfects.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ContraryPerfects;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("contrary-perfects"),
+    severity: Severity::Caution,
+    summary: "two voices move from a perfect fifth or octave to another in contrary motion",
+    page: include_str!("contrary_perfects.md"),
+    source: Source::Memory("common practice of strict writing"),
+};
+
+impl Rule for ContraryPerfects {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        for pair in texture.pairs() {
+            let [upper, lower] = pair.names();
+            for step in pair.steps().filter(|step| step.motion() == Some(Motion::Contrary)) {
+                let Some(perfect) = Perfect::of_both(&step) else { continue };
+                let plural = perfect.plural(step.intervals()[1]);
+                let message = format_args!("{upper} and {lower} move in {plural} by contrary motion");
+                report.add(&step, message, Evidence::of_step(&step));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ContraryPerfects;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_fifth_to_twelfth_and_octave_to_unison() {
+        assert_eq!(
+            found(&ContraryPerfects, "4/4", &["G4:1/2 D5", "C4:1/2 G3"]),
+            ["bar 1, beat 3: Caution [(0, 0), (1, 0), (0, 1), (1, 1)] \
+                 soprano and alto move in fifths by contrary motion"]
+        );
+        assert_eq!(found(&ContraryPerfects, "4/4", &["C5:1/2 F4", "C4:1/2 F4"]).len(), 1);
+    }
+
+    #[test]
+    fn allows_similar_motion_and_mixed_intervals() {
+        assert!(found(&ContraryPerfects, "4/4", &["G4:1/2 A4", "C4:1/2 D4"]).is_empty());
+        assert!(found(&ContraryPerfects, "4/4", &["G4:1/2 C5", "C4:1/2 C4"]).is_empty());
+        assert!(found(&ContraryPerfects, "4/4", &["D5:1/2 C5", "G3:1/2 C4"]).is_empty());
+    }
+}

@@ -1,0 +1,112 @@
+//! Fifths and octaves reached in the same direction.
+
+use super::{Perfect, goes_together};
+use crate::pitch::PitchClass;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::{Step, Texture, is_leap, is_melodic_step};
+
+#[doc = include_str!("direct_perfects.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct DirectPerfects {
+    /// Which pairs of voices are judged: the outer ones by default.
+    pub between: Between,
+}
+
+/// Which pairs of voices a rule judges.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Between {
+    /// The outermost parts of the score.
+    #[default]
+    OuterVoices,
+    /// Any two voices.
+    AllVoices,
+}
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("direct-perfects"),
+    severity: Severity::Caution,
+    summary: "the outer voices reach a perfect fifth or octave in the same direction",
+    page: include_str!("direct_perfects.md"),
+    source: Source::Handbook("Grove 3, \"Strict Counterpoint\", First Order"),
+};
+
+/// The upper voice comes by step while the lower one leaps.
+fn comes_by_step(step: &Step<'_>) -> bool {
+    let [upper, lower] = [step.upper(), step.lower()].map(|[from, to]| to - from);
+    is_melodic_step(upper) && is_leap(lower)
+}
+
+/// All four notes belong to one triad.
+fn keeps_harmony(step: &Step<'_>) -> bool {
+    let classes = [step.upper(), step.lower()].map(|pair| pair.map(crate::pitch::Pitch::class));
+    let [[a, b], [c, d]] = classes;
+    let above = |root: PitchClass, note: PitchClass| {
+        let up = root.up_to(note);
+        matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 6..=8))
+    };
+    let notes = [a, b, c, d];
+    notes.iter().any(|&root| notes.iter().all(|&note| above(root, note)))
+}
+
+impl Rule for DirectPerfects {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let judged = |pair: &crate::texture::Pair<'_>| self.between == Between::AllVoices || pair.is_outer();
+        for pair in texture.pairs().filter(judged) {
+            let [upper, lower] = pair.names();
+            for step in pair.steps().filter(goes_together) {
+                let [before, after] = step.intervals();
+                let Some(perfect) = Perfect::of(after) else { continue };
+                if Perfect::of(before) == Some(perfect) || comes_by_step(&step) || keeps_harmony(&step) {
+                    continue;
+                }
+                let name = perfect.singular(after);
+                let message = format_args!("{upper} and {lower} reach a direct {name}");
+                report.add(&step, message, Evidence::of_step(&step));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Between, DirectPerfects};
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_direct_fifth_and_octave() {
+        let rule = DirectPerfects::default();
+        assert_eq!(
+            found(&rule, "4/4", &["E4:1/2 A4", "C4:1/2 D4"]),
+            ["bar 1, beat 3: Caution [(0, 0), (1, 0), (0, 1), (1, 1)] soprano and alto reach a direct fifth"]
+        );
+        assert!(found(&rule, "4/4", &["A4:1/2 D5", "C4:1/2 D4"])[0].ends_with("reach a direct octave"));
+    }
+
+    #[test]
+    fn allows_step_above_over_a_leap() {
+        assert!(found(&DirectPerfects::default(), "4/4", &["B4:1/2 C5", "G3:1/2 C4"]).is_empty());
+    }
+
+    #[test]
+    fn allows_the_same_harmony() {
+        assert!(found(&DirectPerfects::default(), "4/4", &["E4:1/2 G4", "E3:1/2 C4",]).is_empty());
+        assert!(found(&DirectPerfects::default(), "4/4", &["C5:1/2 E5", "G3:1/2 A3"]).len() == 1);
+    }
+
+    #[test]
+    fn allows_inner_voices_unless_all_are_judged() {
+        let lines = ["C5:1", "E4:1/2 A4", "C4:1/2 D4"];
+        assert!(found(&DirectPerfects::default(), "4/4", &lines).is_empty());
+        assert_eq!(found(&DirectPerfects { between: Between::AllVoices }, "4/4", &lines).len(), 1);
+    }
+
+    #[test]
+    fn allows_contrary_motion() {
+        assert!(found(&DirectPerfects::default(), "4/4", &["E5:1/2 D5", "C4:1/2 G4"]).is_empty());
+    }
+}

@@ -1,0 +1,109 @@
+//! Consecutive fifths and octaves on successive accents, with notes between.
+
+use super::{Perfect, goes_together};
+use crate::meter::Strength;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::{Moment, Pair, Step, Texture};
+
+#[doc = include_str!("perfects_on_accents.md")]
+#[derive(Clone, Copy, Debug)]
+pub struct PerfectsOnAccents {
+    /// The lightest place that counts as an accent: a pulse by default.
+    pub accent: Strength,
+}
+
+impl Default for PerfectsOnAccents {
+    fn default() -> Self {
+        Self { accent: Strength::Pulse }
+    }
+}
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("perfects-on-accents"),
+    severity: Severity::Caution,
+    summary: "two voices strike perfect fifths or octaves on successive accents, with notes between",
+    page: include_str!("perfects_on_accents.md"),
+    source: Source::Handbook("Grove 3, \"Strict Counterpoint\", Second Order"),
+};
+
+/// Whether the notes between save the second interval: one of them makes a different consonance,
+/// is left against the motion of the other voice, and leaps more than a third to the accent.
+/// Source: Cherubini, two parts, second order.
+fn is_saved(between: Moment<'_>, step: &Step<'_>) -> bool {
+    let Some([upper, lower]) = between.pitches() else { return true };
+    let last = [step.upper()[1] - upper, step.lower()[1] - lower];
+    let contrary =
+        last[0].is_descending() != last[1].is_descending() || last.iter().any(|it| it.steps() == 0);
+    !between.is_dissonant() && contrary && last.iter().any(|it| it.steps().abs() > 2)
+}
+
+/// The steps from accent to accent with other moments between that do not save them.
+fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = Step<'_>> {
+    let texture = pair.texture();
+    let mut before: Option<Moment<'_>> = None;
+    pair.moments().filter_map(move |moment| {
+        if texture.strength(moment.onset()) < accent {
+            return None;
+        }
+        let left = before.replace(moment)?;
+        let is_next = texture.accents().is_next(left.onset(), moment.onset(), accent);
+        let between = pair.moment(moment.index() - 1).filter(|between| between.index() > left.index())?;
+        let struck = left.attacked() == [true; 2] && moment.attacked() == [true; 2];
+        let step = (is_next && struck).then(|| Step::between(left, moment)).flatten()?;
+        (!is_saved(between, &step)).then_some(step)
+    })
+}
+
+impl Rule for PerfectsOnAccents {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        for pair in texture.pairs() {
+            let [upper, lower] = pair.names();
+            for step in between_accents(pair, self.accent).filter(goes_together) {
+                let Some(perfect) = Perfect::of_both(&step) else { continue };
+                let plural = perfect.plural(step.intervals()[1]);
+                let message = format_args!("{upper} and {lower} strike {plural} on successive accents");
+                report.add(&step, message, Evidence::of_step(&step));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::PerfectsOnAccents;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_fifths_from_beat_to_beat() {
+        let rule = PerfectsOnAccents::default();
+        assert_eq!(
+            found(&rule, "4/4", &["G4:1/8 F4 A4:1/4 R:1/2", "C4:1/4 D4 R:1/2"]),
+            ["bar 1, beat 2: Caution [(0, 0), (1, 0), (0, 2), (1, 1)] \
+                 soprano and alto strike fifths on successive accents"]
+        );
+    }
+
+    #[test]
+    fn allows_note_between_that_leaps_by_contrary_motion() {
+        let rule = PerfectsOnAccents::default();
+        assert!(found(&rule, "4/4", &["G4:1/8 E5 A4:1/4 R:1/2", "C4:1/4 D4 R:1/2"]).is_empty());
+    }
+
+    #[test]
+    fn allows_immediate_fifths_and_other_intervals() {
+        let rule = PerfectsOnAccents::default();
+        assert!(found(&rule, "4/4", &["G4:1/4 A4 R:1/2", "C4:1/4 D4 R:1/2"]).is_empty());
+        assert!(found(&rule, "4/4", &["G4:1/8 A4 F4:1/4 R:1/2", "C4:1/4 D4 R:1/2"]).is_empty());
+    }
+
+    #[test]
+    fn allows_accents_that_are_not_successive() {
+        let rule = PerfectsOnAccents::default();
+        assert!(found(&rule, "4/4", &["G4:1/8 F4:3/8 A4:1/2", "C4:1/2 D4"]).is_empty());
+    }
+}

@@ -1,0 +1,101 @@
+//! Neighbouring voices too far apart.
+
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::{Moment, Pair, Texture};
+
+#[doc = include_str!("spacing.md")]
+#[derive(Clone, Copy, Debug)]
+pub struct Spacing {
+    /// The widest interval between neighbouring upper voices, as a number: 8, the octave, by default.
+    pub upper: u32,
+    /// The widest interval between the lowest two voices: 12, the twelfth, by default.
+    pub lowest: u32,
+}
+
+impl Default for Spacing {
+    fn default() -> Self {
+        Self { upper: 8, lowest: 12 }
+    }
+}
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("spacing"),
+    severity: Severity::Caution,
+    summary: "neighbouring voices lie too far apart",
+    page: include_str!("spacing.md"),
+    source: Source::Memory("handbooks of harmony"),
+};
+
+/// Where neighbours begin to lie further apart than a number.
+fn gaps(pair: Pair<'_>, widest: u32) -> impl Iterator<Item = Moment<'_>> {
+    let mut end_of_gap = i64::MIN;
+    let is_wide = move |moment: &Moment<'_>| moment.interval().is_some_and(|it| it.number() > widest);
+    pair.moments().filter(is_wide).filter(move |moment| {
+        let begins = moment.onset() > end_of_gap;
+        end_of_gap = moment.end();
+        begins
+    })
+}
+
+impl Rule for Spacing {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
+            let [upper, lower] = pair.names();
+            let is_lowest = pair.lower() + 1 == texture.voices();
+            let widest = if is_lowest { self.lowest } else { self.upper };
+            for moment in gaps(pair, widest) {
+                let Some([one, other]) = moment.pitches() else { continue };
+                let message = format_args!("{upper} and {lower} lie further apart than {}", named(widest));
+                report.add(&moment, message, Evidence::of_vertical(one, other));
+            }
+        }
+    }
+}
+
+/// The interval of a number as a word.
+fn named(number: u32) -> String {
+    match number {
+        8 => "an octave".to_owned(),
+        10 => "a tenth".to_owned(),
+        12 => "a twelfth".to_owned(),
+        15 => "two octaves".to_owned(),
+        _ => format!("{number} steps of the staff, both ends counted"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Spacing;
+    use crate::rules::trial::found;
+
+    #[test]
+    fn finds_more_than_an_octave_between_upper_voices_once_a_stretch() {
+        assert_eq!(
+            found(&Spacing::default(), "4/4", &["E5:1/2 F5 C5:1", "C4:1 C4", "C3:2"]),
+            ["bar 1, beat 1: Caution [(0, 0), (1, 0)] soprano and alto lie further apart than an octave"]
+        );
+    }
+
+    #[test]
+    fn finds_more_than_a_twelfth_above_the_bass() {
+        assert_eq!(
+            found(&Spacing::default(), "4/4", &["C5:1", "G4:1", "A3:1", "C2:1"]),
+            ["bar 1, beat 1: Caution [(2, 0), (3, 0)] tenor and bass lie further apart than a twelfth"]
+        );
+    }
+
+    #[test]
+    fn allows_octave_above_and_twelfth_below() {
+        assert!(found(&Spacing::default(), "4/4", &["G5:1", "G4:1", "G3:1", "C2:1"]).is_empty());
+    }
+
+    #[test]
+    fn allows_a_voice_to_rest_between() {
+        assert!(found(&Spacing::default(), "4/4", &["G5:1", "R:1", "C3:1", "C2:1"]).is_empty());
+    }
+}

@@ -1,0 +1,309 @@
+//! From two clashing notes to the name of the dissonance.
+//!
+//! A [`Contact`] is all that the ear needs to judge one dissonance: the two notes, each in its own
+//! line, how each came to be there, and when it goes. [`Contact::classify`] is a pure function of
+//! it. The note that yields is the dissonant one: what is held and then falls is a suspension,
+//! what is struck and moves on while the other stays is an ornament of its own line.
+
+use super::figure::{Figure, Weight};
+use super::turn::{Turn, is_leap, is_melodic_step};
+use crate::interval::{Interval, Quality};
+use crate::meter::Strength;
+
+/// One of two notes by sounding height.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Side {
+    /// The higher note.
+    Upper,
+    /// The lower note.
+    Lower,
+}
+
+/// How a note comes to be there when the dissonance begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Entry {
+    /// Struck, the pitch being new in its line.
+    Struck,
+    /// Struck again, the pitch having been there just before.
+    Repeated,
+    /// Held from before.
+    Held,
+}
+
+/// One of the two notes of a dissonance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Strand {
+    /// The note in its line.
+    pub turn: Turn,
+    /// How it comes to be there.
+    pub entry: Entry,
+    /// Whether it was consonant with the other voice just before, or the other voice rested.
+    pub prepared: bool,
+    /// When it is left, in ticks.
+    pub end: i64,
+    /// How heavy the place is on which it is left.
+    pub leaves_on: Strength,
+    /// The interval that its next note forms with what the other voice sounds then, and whether that
+    /// is dissonant; `None` if either is silent.
+    pub next: Option<(Interval, bool)>,
+    /// Whether it lasts longer than a bar.
+    pub is_long: bool,
+}
+
+/// Two notes that clash.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Contact {
+    /// The higher note.
+    pub upper: Strand,
+    /// The lower note.
+    pub lower: Strand,
+    /// How heavy the place is on which they meet.
+    pub strength: Strength,
+    /// Which of the two to suspect where both could be the dissonant one: that which clashes with
+    /// more of the other voices.
+    pub suspect: Side,
+}
+
+/// The name of a dissonance, and which of its notes is the dissonant one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Naming {
+    /// The dissonant note.
+    pub side: Side,
+    /// What it is.
+    pub figure: Figure,
+}
+
+impl Side {
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Upper => Self::Lower,
+            Self::Lower => Self::Upper,
+        }
+    }
+}
+
+impl Strand {
+    /// Whether it was there before the dissonance began.
+    pub fn stays(&self) -> bool {
+        self.entry != Entry::Struck
+    }
+
+    /// Whether it goes on to a consonance.
+    pub fn reaches_consonance(&self) -> bool {
+        self.next.is_some_and(|(_, dissonant)| !dissonant)
+    }
+
+    /// Whether it goes on to something milder than a second or seventh.
+    pub fn reaches_relief(&self) -> bool {
+        self.next.is_some_and(|(interval, _)| !matches!(interval.steps().rem_euclid(7), 1 | 6))
+    }
+}
+
+impl Contact {
+    /// The note of a side.
+    pub const fn strand(&self, side: Side) -> &Strand {
+        match side {
+            Side::Upper => &self.upper,
+            Side::Lower => &self.lower,
+        }
+    }
+
+    /// The interval from the lower note up to the upper one.
+    pub fn interval(&self) -> Interval {
+        self.upper.turn.here - self.lower.turn.here
+    }
+
+    /// The name of the dissonance.
+    ///
+    /// ```
+    /// use soggetto::meter::Strength;
+    /// use soggetto::pitch::PitchError;
+    /// use soggetto::texture::{Contact, Entry, Figure, Resolution, Side, Strand, Turn};
+    /// // The soprano holds C5 while the alto strikes D4, then falls to B4: a suspended seventh.
+    /// let (c, b, d) = ("C5".parse()?, "B4".parse()?, "D4".parse()?);
+    /// let soprano = Strand {
+    ///     turn: Turn { before: [None; 2], here: c, after: [Some(b), None, None] },
+    ///     entry: Entry::Held,
+    ///     prepared: true,
+    ///     end: 4,
+    ///     leaves_on: Strength::Accent,
+    ///     next: Some((b - d, false)),
+    ///     is_long: false,
+    /// };
+    /// let alto = Strand {
+    ///     turn: Turn { before: ["E4".parse().ok(), None], here: d, after: [None; 3] },
+    ///     entry: Entry::Struck,
+    ///     prepared: false,
+    ///     end: 8,
+    ///     leaves_on: Strength::Downbeat,
+    ///     next: None,
+    ///     is_long: true,
+    /// };
+    /// let contact =
+    ///     Contact { upper: soprano, lower: alto, strength: Strength::Downbeat, suspect: Side::Upper };
+    /// let naming = contact.classify();
+    /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
+    /// # Ok::<(), PitchError>(())
+    /// ```
+    pub fn classify(&self) -> Naming {
+        match self.holder() {
+            Some(holder) => self.against_held(holder),
+            None => self.both_struck(),
+        }
+    }
+
+    /// The note that stays while the other is struck anew; of two that stay, the one held.
+    fn holder(&self) -> Option<Side> {
+        match (self.upper.entry, self.lower.entry) {
+            (Entry::Struck, Entry::Struck) => None,
+            (Entry::Held, _) | (Entry::Repeated, Entry::Struck) => Some(Side::Upper),
+            (_, Entry::Held) | (Entry::Struck, Entry::Repeated) => Some(Side::Lower),
+            (Entry::Repeated, Entry::Repeated) => Some(self.suspect),
+        }
+    }
+
+    /// A note struck against one that stays. Where the one that stays is the first to go, it is
+    /// judged first.
+    fn against_held(&self, holder: Side) -> Naming {
+        let mover = holder.other();
+        let holder_goes = self.strand(holder).end <= self.strand(mover).end;
+        let suspended = || self.suspension(holder);
+        let ornamental = || self.stepwise(mover);
+        let first =
+            if holder_goes { suspended().or_else(ornamental) } else { ornamental().or_else(suspended) };
+        first
+            .or_else(|| self.chordal())
+            .or_else(|| self.ornament(mover))
+            .or_else(|| self.six_four(mover))
+            .or_else(|| self.pedal(holder))
+            .unwrap_or_else(|| self.unexplained(holder, holder_goes))
+    }
+
+    /// Two notes struck together: on a pulse a chord is heard before an ornament.
+    fn both_struck(&self) -> Naming {
+        let (first, second) = (self.suspect, self.suspect.other());
+        let stepwise = || self.stepwise(first).or_else(|| self.stepwise(second));
+        let name = if self.strength >= Strength::Pulse {
+            self.chordal().or_else(stepwise)
+        } else {
+            stepwise().or_else(|| self.chordal())
+        };
+        name.or_else(|| self.ornament(first))
+            .or_else(|| self.ornament(second))
+            .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
+    }
+
+    /// The weight of a note against the place on which it is left.
+    pub fn weight(&self, side: Side) -> Weight {
+        if self.strength > self.strand(side).leaves_on { Weight::Accented } else { Weight::Light }
+    }
+
+    /// Passing or neighbour note.
+    pub fn stepwise(&self, side: Side) -> Option<Naming> {
+        let turn = &self.strand(side).turn;
+        let figure = match () {
+            () if turn.is_passing() => Figure::Passing(self.weight(side)),
+            () if turn.is_neighbour() => Figure::Neighbour(self.weight(side)),
+            () if turn.is_double_neighbour() => Figure::DoubleNeighbour,
+            () => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// Cambiata, échappée, anticipation on a light place; appoggiatura on one no lighter than what
+    /// follows.
+    pub fn ornament(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        let (turn, light) = (&strand.turn, self.weight(side) == Weight::Light);
+        let figure = match () {
+            () if light && turn.is_cambiata() => Figure::Cambiata,
+            () if light && turn.is_echappee() => Figure::Echappee,
+            () if light && turn.is_anticipation() && strand.reaches_consonance() => Figure::Anticipation,
+            () if self.strength >= strand.leaves_on
+                && turn.is_appoggiatura()
+                && strand.reaches_consonance() =>
+            {
+                Figure::Appoggiatura
+            }
+            () => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// Whether the note of a side is struck against as a suspension is: prepared, and on a place no
+    /// lighter than that on which it is left.
+    pub fn is_suspended(&self, side: Side) -> bool {
+        let strand = self.strand(side);
+        strand.stays()
+            && strand.prepared
+            && self.strand(side.other()).entry != Entry::Held
+            && self.strength >= strand.leaves_on
+    }
+
+    /// Suspension or retardation.
+    pub fn suspension(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        if !self.is_suspended(side) {
+            return None;
+        }
+        let figure = match (strand.turn.falls(), strand.turn.rises()) {
+            (Some(resolution), _) if strand.reaches_relief() || resolution != super::Resolution::Direct => {
+                Figure::Suspension(resolution)
+            }
+            (None, Some(_)) => Figure::Retardation,
+            _ => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// The seventh of a chord, or a tritone, that resolves as it should.
+    pub fn chordal(&self) -> Option<Naming> {
+        let interval = self.interval();
+        let seventh = match interval.steps().rem_euclid(7) {
+            6 | 4 => Side::Upper,
+            1 | 3 => Side::Lower,
+            _ => return None,
+        };
+        let (seventh_note, root) = (self.strand(seventh), self.strand(seventh.other()));
+        let (falls, leads) = (seventh_note.turn.falls().is_some(), root.turn.rises().is_some());
+        let tense = matches!(interval.quality(), Quality::Diminished(_) | Quality::Augmented(_));
+        if tense && (falls || leads) {
+            return Some(Naming { side: seventh, figure: Figure::Tritone });
+        }
+        let prepared = seventh_note.stays() && seventh_note.prepared;
+        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh_note.end;
+        let is_seventh = matches!(interval.steps().rem_euclid(7), 1 | 6);
+        (is_seventh && falls && (prepared || dominant))
+            .then_some(Naming { side: seventh, figure: Figure::ChordSeventh { prepared } })
+    }
+
+    /// The bass going through its chord by leap, off the beat, makes a fourth with a note of it.
+    pub fn six_four(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        let passes = side == Side::Lower
+            && self.interval().steps().rem_euclid(7) == 3
+            && strand.prepared
+            && strand.turn.approach().is_some_and(is_leap)
+            && !strand.turn.departure().is_some_and(is_melodic_step)
+            && self.weight(side) == Weight::Light;
+        passes.then_some(Naming { side, figure: Figure::SixFour })
+    }
+
+    /// A long held note.
+    pub fn pedal(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        let held =
+            strand.entry == Entry::Held && strand.is_long && self.strand(side.other()).end < strand.end;
+        held.then_some(Naming { side, figure: Figure::Pedal })
+    }
+
+    fn unexplained(&self, holder: Side, holder_goes: bool) -> Naming {
+        let hanging = holder_goes && self.is_suspended(holder) && self.strength >= Strength::Pulse;
+        if hanging {
+            return Naming { side: holder, figure: Figure::UnresolvedSuspension };
+        }
+        Naming { side: holder.other(), figure: Figure::Unexplained }
+    }
+}

@@ -1,0 +1,343 @@
+//! The dissonances of a texture, each found and named once.
+
+use super::contact::{Contact, Entry, Naming, Side, Strand};
+use super::figure::Figure;
+use super::motion::is_dissonant;
+use super::pair::{Moment, Pair};
+use super::turn::Turn;
+use super::{Texture, Tone};
+use crate::interval::Interval;
+use crate::meter::Strength;
+use crate::pitch::Pitch;
+
+/// Two notes that clash, which of them is the dissonant one, and what it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Dissonance {
+    /// The voice with the dissonant note, and the index of that note.
+    pub note: (usize, usize),
+    /// The voice with the other note, and its index.
+    pub against: (usize, usize),
+    /// The interval from the lower note up to the upper one.
+    pub interval: Interval,
+    /// The tick on which it begins.
+    pub onset: i64,
+    /// The tick on which it ends.
+    pub end: i64,
+    /// How heavy the place is on which it begins.
+    pub strength: Strength,
+    /// What it is.
+    pub figure: Figure,
+}
+
+impl Dissonance {
+    /// Whether it begins on a pulse of the meter.
+    pub fn is_on_beat(&self) -> bool {
+        self.strength >= Strength::Pulse
+    }
+}
+
+/// Finds the dissonances of all pairs, in order of onset.
+pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
+    let mut found: Vec<Dissonance> = texture.pairs().flat_map(of_pair).collect();
+    found.sort_by_key(|dissonance| (dissonance.onset, dissonance.note, dissonance.against));
+    found
+}
+
+fn of_pair(pair: Pair<'_>) -> impl Iterator<Item = Dissonance> {
+    pair.moments().filter(Moment::is_dissonant).filter_map(Clash::beginning).map(|clash| clash.name())
+}
+
+/// A clash from its first moment to its last: notes struck again prolong it.
+struct Clash<'t> {
+    first: Moment<'t>,
+    last: Moment<'t>,
+    pitches: [Pitch; 2],
+    /// First and last note of each part.
+    notes: [[usize; 2]; 2],
+}
+
+impl<'t> Clash<'t> {
+    /// The clash that begins with a moment; `None` if the moment prolongs one.
+    fn beginning(first: Moment<'t>) -> Option<Self> {
+        let (pair, pitches) = (first.pair(), first.pitches()?);
+        let before = first.index().checked_sub(1).and_then(|index| pair.moment(index));
+        if before.is_some_and(|before| before.pitches() == Some(pitches) && before.is_dissonant()) {
+            return None;
+        }
+        let mut last = first;
+        while let Some(next) = pair.moment(last.index() + 1) {
+            if next.pitches() != Some(pitches) {
+                break;
+            }
+            last = next;
+        }
+        let ([Some(a), Some(b)], [Some(c), Some(d)]) = (first.notes(), last.notes()) else { return None };
+        Some(Self { first, last, pitches, notes: [[a, c], [b, d]] })
+    }
+
+    fn voices(&self) -> [usize; 2] {
+        [self.first.pair().upper, self.first.pair().lower]
+    }
+
+    /// The part that holds the higher note: 0 the upper part, 1 the lower part if they have crossed.
+    fn higher(&self) -> usize {
+        usize::from(self.pitches[0].height() < self.pitches[1].height())
+    }
+
+    fn name(&self) -> Dissonance {
+        let (texture, higher) = (self.first.pair().texture, self.higher());
+        let strength = texture.strength(self.first.onset());
+        let suspect = self.suspect(higher);
+        let (upper, lower) = (self.strand(higher), self.strand(1 - higher));
+        let contact = Contact { upper, lower, strength, suspect };
+        let Naming { side, figure } = contact.classify();
+        let part = if side == Side::Upper { higher } else { 1 - higher };
+        let at = |part: usize| (self.voices()[part], self.notes[part][0]);
+        Dissonance {
+            note: at(part),
+            against: at(1 - part),
+            interval: contact.interval(),
+            onset: self.first.onset(),
+            end: self.last.end(),
+            strength,
+            figure,
+        }
+    }
+
+    fn tones(&self, part: usize) -> &'t [Tone] {
+        self.first.pair().texture.tones(self.voices()[part])
+    }
+
+    fn strand(&self, part: usize) -> Strand {
+        let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
+        let (turn, entry) = (turn(tones, first, last), self.entry(tones, first));
+        let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
+        let length = tones.get(first).map_or(0, |tone| end - tone.onset);
+        Strand {
+            turn,
+            entry,
+            prepared: self.prepared(part),
+            end,
+            leaves_on: texture.strength(end),
+            next: self.next(part, end),
+            is_long: length > texture.accents().bar(),
+        }
+    }
+
+    fn entry(&self, tones: &[Tone], first: usize) -> Entry {
+        let Some(tone) = tones.get(first) else { return Entry::Struck };
+        let before = first.checked_sub(1).and_then(|before| tones.get(before));
+        match before {
+            _ if tone.onset < self.first.onset() => Entry::Held,
+            Some(before) if before.end == tone.onset && before.pitch == tone.pitch => Entry::Repeated,
+            _ => Entry::Struck,
+        }
+    }
+
+    /// Whether a part's note was there before, consonant with the other voice or alone.
+    fn prepared(&self, part: usize) -> bool {
+        let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
+        before.is_some_and(|before| before.tones()[part].is_some() && !before.is_dissonant())
+    }
+
+    /// What the next note of a part makes with the other voice.
+    fn next(&self, part: usize, end: i64) -> Option<(Interval, bool)> {
+        let next = self.tones(part).get(self.notes[part][1] + 1).filter(|tone| tone.onset == end)?;
+        let pair = self.first.pair();
+        let after = (self.last.index() + 1..).map_while(|index| pair.moment(index));
+        let moment = after.take_while(|moment| moment.onset() <= end).find(|moment| moment.onset() == end)?;
+        let other = moment.tones()[1 - part]?;
+        let up = (next.pitch - other.pitch).abs();
+        Some((up, is_dissonant(up, moment.holds_lowest())))
+    }
+
+    /// The note that clashes with more of the other voices.
+    fn suspect(&self, higher: usize) -> Side {
+        let texture = self.first.pair().texture;
+        let clashes = |part: usize| {
+            let others = (0..texture.voices()).filter(|voice| !self.voices().contains(voice));
+            let sounding = others.filter_map(|voice| texture.sounding(voice, self.first.onset()));
+            sounding.filter(|tone| is_dissonant(tone.pitch - self.pitches[part], false)).count()
+        };
+        if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
+    }
+}
+
+/// The turn of a note that is struck again from `first` to `last`.
+fn turn(tones: &[Tone], first: usize, last: usize) -> Turn {
+    let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
+    let back = |index: usize| {
+        let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
+        (before.end == tone.onset).then_some(index - 1)
+    };
+    let forth = |index: usize| {
+        let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
+        (tone.end == after.onset).then_some(index + 1)
+    };
+    let (b1, a1) = (back(first), forth(last));
+    let (b2, a2) = (b1.and_then(back), a1.and_then(forth));
+    let pitch = |index: Option<usize>| at(index).map(|tone| tone.pitch);
+    Turn {
+        before: [pitch(b1), pitch(b2)],
+        here: tones[first].pitch,
+        after: [pitch(a1), pitch(a2), pitch(a2.and_then(forth))],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::score::Score;
+    use crate::texture::Texture;
+
+    /// Names every dissonance of the lines: its onset in quarters, the name, the dissonant note.
+    fn names(meter: &str, lines: &[&str]) -> Vec<String> {
+        let score = Score::excerpt("C major", meter, lines).unwrap();
+        let texture = Texture::of(&score);
+        let name = |dissonance: &super::Dissonance| {
+            let (voice, note) = dissonance.note;
+            let pitch = texture.tones(voice)[note].pitch;
+            format!("{} {pitch} {}", texture.time(dissonance.onset), dissonance.figure)
+        };
+        texture.dissonances().iter().map(name).collect()
+    }
+
+    // Passing notes: Cherubini, two parts, second order, rule 10; Grove 3, "Strict Counterpoint",
+    // Second Order.
+    #[test]
+    fn passing_note_is_light_and_by_step() {
+        assert_eq!(names("4/4", &["E5:1/2 D5 C5:1", "C4:1 C4:1"]), ["1/2 D5 passing note"]);
+        assert_eq!(names("4/4", &["C5:1/4 D5 E5:1/2", "C4:1"]), ["1/4 D5 passing note"]);
+        assert_eq!(names("4/4", &["C5:1", "C4:1/4 D4 E4:1/2"]), ["1/4 D4 passing note"]);
+    }
+
+    // Common practice.
+    #[test]
+    fn accented_passing_note_is_heavier_than_its_resolution() {
+        assert_eq!(names("4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]), ["1/2 D5 accented passing note"]);
+        assert_eq!(names("3/4", &["C5:3/4 D5:1/4 E5:1/2", "C4:3/2"]), ["3/4 D5 accented passing note"]);
+    }
+
+    #[test]
+    fn chromatic_passing_note_is_one() {
+        assert_eq!(names("4/4", &["C5:1/4 C#5 D5:1/2", "F4:1/2 F4"]), ["1/4 C#5 passing note"]);
+    }
+
+    // Cherubini, two parts, third order.
+    #[test]
+    fn neighbour_returns() {
+        assert_eq!(names("4/4", &["C5:1/4 B4 C5:1/2", "C4:1"]), ["1/4 B4 neighbour note"]);
+        assert_eq!(names("4/4", &["C5:1/2 D5:1/4 C5", "C4:1"]), ["1/2 D5 accented neighbour note"]);
+    }
+
+    // Common practice.
+    #[test]
+    fn double_neighbour_surrounds_its_note() {
+        let found = names("4/4", &["C5:1/4 D5 B4 C5", "C4:1"]);
+        assert_eq!(found, ["1/4 D5 double neighbour", "1/2 B4 double neighbour"]);
+    }
+
+    // Grove 3, Fourth Order: 7-6, 4-3, 9-8 above, 2-3 below.
+    #[test]
+    fn suspension_is_prepared_and_falls() {
+        assert_eq!(names("4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4:1"]), ["1 C5 suspension"]);
+        assert_eq!(names("4/4", &["R:1/2 C5:1 B4:1/2", "A3:1 G3:1"]), ["1 C5 suspension"]);
+        assert_eq!(names("4/4", &["R:1/2 E5:1 D5:1/2", "C4:1 D4:1"]), ["1 E5 suspension"]);
+        assert_eq!(names("4/4", &["E5:1 D5:1", "R:1/2 C4:1 B3:1/2"]), ["1 C4 suspension"]);
+    }
+
+    #[test]
+    fn suspension_may_be_struck_again() {
+        assert_eq!(names("4/4", &["R:1/2 C5:1/2 C5:1/2 B4:1/2", "E4:1 D4:1"]), ["1 C5 suspension"]);
+        assert_eq!(names("3/4", &["C5:3/4 C5:1/2 B4:1/4", "E4:3/4 D4:3/4"]), ["3/4 C5 suspension"]);
+    }
+
+    #[test]
+    fn suspension_may_resolve_over_a_new_bass() {
+        assert_eq!(names("4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4:1/2 G4:1/2"]), ["1 C5 suspension"]);
+    }
+
+    #[test]
+    fn chain_of_suspensions_is_named_link_by_link() {
+        let found = names("4/4", &["R:1/2 C5:1 B4:1 A4:1 G4:1/2", "E4:1 D4 C4 B3"]);
+        assert_eq!(found, ["1 C5 suspension", "2 B4 suspension", "3 A4 suspension"]);
+    }
+
+    #[test]
+    fn suspension_may_be_ornamented() {
+        let found = names("4/4", &["R:1/2 C5:3/4 G4:1/8 A4:1/8 B4:1/2", "E4:1 D4:1"]);
+        assert_eq!(found[0], "1 C5 suspension with ornamented resolution");
+    }
+
+    // Common practice: the leading note, held over, rises.
+    #[test]
+    fn retardation_rises() {
+        assert_eq!(names("4/4", &["R:1/2 B4:1 C5:1/2", "G4:1 C4:1"]), ["1 B4 retardation"]);
+    }
+
+    #[test]
+    fn suspension_that_leaps_away_is_unresolved() {
+        assert_eq!(
+            names("4/4", &["R:1/2 C5:1 G4:1/2", "E4:1 D4:1/2 B3:1/2"]),
+            ["1 C5 unresolved suspension"]
+        );
+    }
+
+    // Common practice.
+    #[test]
+    fn appoggiatura_is_leapt_to_and_falls() {
+        assert_eq!(names("4/4", &["E5:1/2 A5:1/4 G5", "C4:1/2 B3"]), ["1/2 A5 appoggiatura"]);
+    }
+
+    // Common practice.
+    #[test]
+    fn anticipation_echappee_and_cambiata_are_light() {
+        assert_eq!(names("4/4", &["D5:3/8 C5:1/8 C5:1/2", "G4:1/2 E4"]), ["3/8 C5 anticipation"]);
+        assert_eq!(names("4/4", &["E5:3/8 F5:1/8 D5:1/2", "C4:1/2 B3"]), ["3/8 F5 échappée"]);
+        // Cherubini reports the cambiata in the old masters.
+        assert_eq!(names("4/4", &["C5:1/4 B4 G4 A4", "C4:1"]), ["1/4 B4 cambiata"]);
+    }
+
+    #[test]
+    fn note_longer_than_a_bar_is_a_pedal() {
+        assert_eq!(names("4/4", &["E5:1/2 G5 B4:1/2 G5:1/2", "C3:2"]), ["1 C3 pedal"]);
+        assert_eq!(names("4/4", &["E5:1/4 B4 G4:1/2", "C3:1"]), ["1/4 B4 unexplained dissonance"]);
+    }
+
+    // Handbook rules, G7: the diminished fifth closes to the third, the augmented fourth opens to
+    // the sixth.
+    #[test]
+    fn tritone_resolves_inwards_and_outwards() {
+        assert_eq!(names("4/4", &["F5:1/2 E5", "B4:1/2 C5"]), ["0 F5 resolving tritone"]);
+        assert_eq!(names("4/4", &["B4:1/2 C5", "F4:1/2 E4"]), ["0 F4 resolving tritone"]);
+        assert_eq!(names("4/4", &["F5:1/2 B5", "B4:1/2 G4"]), ["0 F5 unexplained dissonance"]);
+    }
+
+    // Handbook rules, G11: the seventh falls by step.
+    #[test]
+    fn chord_seventh_falls() {
+        assert_eq!(names("4/4", &["D5:1/2 F5 E5:1", "B3:1/2 G3 C4:1"]), ["1/2 F5 unprepared chord seventh"]);
+        assert_eq!(names("4/4", &["A4:1/4 F5:1/2 E5:1/4", "D4:1/2 G4:1/4 C4"]), ["1/2 F5 suspension"]);
+    }
+
+    // Handbook rules, G7: a fourth is a dissonance against the lowest sounding voice only.
+    #[test]
+    fn fourth_counts_against_the_bass_alone() {
+        assert_eq!(names("4/4", &["C5:1", "G4:1"]), ["0 C5 unexplained dissonance"]);
+        assert!(names("4/4", &["C5:1", "G4:1", "E4:1"]).is_empty());
+    }
+
+    #[test]
+    fn struck_again_is_one_dissonance() {
+        assert_eq!(names("4/4", &["E5:1/2 D5:1/4 D5 C5:1", "C4:2"]), ["1/2 D5 passing note"]);
+    }
+
+    #[test]
+    fn crossed_voices_are_heard_by_height() {
+        assert_eq!(names("4/4", &["C4:1", "C5:1/4 D5 E5:1/2"]), ["1/4 D5 passing note"]);
+    }
+
+    #[test]
+    fn rest_breaks_the_line() {
+        assert_eq!(names("4/4", &["E5:1/4 R D5 R", "C4:1"]), ["1/2 D5 unexplained dissonance"]);
+    }
+}

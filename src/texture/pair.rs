@@ -1,0 +1,222 @@
+//! Pairs of voices: what two voices sound together, and how they move.
+
+use super::motion::{Motion, is_dissonant};
+use super::tone::{Cursor, Tone};
+use super::{BassSpan, NOTHING, Texture};
+use crate::interval::Interval;
+use crate::pitch::Pitch;
+
+/// What two voices sound from a change in one of them to the next, in its compact form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Slot {
+    onset: i64,
+    upper: u32,
+    lower: u32,
+    /// The lowest sounding voice as it begins.
+    lowest: u8,
+}
+
+/// Two voices of a texture, the upper part first.
+#[derive(Clone, Copy, Debug)]
+pub struct Pair<'t> {
+    pub(super) texture: &'t Texture<'t>,
+    pub(super) upper: usize,
+    pub(super) lower: usize,
+    pub(super) slots: &'t [Slot],
+}
+
+/// What two voices sound from a change in one of them to the next.
+#[derive(Clone, Copy, Debug)]
+pub struct Moment<'t> {
+    pair: Pair<'t>,
+    index: usize,
+    slot: Slot,
+}
+
+/// The slots of a pair, in order.
+pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &mut Vec<Slot>) {
+    let (mut upper, mut lower, mut span, mut now) = (Cursor::new(upper), Cursor::new(lower), 0, 0);
+    let compact = |note: Option<usize>| note.map_or(NOTHING, |index| index as u32);
+    loop {
+        let end = upper.change(now).min(lower.change(now));
+        if end == i64::MAX {
+            return;
+        }
+        while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
+            span += 1;
+        }
+        let lowest = bass.get(span).map_or(u8::MAX, |span| span.voice);
+        let (a, b) = (compact(upper.sounding(now)), compact(lower.sounding(now)));
+        slots.push(Slot { onset: now, upper: a, lower: b, lowest });
+        now = end;
+        upper.advance(now);
+        lower.advance(now);
+    }
+}
+
+impl<'t> Pair<'t> {
+    /// The upper part's number, 0 being the top part.
+    pub const fn upper(&self) -> usize {
+        self.upper
+    }
+
+    /// The lower part's number.
+    pub const fn lower(&self) -> usize {
+        self.lower
+    }
+
+    /// The texture.
+    pub const fn texture(&self) -> &'t Texture<'t> {
+        self.texture
+    }
+
+    /// The names of both, upper part first.
+    pub fn names(&self) -> [&'t str; 2] {
+        [self.texture.name(self.upper), self.texture.name(self.lower)]
+    }
+
+    /// Whether they are the outermost parts of the score.
+    pub fn is_outer(&self) -> bool {
+        self.upper == 0 && self.lower + 1 == self.texture.voices()
+    }
+
+    /// How many moments there are.
+    pub const fn len(&self) -> usize {
+        self.slots.len()
+    }
+
+    /// Whether neither voice ever sounds.
+    pub const fn is_empty(&self) -> bool {
+        self.slots.is_empty()
+    }
+
+    /// The moment of an index.
+    pub fn moment(self, index: usize) -> Option<Moment<'t>> {
+        self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
+    }
+
+    /// All moments in order, also those in which a voice rests.
+    pub fn moments(self) -> impl Iterator<Item = Moment<'t>> {
+        self.slots.iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
+    }
+
+    /// The steps from each moment to the next, where both voices sound before and after.
+    pub fn steps(self) -> impl Iterator<Item = Step<'t>> {
+        let moments = self.moments().zip(self.moments().skip(1));
+        moments.filter_map(|(before, after)| Step::between(before, after))
+    }
+}
+
+impl<'t> Moment<'t> {
+    /// The pair.
+    pub const fn pair(&self) -> Pair<'t> {
+        self.pair
+    }
+
+    /// Its place in the row of moments.
+    pub const fn index(&self) -> usize {
+        self.index
+    }
+
+    /// The tick on which it begins.
+    pub const fn onset(&self) -> i64 {
+        self.slot.onset
+    }
+
+    /// The tick on which it ends.
+    pub fn end(&self) -> i64 {
+        match self.pair.slots.get(self.index + 1) {
+            Some(next) => next.onset,
+            None => self.tones().iter().flatten().map(|tone| tone.end).min().unwrap_or(self.slot.onset),
+        }
+    }
+
+    /// The indices of the notes that sound: upper part, lower part.
+    pub fn notes(&self) -> [Option<usize>; 2] {
+        [self.slot.upper, self.slot.lower].map(|note| (note != NOTHING).then_some(note as usize))
+    }
+
+    /// The notes that sound: upper part, lower part.
+    pub fn tones(&self) -> [Option<&'t Tone>; 2] {
+        let texture = self.pair.texture;
+        [
+            texture.tones(self.pair.upper).get(self.slot.upper as usize),
+            texture.tones(self.pair.lower).get(self.slot.lower as usize),
+        ]
+    }
+
+    /// The pitches, upper part first, if both sound.
+    pub fn pitches(&self) -> Option<[Pitch; 2]> {
+        let [upper, lower] = self.tones();
+        Some([upper?.pitch, lower?.pitch])
+    }
+
+    /// Whether each begins a note with it: upper part, lower part.
+    pub fn attacked(&self) -> [bool; 2] {
+        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == self.slot.onset))
+    }
+
+    /// The interval from the lower part up to the upper one, if both sound; it leads downwards if
+    /// they have crossed.
+    pub fn interval(&self) -> Option<Interval> {
+        self.pitches().map(|[upper, lower]| upper - lower)
+    }
+
+    /// Whether one of the two is the lowest sounding voice as the moment begins.
+    pub fn holds_lowest(&self) -> bool {
+        let lowest = usize::from(self.slot.lowest);
+        lowest == self.pair.upper || lowest == self.pair.lower
+    }
+
+    /// Whether the two clash; the fourth only if one of them is the lowest sounding voice.
+    pub fn is_dissonant(&self) -> bool {
+        self.interval().is_some_and(|interval| is_dissonant(interval, self.holds_lowest()))
+    }
+}
+
+/// Two voices going from one moment to another, both sounding in both.
+#[derive(Clone, Copy, Debug)]
+pub struct Step<'t> {
+    before: Moment<'t>,
+    after: Moment<'t>,
+    upper: [Pitch; 2],
+    lower: [Pitch; 2],
+}
+
+impl<'t> Step<'t> {
+    /// The step between two moments of a pair; `None` unless both voices sound in both.
+    pub fn between(before: Moment<'t>, after: Moment<'t>) -> Option<Self> {
+        let ([a, b], [c, d]) = (before.pitches()?, after.pitches()?);
+        Some(Self { before, after, upper: [a, c], lower: [b, d] })
+    }
+
+    /// The moment left.
+    pub const fn before(&self) -> Moment<'t> {
+        self.before
+    }
+
+    /// The moment reached.
+    pub const fn after(&self) -> Moment<'t> {
+        self.after
+    }
+
+    /// The upper part's pitches before and after.
+    pub const fn upper(&self) -> [Pitch; 2] {
+        self.upper
+    }
+
+    /// The lower part's pitches before and after.
+    pub const fn lower(&self) -> [Pitch; 2] {
+        self.lower
+    }
+
+    /// The motion; `None` if both stay.
+    pub fn motion(&self) -> Option<Motion> {
+        Motion::of(self.upper, self.lower)
+    }
+
+    /// The intervals before and after, from the lower part up to the upper one.
+    pub fn intervals(&self) -> [Interval; 2] {
+        [self.upper[0] - self.lower[0], self.upper[1] - self.lower[1]]
+    }
+}

@@ -1,0 +1,88 @@
+//! How the rhythms of the voices complement each other.
+
+use super::{Pair, Share, Texture};
+
+/// A stretch of time in ticks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Stretch {
+    /// The tick on which it begins.
+    pub onset: i64,
+    /// The tick on which it ends.
+    pub end: i64,
+    /// How many attacks it holds.
+    pub attacks: usize,
+}
+
+impl Stretch {
+    /// How long it lasts, in ticks.
+    pub const fn duration(self) -> i64 {
+        self.end - self.onset
+    }
+}
+
+impl Pair<'_> {
+    /// The share of each part's attacks that coincide with an attack of the other part: upper part,
+    /// lower part.
+    pub fn shared_attacks(self) -> [Share; 2] {
+        let (mut both, mut each) = (0, [0_u64; 2]);
+        for moment in self.moments() {
+            let attacked = moment.attacked();
+            both += u64::from(attacked == [true; 2]);
+            each[0] += u64::from(attacked[0]);
+            each[1] += u64::from(attacked[1]);
+        }
+        each.map(|whole| Share::new(both, whole))
+    }
+
+    /// The stretches in which both voices begin all their notes together, from the first of two or
+    /// more such attacks until the rhythms part or a voice falls silent. A chord that is only
+    /// struck again, neither voice moving, counts as the attack before.
+    pub fn rhythmic_unisons(self) -> Vec<Stretch> {
+        let (mut found, mut run): (Vec<Stretch>, Option<Stretch>) = (Vec::new(), None);
+        let mut pitches = None;
+        for moment in self.moments() {
+            let together = moment.attacked() == [true; 2];
+            if !together {
+                found.extend(run.take().filter(|run| run.attacks > 1));
+            } else {
+                let moved = pitches != moment.pitches() || run.is_none();
+                let begun = run.unwrap_or(Stretch { onset: moment.onset(), end: 0, attacks: 0 });
+                run =
+                    Some(Stretch { end: moment.end(), attacks: begun.attacks + usize::from(moved), ..begun });
+            }
+            pitches = moment.pitches();
+        }
+        found.extend(run.filter(|run| run.attacks > 1));
+        found
+    }
+}
+
+impl Texture<'_> {
+    /// The ticks on which at least one voice begins a note, in order.
+    pub fn attacks(&self) -> Vec<i64> {
+        let attacked =
+            |sonority: &super::Sonority<'_>| (0..self.voices()).any(|voice| sonority.is_attacked(voice));
+        self.sonorities().filter(attacked).map(|sonority| sonority.onset()).collect()
+    }
+
+    /// The stretches of whole pulses, between the first attack and the last, in which no voice
+    /// begins a note; pulses in a row are one stretch.
+    pub fn empty_beats(&self) -> Vec<Stretch> {
+        let attacks = self.attacks();
+        let (Some(&first), Some(&last)) = (attacks.first(), attacks.last()) else { return Vec::new() };
+        let (mut found, mut next): (Vec<Stretch>, usize) = (Vec::new(), 0);
+        for (onset, length) in self.accents().pulses(first, last) {
+            let end = onset + length;
+            while attacks.get(next).is_some_and(|&attack| attack < onset) {
+                next += 1;
+            }
+            let is_filled = attacks.get(next).is_some_and(|&attack| attack < end);
+            match found.last_mut() {
+                _ if is_filled => {}
+                Some(before) if before.end == onset => before.end = end,
+                _ => found.push(Stretch { onset, end, attacks: 0 }),
+            }
+        }
+        found
+    }
+}

@@ -1,0 +1,67 @@
+//! Notes in ticks, and a cursor that walks through a voice.
+
+use crate::line::Line;
+use crate::pitch::Pitch;
+use crate::time::Grid;
+
+/// A note of a voice, its times in whole ticks of the score's [`Grid`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tone {
+    /// The pitch.
+    pub pitch: Pitch,
+    /// The tick on which it begins.
+    pub onset: i64,
+    /// The tick on which it ends.
+    pub end: i64,
+}
+
+impl Tone {
+    /// How long it lasts, in ticks.
+    pub const fn duration(self) -> i64 {
+        self.end - self.onset
+    }
+}
+
+/// The notes of a line in ticks.
+pub(super) fn tones(line: &Line, grid: Grid) -> Vec<Tone> {
+    let tone = |note: &crate::line::Note| {
+        let onset = grid.ticks(note.onset());
+        Tone { pitch: note.pitch(), onset, end: onset + grid.ticks(note.duration()) }
+    };
+    line.notes().iter().map(tone).collect()
+}
+
+/// Walks through the notes of one voice as time goes on.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Cursor<'t> {
+    tones: &'t [Tone],
+    /// The first note that has not ended.
+    next: usize,
+}
+
+impl<'t> Cursor<'t> {
+    pub(super) const fn new(tones: &'t [Tone]) -> Self {
+        Self { tones, next: 0 }
+    }
+
+    /// The note that sounds now.
+    pub(super) fn sounding(&self, now: i64) -> Option<usize> {
+        self.tones.get(self.next).filter(|tone| tone.onset <= now).map(|_| self.next)
+    }
+
+    /// When the voice next begins or ends a note; `i64::MAX` if never.
+    pub(super) fn change(&self, now: i64) -> i64 {
+        match self.tones.get(self.next) {
+            Some(tone) if tone.onset > now => tone.onset,
+            Some(tone) => tone.end,
+            None => i64::MAX,
+        }
+    }
+
+    /// Goes on to the time of a change.
+    pub(super) fn advance(&mut self, now: i64) {
+        if self.tones.get(self.next).is_some_and(|tone| tone.end <= now) {
+            self.next += 1;
+        }
+    }
+}

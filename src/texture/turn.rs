@@ -1,0 +1,139 @@
+//! How a note lies in its own line: the shapes that make a dissonance good.
+//!
+//! Each question is a pure function of a few pitches, so that a search which writes note by note
+//! asks exactly what a review asks.
+
+use crate::interval::Interval;
+use crate::pitch::Pitch;
+
+/// A note with its neighbours in its own line. A rest breaks the line: what lies beyond is `None`.
+///
+/// ```
+/// use soggetto::texture::Turn;
+/// let pitch = |name: &str| name.parse().ok();
+/// let Some(here) = pitch("D5") else { unreachable!() };
+/// let turn = Turn { before: [pitch("C5"), None], here, after: [pitch("E5"), None, None] };
+/// assert!(turn.is_passing() && !turn.is_neighbour());
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Turn {
+    /// The note before and the one before that.
+    pub before: [Option<Pitch>; 2],
+    /// The note itself.
+    pub here: Pitch,
+    /// The three notes after, the nearest first.
+    pub after: [Option<Pitch>; 3],
+}
+
+/// How a note resolves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Resolution {
+    /// With the next note.
+    Direct,
+    /// With the second or third note after, other notes being put between.
+    Ornamented,
+}
+
+/// Whether an interval is a melodic step: a major or minor second, or a chromatic semitone.
+pub const fn is_melodic_step(interval: Interval) -> bool {
+    match interval.steps().abs() {
+        0 => interval.semitones().abs() == 1,
+        1 => matches!(interval.semitones().abs(), 1 | 2),
+        _ => false,
+    }
+}
+
+/// Whether an interval is a melodic leap: neither a step nor a repeated note.
+pub const fn is_leap(interval: Interval) -> bool {
+    !is_melodic_step(interval) && !(interval.steps() == 0 && interval.semitones() == 0)
+}
+
+fn same_way(a: Interval, b: Interval) -> bool {
+    a.is_descending() == b.is_descending()
+}
+
+impl Turn {
+    /// The interval by which the note is reached.
+    pub fn approach(&self) -> Option<Interval> {
+        self.before[0].map(|before| self.here - before)
+    }
+
+    /// The interval by which it is left.
+    pub fn departure(&self) -> Option<Interval> {
+        self.after[0].map(|after| after - self.here)
+    }
+
+    /// Approach and departure, if both exist.
+    fn both(&self) -> Option<(Interval, Interval)> {
+        Some((self.approach()?, self.departure()?))
+    }
+
+    /// Reached and left by step in the same direction.
+    pub fn is_passing(&self) -> bool {
+        self.both().is_some_and(|(a, d)| is_melodic_step(a) && is_melodic_step(d) && same_way(a, d))
+    }
+
+    /// Reached by step and left by step back to the same place of the staff.
+    pub fn is_neighbour(&self) -> bool {
+        self.both().is_some_and(|(a, d)| is_melodic_step(a) && is_melodic_step(d) && a.steps() == -d.steps())
+            && !self.is_passing()
+    }
+
+    /// One of the two neighbours that surround a note in turn (`C D B C`).
+    pub fn is_double_neighbour(&self) -> bool {
+        let around =
+            |origin: Option<Pitch>, first: Option<Pitch>, second: Option<Pitch>, back: Option<Pitch>| {
+                let (Some(origin), Some(first), Some(second), Some(back)) = (origin, first, second, back)
+                else {
+                    return false;
+                };
+                let (out, other) = (first - origin, second - origin);
+                origin.staff_step() == back.staff_step()
+                    && out.steps() == -other.steps()
+                    && [out, other, back - second].into_iter().all(is_melodic_step)
+            };
+        let [before, earlier] = self.before;
+        let [after, later, _] = self.after;
+        around(before, Some(self.here), after, later) || around(earlier, before, Some(self.here), after)
+    }
+
+    /// Reached by step, left by leap in the other direction.
+    pub fn is_echappee(&self) -> bool {
+        self.both().is_some_and(|(a, d)| is_melodic_step(a) && is_leap(d) && !same_way(a, d))
+    }
+
+    /// Reached by step, left by a third in the same direction, followed by a step back.
+    pub fn is_cambiata(&self) -> bool {
+        let Some((approach, departure)) = self.both() else { return false };
+        let back = self.after[1].zip(self.after[0]).map(|(later, after)| later - after);
+        is_melodic_step(approach)
+            && departure.steps().abs() == 2
+            && same_way(approach, departure)
+            && back.is_some_and(|back| is_melodic_step(back) && !same_way(back, departure))
+    }
+
+    /// Struck again as the next note.
+    pub fn is_anticipation(&self) -> bool {
+        self.departure() == Some(Interval::UNISON)
+    }
+
+    /// Reached by leap, or from a rest, and left by step.
+    pub fn is_appoggiatura(&self) -> bool {
+        self.approach().is_none_or(is_leap) && self.departure().is_some_and(is_melodic_step)
+    }
+
+    /// Whether, and how, it falls by step.
+    pub fn falls(&self) -> Option<Resolution> {
+        self.reaches(|interval| interval.steps() == -1 && is_melodic_step(interval))
+    }
+
+    /// Whether, and how, it rises by a diatonic semitone, as a leading note does.
+    pub fn rises(&self) -> Option<Resolution> {
+        self.reaches(|interval| interval == Interval::MINOR_SECOND)
+    }
+
+    fn reaches(&self, goal: impl Fn(Interval) -> bool) -> Option<Resolution> {
+        let place = self.after.iter().map_while(|&after| after).position(|after| goal(after - self.here))?;
+        Some(if place == 0 { Resolution::Direct } else { Resolution::Ornamented })
+    }
+}

@@ -1,1 +1,0 @@
-//! Tuning: just ratios, cents and frequencies. The only home of floating point.

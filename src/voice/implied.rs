@@ -1,0 +1,105 @@
+//! What the name of a part tells of its compass.
+
+use super::seat::{Seat, brass, choir, strings, woodwind};
+use super::{Compass, Voice, name};
+
+/// Names of parts in use (common practice, in English and Italian, with Latin and German names of
+/// choral parts), each row the names of one voice.
+static NAMES: [(&[&str], Seat); 20] = [
+    (&["soprano", "soprano voice", "sopran", "treble", "cantus", "canto", "discant", "s"], choir::SOPRANO),
+    (&["mezzo soprano", "mezzosoprano", "mezzo"], choir::MEZZO),
+    (&["alto", "alto voice", "contralto", "alt", "altus", "a"], choir::ALTO),
+    (&["tenor", "tenor voice", "tenore", "t"], choir::TENOR),
+    (&["baritone", "baritono", "bariton"], choir::BARITONE),
+    (&["bass", "bass voice", "basso", "bassus", "b"], choir::BASS),
+    (&["violin", "violino"], strings::VIOLIN),
+    (&["viola"], strings::VIOLA),
+    (&["cello", "violoncello"], strings::CELLO),
+    (&["flute", "flauto"], woodwind::FLUTE),
+    (&["oboe"], woodwind::OBOE),
+    (
+        &["clarinet", "clarinet in b flat", "clarinet in bb", "b flat clarinet", "bb clarinet"],
+        woodwind::CLARINET,
+    ),
+    (&["bassoon", "fagotto"], woodwind::BASSOON),
+    (&["soprano recorder", "descant recorder"], woodwind::SOPRANO_RECORDER),
+    (&["alto recorder", "treble recorder"], woodwind::ALTO_RECORDER),
+    (&["tenor recorder"], woodwind::TENOR_RECORDER),
+    (&["bass recorder"], woodwind::BASS_RECORDER),
+    (&["trumpet", "trumpet in b flat", "trumpet in bb", "b flat trumpet", "bb trumpet"], brass::TRUMPET),
+    (&["horn", "horn in f", "f horn", "french horn"], brass::HORN),
+    (&["trombone", "tenor trombone"], brass::TROMBONE),
+];
+
+impl Voice {
+    /// The compass that the name of a part implies, or `None` for a name that tells nothing sure.
+    ///
+    /// Case, signs and a number at the end do not count: `Violin I` and `violin-1` are violins.
+    /// The compasses are those of [`crate::ensemble::Ensemble::named`]; choral parts have the reach
+    /// of a trained choir, since an unknown score is to be judged with mercy. One unknown word and
+    /// the name implies nothing: an alto saxophone is no alto.
+    ///
+    /// ```
+    /// use soggetto::voice::Voice;
+    /// assert_eq!(Voice::implied("Violin I").map(|compass| compass.to_string()).as_deref(), Some("G3-A6"));
+    /// assert_eq!(Voice::implied("Alto Saxophone"), None);
+    /// ```
+    pub fn implied(name: &str) -> Option<Compass> {
+        let mut words = name::words(name);
+        words.pop_if(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
+        let name = words.join(" ");
+        let (_, seat) = NAMES.iter().find(|(names, _)| names.contains(&name.as_str()))?;
+        seat.compass()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Practical compasses (common practice); choral parts with the wider reach.
+    #[test]
+    fn names_of_parts_imply_their_compass() {
+        let rows = [
+            ("Soprano", "C4-A5"),
+            ("SOPRANO 2", "C4-A5"),
+            ("Mezzo-Soprano", "A3-F5"),
+            ("Contralto", "G3-E5"),
+            ("Tenore", "C3-A4"),
+            ("Baritone", "A2-F4"),
+            ("Bass", "E2-E4"),
+            ("Violin I", "G3-A6"),
+            ("violin-2", "G3-A6"),
+            ("Viola", "C3-A5"),
+            ("Violoncello", "C2-C5"),
+            ("Flute", "C4-A6"),
+            ("Oboe 1", "Bb3-D6"),
+            ("Clarinet in B♭ 1", "D3-D6"),
+            ("Bassoon", "Bb1-Bb4"),
+            ("Treble Recorder", "F4-G6"),
+            ("Trumpet in Bb", "E3-Bb5"),
+            ("Horn in F", "F2-C5"),
+            ("Trombone", "E2-Bb4"),
+        ];
+        for (name, compass) in rows {
+            assert_eq!(Voice::implied(name), compass.parse().ok(), "{name}");
+        }
+    }
+
+    #[test]
+    fn doubtful_names_imply_nothing() {
+        for name in ["", "1", "Voice 1", "Alto Saxophone", "Double Bass", "Bass Clarinet", "Trumpet in C"] {
+            assert_eq!(Voice::implied(name), None, "{name}");
+        }
+    }
+
+    #[test]
+    fn all_names_are_in_normal_form_and_unique() {
+        let names: Vec<&str> = NAMES.iter().flat_map(|(names, _)| names.iter().copied()).collect();
+        for (index, known) in names.iter().enumerate() {
+            assert_eq!(name::words(known).join(" "), *known);
+            assert!(!names[..index].contains(known), "{known}");
+            assert!(Voice::implied(known).is_some(), "{known}");
+        }
+    }
+}
