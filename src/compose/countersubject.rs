@@ -10,8 +10,8 @@
 use super::chance::Chance;
 use super::harmony_track::HarmonyTrack;
 use super::hearing::{Companion, Setting, Side};
-use super::merit::Merit;
 use super::melody::{Melody, MelodyTask, melody};
+use super::merit::Merit;
 use super::palette::palette;
 use super::plan::{Plan, Planned, octave_interval};
 use super::rhythm::{Activity, RhythmTask, rhythm};
@@ -119,9 +119,9 @@ impl Order<'_> {
         let mut best: Option<Countersubject> = None;
         for pressure in PRESSURES {
             for variant in 0..VARIANTS {
-                let found = relations.iter().filter_map(|relation| {
-                    self.search_with(relation, pressure, self.chance.fork(variant))
-                });
+                let found = relations
+                    .iter()
+                    .filter_map(|relation| self.search_with(relation, pressure, self.chance.fork(variant)));
                 best = best.into_iter().chain(found).min_by_key(|found| (!found.is_met, found.cost));
             }
             if best.as_ref().is_none_or(|best| best.is_met) {
@@ -232,7 +232,10 @@ impl Order<'_> {
             };
             let choices = [octaves + away, octaves + 2 * away].map(|octaves| Use { entry, octaves });
             let narrowed = choices.map(|used| (used, intersect(range, self.reach(used, relation))));
-            let Some((used, narrower)) = narrowed.into_iter().max_by_key(|(_, range)| range.1 - range.0) else { continue };
+            let Some((used, narrower)) = narrowed.into_iter().max_by_key(|(_, range)| range.1 - range.0)
+            else {
+                continue;
+            };
             if narrower.1 - narrower.0 >= NARROWEST || entry == 1 {
                 range = narrower;
                 uses.push(used);
@@ -243,7 +246,9 @@ impl Order<'_> {
 
     /// The heights that the voice of an appearance can reach, brought to the first place.
     fn reach(&self, used: Use, relation: &Relation) -> (i32, i32) {
-        let Some(compass) = self.ensemble.voices()[self.voice(used.entry)].compass() else { return (i32::MIN / 2, i32::MAX / 2) };
+        let Some(compass) = self.ensemble.voices()[self.voice(used.entry)].compass() else {
+            return (i32::MIN / 2, i32::MAX / 2);
+        };
         let shifts = relation.changes.iter().map(|change| change.1.semitones());
         let (least, most) = match self.plan.entries[used.entry].role {
             Role::Subject => (shifts.clone().min().unwrap_or(0), shifts.max().unwrap_or(0)),
@@ -253,7 +258,13 @@ impl Order<'_> {
         (compass.lowest().height() + most - octaves, compass.highest().height() + least - octaves)
     }
 
-    fn settings<'a>(&self, uses: &[Use], moved: &'a [Strand], range: (i32, i32), pressure: i64) -> Vec<Setting<'a>> {
+    fn settings<'a>(
+        &self,
+        uses: &[Use],
+        moved: &'a [Strand],
+        range: (i32, i32),
+        pressure: i64,
+    ) -> Vec<Setting<'a>> {
         let mut settings: Vec<Setting<'a>> = Vec::new();
         let mut judged: Vec<Vec<(i64, i32)>> = Vec::new();
         for (used, strand) in uses.iter().zip(moved) {
@@ -265,7 +276,13 @@ impl Order<'_> {
             }
             let side = if self.is_below(used.entry) { Side::Above } else { Side::Below };
             let companion = Companion { strand, side, adjacent: true };
-            settings.push(Setting { companions: vec![companion], range, invertible: true, judged: is_new, pressure });
+            settings.push(Setting {
+                companions: vec![companion],
+                range,
+                invertible: true,
+                judged: is_new,
+                pressure,
+            });
         }
         settings
     }
@@ -305,7 +322,9 @@ impl Countersubject {
 fn lowered(strand: &Strand, octaves: i32) -> Strand {
     let Some(interval) = octave_interval(-octaves) else { return strand.clone() };
     let tones = strand.tones().iter();
-    Strand::of_tones(tones.map(|tone| Tone { pitch: tone.pitch.moved(interval).unwrap_or(tone.pitch), ..*tone }).collect())
+    Strand::of_tones(
+        tones.map(|tone| Tone { pitch: tone.pitch.moved(interval).unwrap_or(tone.pitch), ..*tone }).collect(),
+    )
 }
 
 fn height_range(strand: &Strand) -> Option<(i32, i32)> {

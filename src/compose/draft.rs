@@ -150,7 +150,8 @@ impl<'a> Workshop<'a> {
             let attempt = self.attempt()?;
             let exposition = self.exposition(&attempt)?;
             let findings = book.review(&Texture::of(exposition.score()));
-            let grave: Vec<&Finding> = findings.iter().filter(|finding| finding.severity == Severity::Fault).collect();
+            let grave: Vec<&Finding> =
+                findings.iter().filter(|finding| finding.severity == Severity::Fault).collect();
             let weight = 100 * grave.len() + findings.len();
             if best.as_ref().is_none_or(|(known, _)| weight < *known) {
                 best = Some((weight, exposition));
@@ -169,14 +170,15 @@ impl<'a> Workshop<'a> {
             for &(voice, index) in &finding.notes {
                 let Some(tone) = attempt.strands[voice].tones().get(index).copied() else { continue };
                 let within = |from: i64, to: i64| tone.on >= from && tone.on < to;
-                let appearance = attempt.appearances.iter().find(|at| at.voice == voice && within(at.from, at.to));
+                let appearance =
+                    attempt.appearances.iter().find(|at| at.voice == voice && within(at.from, at.to));
                 let filling = attempt.fillings.iter().find(|at| at.voice == voice && within(at.from, at.to));
                 if let Some(appearance) = appearance {
-                    let origin = attempt
-                        .countersubject
-                        .as_ref()
-                        .and_then(|countersubject| countersubject.origin(&self.plan, appearance.entry, tone.on));
-                    learned |= origin.is_some_and(|origin| self.banned_countersubject.insert((origin.on, origin.pitch)));
+                    let origin = attempt.countersubject.as_ref().and_then(|countersubject| {
+                        countersubject.origin(&self.plan, appearance.entry, tone.on)
+                    });
+                    learned |= origin
+                        .is_some_and(|origin| self.banned_countersubject.insert((origin.on, origin.pitch)));
                 } else if filling.is_some() {
                     learned |= self.banned[voice].insert((tone.on, tone.pitch));
                 }
@@ -241,7 +243,12 @@ impl<'a> Workshop<'a> {
         for entry in 0..entries.len() - 1 {
             let appearance = appearances.iter().find(|at| at.entry == entry + 1);
             let to = appearance.map_or(self.plan.end_of(entry + 1), |at| at.from);
-            stretches.push(Stretch { voice: entries[entry].voice, from: self.plan.end_of(entry), to, activity: Activity::Lively });
+            stretches.push(Stretch {
+                voice: entries[entry].voice,
+                from: self.plan.end_of(entry),
+                to,
+                activity: Activity::Lively,
+            });
         }
         for entry in 2..entries.len() {
             let last = entry == entries.len() - 1;
@@ -249,7 +256,12 @@ impl<'a> Workshop<'a> {
             let to = self.plan.end_of(entry);
             stretches.push(Stretch { voice: entries[entry - 2].voice, from, to, activity: Activity::Lively });
             if last && entry >= 3 {
-                stretches.push(Stretch { voice: entries[entry - 3].voice, from, to, activity: Activity::Calm });
+                stretches.push(Stretch {
+                    voice: entries[entry - 3].voice,
+                    from,
+                    to,
+                    activity: Activity::Calm,
+                });
             }
         }
         stretches.retain(|stretch| stretch.from < stretch.to);
@@ -263,7 +275,8 @@ impl<'a> Workshop<'a> {
             track: &self.track,
             strands,
             voice: stretch.voice,
-            compass: compass.map_or((0, 127), |compass| (compass.lowest().height(), compass.highest().height())),
+            compass: compass
+                .map_or((0, 127), |compass| (compass.lowest().height(), compass.highest().height())),
             from: stretch.from,
             to: stretch.to,
             activity: stretch.activity,
@@ -277,14 +290,20 @@ impl<'a> Workshop<'a> {
         let frame = &self.plan.frame;
         let end = self.plan.end();
         let length = end + (frame.bar - frame.place(end)) % frame.bar;
-        let lines: Result<Vec<Line>, _> = attempt.strands.iter().map(|strand| strand.to_line(length, frame)).collect();
+        let lines: Result<Vec<Line>, _> =
+            attempt.strands.iter().map(|strand| strand.to_line(length, frame)).collect();
         let voices = self.options.ensemble.voices().iter().cloned();
         let parts = voices.zip(lines?).map(|(voice, line)| Part { voice, line }).collect();
         let score = Score::new(self.subject.key(), self.subject.meter(), self.plan.pickup, parts)?;
         let entries = self.entries(attempt)?;
         let first = self.plan.entries[1].onset;
         let countersubject = attempt.countersubject.as_ref().map(|found| {
-            let shifted: Vec<_> = found.strand.tones().iter().map(|tone| super::strand::Tone { on: tone.on - first, off: tone.off - first, ..*tone }).collect();
+            let shifted: Vec<_> = found
+                .strand
+                .tones()
+                .iter()
+                .map(|tone| super::strand::Tone { on: tone.on - first, off: tone.off - first, ..*tone })
+                .collect();
             Strand::of_tones(shifted).to_line(self.plan.span, frame)
         });
         Ok(Exposition {
@@ -298,12 +317,14 @@ impl<'a> Workshop<'a> {
     }
 
     fn entries(&self, attempt: &Attempt) -> Result<Vec<Entry>, ComposeError> {
-        let planned = self.plan.entries.iter().enumerate().map(|(index, entry)| {
-            (entry.role, entry.voice, entry.onset, self.plan.end_of(index), entry.key)
-        });
-        let appearances = attempt.appearances.iter().map(|at| {
-            (Role::Countersubject, at.voice, at.from, at.to, self.plan.entries[at.entry].key)
-        });
+        let planned =
+            self.plan.entries.iter().enumerate().map(|(index, entry)| {
+                (entry.role, entry.voice, entry.onset, self.plan.end_of(index), entry.key)
+            });
+        let appearances = attempt
+            .appearances
+            .iter()
+            .map(|at| (Role::Countersubject, at.voice, at.from, at.to, self.plan.entries[at.entry].key));
         let mut entries = Vec::new();
         for (role, voice, from, to, key) in planned.chain(appearances) {
             let notes = attempt.strands[voice].within(from, to);
@@ -318,7 +339,8 @@ impl<'a> Workshop<'a> {
         for (index, next) in self.plan.entries.iter().enumerate().skip(1) {
             let end = self.plan.end_of(index - 1);
             if end < next.onset {
-                codettas.push(Link { onset: self.plan.frame.time(end)?, end: self.plan.frame.time(next.onset)? });
+                codettas
+                    .push(Link { onset: self.plan.frame.time(end)?, end: self.plan.frame.time(next.onset)? });
             }
         }
         Ok(codettas)
@@ -341,7 +363,8 @@ fn harmony_track(subject: &Subject, answer: &Answer, plan: &Plan) -> HarmonyTrac
     let mut track = HarmonyTrack::new(plan.frame, tonic);
     let inferred = || Harmony::infer(subject.line(), tonic, subject.meter(), subject.offset());
     let subject_plan = subject.harmony().cloned().unwrap_or_else(inferred);
-    let modulates = answer.readings().last() == Some(&Reading::Dominant) && answer.readings().contains(&Reading::Tonic);
+    let modulates =
+        answer.readings().last() == Some(&Reading::Dominant) && answer.readings().contains(&Reading::Tonic);
     let answer_plan = if modulates {
         Harmony::infer(answer.line(), answer.key(), subject.meter(), subject.offset())
     } else {

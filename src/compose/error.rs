@@ -18,7 +18,9 @@ pub enum ComposeError {
         voices: usize,
     },
     /// The order does not name every voice once.
-    #[error("the order {order:?} is impossible: it must name each of the {voices} voices once, 0 being the top part")]
+    #[error(
+        "the order {order:?} is impossible: it must name each of the {voices} voices once, 0 being the top part"
+    )]
     Order {
         /// The order given.
         order: Vec<usize>,
@@ -36,7 +38,9 @@ pub enum ComposeError {
         ensemble: String,
     },
     /// The subject is too long to be composed with.
-    #[error("the subject has {notes} notes: a draft is made of subjects of at most {limit} (shorten it, or draft from its first phrase)")]
+    #[error(
+        "the subject has {notes} notes: a draft is made of subjects of at most {limit} (shorten it, or draft from its first phrase)"
+    )]
     TooLong {
         /// Its notes.
         notes: usize,
@@ -44,7 +48,9 @@ pub enum ComposeError {
         limit: usize,
     },
     /// No countersubject fits.
-    #[error("no countersubject was found: every line against this answer breaks a rule held absolute (try another seed or another answer)")]
+    #[error(
+        "no countersubject was found: every line against this answer breaks a rule held absolute (try another seed or another answer)"
+    )]
     Countersubject,
     /// The subject has no answer.
     #[error(transparent)]

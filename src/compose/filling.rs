@@ -58,7 +58,9 @@ impl Filling<'_> {
     fn slots(&self) -> Vec<(i64, i64)> {
         let mut others: Vec<i64> = self
             .others()
-            .flat_map(|(_, strand)| strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on))
+            .flat_map(|(_, strand)| {
+                strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on)
+            })
             .collect();
         others.sort_unstable();
         others.dedup();
@@ -77,7 +79,10 @@ impl Filling<'_> {
     /// The other voices that sound within the stretch.
     fn others(&self) -> impl Iterator<Item = (usize, &Strand)> {
         let sounding = |strand: &Strand| !strand.within(self.from, self.to).is_empty();
-        self.strands.iter().enumerate().filter(move |(voice, strand)| *voice != self.voice && sounding(strand))
+        self.strands
+            .iter()
+            .enumerate()
+            .filter(move |(voice, strand)| *voice != self.voice && sounding(strand))
     }
 
     fn range(&self) -> (i32, i32) {

@@ -164,7 +164,12 @@ impl ChordNotes {
 
 impl Hearing {
     /// Works out a setting.
-    pub(super) fn of(setting: &Setting<'_>, slots: &[(i64, i64)], palette: &[Pitch], track: &HarmonyTrack) -> Self {
+    pub(super) fn of(
+        setting: &Setting<'_>,
+        slots: &[(i64, i64)],
+        palette: &[Pitch],
+        track: &HarmonyTrack,
+    ) -> Self {
         let encounters: Vec<Vec<Encounter>> =
             slots.iter().map(|&(on, off)| encounters(setting, on, off, track)).collect();
         let ends = slots.last().map(|slot| slot.1);
@@ -181,7 +186,9 @@ impl Hearing {
             dissonant: Vec::new(),
             chords,
         };
-        hearing.unary = (0..slots.len()).map(|slot| hearing.unary_row(slot, slots[slot].0, setting, palette, track)).collect();
+        hearing.unary = (0..slots.len())
+            .map(|slot| hearing.unary_row(slot, slots[slot].0, setting, palette, track))
+            .collect();
         hearing.dissonant = (0..slots.len()).map(|slot| hearing.dissonant_row(slot)).collect();
         hearing
     }
@@ -191,7 +198,14 @@ impl Hearing {
         self.unary[slot][note]
     }
 
-    fn unary_row(&self, slot: usize, on: i64, setting: &Setting<'_>, palette: &[Pitch], track: &HarmonyTrack) -> Vec<i32> {
+    fn unary_row(
+        &self,
+        slot: usize,
+        on: i64,
+        setting: &Setting<'_>,
+        palette: &[Pitch],
+        track: &HarmonyTrack,
+    ) -> Vec<i32> {
         let row = self.points.iter().zip(palette).map(|(&point, &pitch)| {
             let mut cost = range_cost(point.height, setting.range);
             for encounter in &self.encounters[slot] {
@@ -213,9 +227,9 @@ impl Hearing {
 
     fn dissonant_row(&self, slot: usize) -> Vec<bool> {
         let meets = |&point: &Point| {
-            self.encounters[slot]
-                .iter()
-                .any(|encounter| !matches!(self.class(point, encounter), Consonance::Perfect | Consonance::Imperfect))
+            self.encounters[slot].iter().any(|encounter| {
+                !matches!(self.class(point, encounter), Consonance::Perfect | Consonance::Imperfect)
+            })
         };
         self.points.iter().map(|point| self.judged && meets(point)).collect()
     }
@@ -225,21 +239,27 @@ impl Hearing {
     fn class(&self, point: Point, encounter: &Encounter) -> Consonance {
         match class(point, encounter.other) {
             Consonance::Perfect if self.invertible && is_fifth(point, encounter.other) => Consonance::Fourth,
-            Consonance::Fourth if !self.invertible && encounter.has_voice_below(point) => Consonance::Imperfect,
+            Consonance::Fourth if !self.invertible && encounter.has_voice_below(point) => {
+                Consonance::Imperfect
+            }
             other => other,
         }
     }
 
     /// What the dissonances of a note cost, knowing how it is approached and left.
-    pub(super) fn dissonance(&self, slot: usize, note: usize, current: Pitch, before: Option<Pitch>, after: Option<Pitch>) -> i32 {
+    pub(super) fn dissonance(
+        &self,
+        slot: usize,
+        note: usize,
+        current: Pitch,
+        before: Option<Pitch>,
+        after: Option<Pitch>,
+    ) -> i32 {
         if !self.dissonant[slot][note] {
             return 0;
         }
-        let line = Passage {
-            before: before.map(Point::of),
-            note: Point::of(current),
-            after: after.map(Point::of),
-        };
+        let line =
+            Passage { before: before.map(Point::of), note: Point::of(current), after: after.map(Point::of) };
         self.encounters[slot].iter().map(|encounter| self.encounter_cost(slot, encounter, &line)).sum()
     }
 
@@ -287,7 +307,9 @@ impl Hearing {
         match steps {
             6 => own == Some(-1),
             1 => encounter.other_out == Some(-1),
-            3 | 4 => own.is_some_and(|out| out.abs() == 1) && encounter.other_out.is_none_or(|out| out.abs() <= 1),
+            3 | 4 => {
+                own.is_some_and(|out| out.abs() == 1) && encounter.other_out.is_none_or(|out| out.abs() <= 1)
+            }
             _ => false,
         }
     }
@@ -309,13 +331,20 @@ impl Hearing {
         let hollow = |class: Consonance| {
             class == Consonance::Perfect || (class == Consonance::Fourth && self.invertible)
         };
-        let similar = (reached.height - left.height).signum() == (step.now.height - step.before.height).signum();
+        let similar =
+            (reached.height - left.height).signum() == (step.now.height - step.before.height).signum();
         match (hollow(before), hollow(after)) {
             (true, true) if same_kind(left, step.before, reached, step.now) => cost::CONSECUTIVE,
             (true, true) => cost::PERFECT_CHAIN,
-            (true, false) if after != Consonance::Imperfect && after != Consonance::Fourth => cost::PERFECT_TO_DISSONANCE,
+            (true, false) if after != Consonance::Imperfect && after != Consonance::Fourth => {
+                cost::PERFECT_TO_DISSONANCE
+            }
             (false, true) if similar => {
-                let upper_step = if step.side == Side::Above { step.now.step - step.before.step } else { reached.step - left.step };
+                let upper_step = if step.side == Side::Above {
+                    step.now.step - step.before.step
+                } else {
+                    reached.step - left.step
+                };
                 pick((cost::DIRECT.1, cost::DIRECT.0), upper_step.abs() > 1)
             }
             _ => 0,
@@ -471,7 +500,9 @@ fn encounters(setting: &Setting<'_>, on: i64, off: i64, track: &HarmonyTrack) ->
             let neighbour = |other: Option<&Tone>, joins: fn(&Tone, &Tone) -> bool| {
                 other.filter(|other| joins(&tone, other)).map(|other| Point::of(other.pitch))
             };
-            let before = neighbour(index.checked_sub(1).map(|before| &tones[before]), |tone, other| other.off == tone.on);
+            let before = neighbour(index.checked_sub(1).map(|before| &tones[before]), |tone, other| {
+                other.off == tone.on
+            });
             let after = neighbour(tones.get(index + 1), |tone, other| tone.off == other.on);
             let point = Point::of(tone.pitch);
             let start = on.max(tone.on);
@@ -498,7 +529,11 @@ fn steps(setting: &Setting<'_>, on: i64) -> Vec<Step> {
     let moves = setting.companions.iter().filter_map(|companion| {
         let (before, now) = (companion.strand.before(on)?, companion.strand.at(on)?);
         let moved = now.on == on && now.pitch != before.pitch;
-        moved.then(|| Step { before: Point::of(before.pitch), now: Point::of(now.pitch), side: companion.side })
+        moved.then(|| Step {
+            before: Point::of(before.pitch),
+            now: Point::of(now.pitch),
+            side: companion.side,
+        })
     });
     moves.collect()
 }

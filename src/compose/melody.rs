@@ -93,8 +93,11 @@ const UNREACHED: Best = Best { cost: i32::MAX, before: BEFORE };
 
 impl<'a> Search<'a> {
     fn new(task: &'a MelodyTask<'a>) -> Self {
-        let hearings: Vec<Hearing> =
-            task.settings.iter().map(|setting| Hearing::of(setting, task.slots, task.palette, task.track)).collect();
+        let hearings: Vec<Hearing> = task
+            .settings
+            .iter()
+            .map(|setting| Hearing::of(setting, task.slots, task.palette, task.track))
+            .collect();
         let melodic: Vec<Vec<Melodic>> = task
             .slots
             .iter()
@@ -179,7 +182,8 @@ impl<'a> Search<'a> {
     fn reachable(&self, note: usize, width: usize) -> std::ops::Range<usize> {
         let step = self.task.palette[note].staff_step();
         let from = self.task.palette[..note].partition_point(|pitch| pitch.staff_step() < step - REACH);
-        let to = note + self.task.palette[note..width].partition_point(|pitch| pitch.staff_step() <= step + REACH);
+        let to =
+            note + self.task.palette[note..width].partition_point(|pitch| pitch.staff_step() <= step + REACH);
         from..to
     }
 
@@ -202,11 +206,8 @@ impl<'a> Search<'a> {
     fn note_cost(&self, slot: usize, before: usize, note: usize, after: usize) -> i32 {
         let current = self.task.palette[note];
         let (earlier, later) = (self.pitch(before), self.pitch(after));
-        let against: i32 = self
-            .hearings
-            .iter()
-            .map(|hearing| hearing.dissonance(slot, note, current, earlier, later))
-            .sum();
+        let against: i32 =
+            self.hearings.iter().map(|hearing| hearing.dissonance(slot, note, current, earlier, later)).sum();
         melodic_cost(self.melodic[slot][note], earlier, current, later) + against
     }
 
@@ -231,16 +232,18 @@ impl<'a> Search<'a> {
 
     /// The cheapest end: its cost, the last note but one and the last note.
     fn best_end(&self, table: &[Best], last: usize, width: usize) -> Option<(i32, usize, usize)> {
-        let ends = table.iter().enumerate().filter(|(_, state)| state.cost != i32::MAX).map(|(index, state)| {
-            let (earlier, note) = if last == 0 { (BEFORE, index) } else { (index / width, index % width) };
-            let mut cost = state.cost + self.note_cost(last, earlier, note, AFTER);
-            if self.task.after.is_some() {
-                cost += self.step_cost(last + 1, note, AFTER);
-            } else if self.task.track.is_restless(self.task.slots[last].0, self.task.palette[note]) {
-                cost += UNWANTED;
-            }
-            (cost, earlier, note)
-        });
+        let ends =
+            table.iter().enumerate().filter(|(_, state)| state.cost != i32::MAX).map(|(index, state)| {
+                let (earlier, note) =
+                    if last == 0 { (BEFORE, index) } else { (index / width, index % width) };
+                let mut cost = state.cost + self.note_cost(last, earlier, note, AFTER);
+                if self.task.after.is_some() {
+                    cost += self.step_cost(last + 1, note, AFTER);
+                } else if self.task.track.is_restless(self.task.slots[last].0, self.task.palette[note]) {
+                    cost += UNWANTED;
+                }
+                (cost, earlier, note)
+            });
         ends.min_by_key(|&(cost, earlier, note)| (cost, note, earlier))
     }
 }

@@ -90,7 +90,8 @@ impl Merit {
         let percent = |part: i64, whole: i64| if whole == 0 { 0 } else { 100 * part / whole };
         let imperfect = (IMPERFECT_PERCENT - percent(self.imperfect, self.together)).max(0);
         let accented = (percent(self.accented, self.attacks) - ACCENTED_PERCENT).max(0);
-        let shared = (percent(self.shared, self.attacks + self.theme_attacks - self.shared) - SHARED_PERCENT).max(0);
+        let shared =
+            (percent(self.shared, self.attacks + self.theme_attacks - self.shared) - SHARED_PERCENT).max(0);
         let compass = (COMPASS.0 - self.compass).max(self.compass - COMPASS.1).max(0);
         let cost = cost::IMPERFECT * imperfect
             + cost::ACCENTED * accented

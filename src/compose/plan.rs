@@ -78,14 +78,16 @@ pub(super) fn plan(
             (order.to_vec(), lines.ok_or_else(|| out_of_compass(subject, answer, ensemble))?)
         }
         Some(order) => return Err(ComposeError::Order { order: order.to_vec(), voices }),
-        None => choose_order(subject, answer, ensemble).ok_or_else(|| out_of_compass(subject, answer, ensemble))?,
+        None => choose_order(subject, answer, ensemble)
+            .ok_or_else(|| out_of_compass(subject, answer, ensemble))?,
     };
     let first = if pickup == Time::ZERO { frame.ticks(subject.offset()) } else { 0 };
     let span = frame.ticks(subject.line().notes().last().map_or(Time::ZERO, |note| note.end()));
     let mut plan = Plan { frame, pickup, entries: Vec::with_capacity(voices), span };
     for (turn, (voice, line)) in order.into_iter().zip(lines).enumerate() {
         let is_subject = turn % 2 == 0;
-        let (role, key) = if is_subject { (Role::Subject, subject.key()) } else { (Role::Answer, answer.key()) };
+        let (role, key) =
+            if is_subject { (Role::Subject, subject.key()) } else { (Role::Answer, answer.key()) };
         let onset = match plan.entries.last() {
             None => first,
             Some(before) => next_onset(&plan, before, voice, &line, answer),
@@ -121,7 +123,8 @@ fn next_onset(plan: &Plan, before: &Planned, voice: usize, line: &Line, answer: 
     let earliest = last_note.map_or(end, |note| note.on);
     let returns = before.role == Role::Answer && answer.readings().last() == Some(&Reading::Tonic);
     let opening = line.notes().first().map(|note| note.pitch());
-    let joins = last_note.zip(opening).is_some_and(|(last, first)| agree(last.pitch, first, before.voice < voice));
+    let joins =
+        last_note.zip(opening).is_some_and(|(last, first)| agree(last.pitch, first, before.voice < voice));
     let not_before = match (returns, joins) {
         (true, _) => end + 1,
         (false, true) => earliest,
@@ -144,7 +147,12 @@ const OCTAVES: i32 = 5;
 
 /// The lines of the entries, each in the octave that suits its voice, and what that costs; `None`
 /// if some voice cannot reach its entry in any octave.
-fn place(subject: &Subject, answer: &Answer, ensemble: &Ensemble, order: &[usize]) -> Option<(i32, Vec<Line>)> {
+fn place(
+    subject: &Subject,
+    answer: &Answer,
+    ensemble: &Ensemble,
+    order: &[usize],
+) -> Option<(i32, Vec<Line>)> {
     let mut cost = 0;
     let mut lines = Vec::with_capacity(order.len());
     let mut middles: Vec<(usize, i32)> = Vec::with_capacity(order.len());
@@ -161,7 +169,12 @@ fn place(subject: &Subject, answer: &Answer, ensemble: &Ensemble, order: &[usize
 
 /// The octave in which a line lies nearest the middle of a compass, voices already placed being
 /// kept in their order from top to bottom. Heights are doubled to stay whole.
-fn best_octave(line: &Line, compass: Option<Compass>, placed: &[(usize, i32)], voice: usize) -> Option<(i32, Line, i32)> {
+fn best_octave(
+    line: &Line,
+    compass: Option<Compass>,
+    placed: &[(usize, i32)],
+    voice: usize,
+) -> Option<(i32, Line, i32)> {
     let heights = |line: &Line| {
         let heights = line.notes().iter().map(|note| note.pitch().height());
         heights.clone().min().zip(heights.max())
@@ -174,8 +187,10 @@ fn best_octave(line: &Line, compass: Option<Compass>, placed: &[(usize, i32)], v
             return None;
         }
         let middle = low + high;
-        let off_centre = compass.map_or(24 * octaves.abs(), |compass| (middle - compass.twice_middle()).abs());
-        let misplaced = placed.iter().filter(|&&(other, other_middle)| (other < voice) != (other_middle > middle));
+        let off_centre =
+            compass.map_or(24 * octaves.abs(), |compass| (middle - compass.twice_middle()).abs());
+        let misplaced =
+            placed.iter().filter(|&&(other, other_middle)| (other < voice) != (other_middle > middle));
         Some((off_centre + 200 * i32::try_from(misplaced.count()).ok()?, moved, middle))
     });
     choices.min_by_key(|(cost, _, _)| *cost)
@@ -188,9 +203,10 @@ pub(super) fn octave_interval(octaves: i32) -> Option<Interval> {
 
 fn out_of_compass(subject: &Subject, answer: &Answer, ensemble: &Ensemble) -> ComposeError {
     let fits = |compass: Option<Compass>, line: &Line| best_octave(line, compass, &[], 0).is_some();
-    let stuck = ensemble.voices().iter().find(|voice| {
-        !fits(voice.compass(), subject.line()) || !fits(voice.compass(), answer.line())
-    });
+    let stuck = ensemble
+        .voices()
+        .iter()
+        .find(|voice| !fits(voice.compass(), subject.line()) || !fits(voice.compass(), answer.line()));
     let stuck = stuck.or_else(|| ensemble.voices().first());
     ComposeError::Compass {
         voice: stuck.map(|voice| voice.name().to_owned()).unwrap_or_default(),

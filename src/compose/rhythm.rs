@@ -19,8 +19,7 @@ type Cell = &'static [i64];
 const SIMPLE: [Cell; 10] =
     [&[], &[0], &[0, 6], &[6], &[0, 3, 6, 9], &[0, 6, 9], &[0, 3, 6], &[3, 6, 9], &[0, 9], &[6, 9]];
 /// Cells of a pulse of three units.
-const COMPOUND: [Cell; 9] =
-    [&[], &[0], &[0, 4, 8], &[4, 8], &[0, 8], &[0, 4], &[8], &[4], &[0, 4, 6, 8, 10]];
+const COMPOUND: [Cell; 9] = [&[], &[0], &[0, 4, 8], &[4, 8], &[0, 8], &[0, 4], &[8], &[4], &[0, 4, 6, 8, 10]];
 
 /// Costs of the choice, in a table: each line says what it keeps the rhythm from.
 mod cost {
@@ -208,7 +207,8 @@ fn best_before(before: &[Option<Choice>], id: usize, cell: Cell, earlier: &[Cell
 
 fn trace(table: &[Vec<Option<Choice>>], pulses: &[Pulse], task: &RhythmTask<'_>) -> Vec<i64> {
     let cheapest = |row: &Vec<Option<Choice>>| {
-        let choices = row.iter().enumerate().filter_map(|(id, choice)| choice.map(|choice| (choice.cost, id)));
+        let choices =
+            row.iter().enumerate().filter_map(|(id, choice)| choice.map(|choice| (choice.cost, id)));
         choices.min().map(|(_, id)| id)
     };
     let mut attacks = Vec::new();

@@ -67,7 +67,12 @@ pub(super) fn leap_cost(from: Pitch, to: Pitch) -> i32 {
 }
 
 /// What a note costs between its neighbours.
-pub(super) fn melodic_cost(note: Melodic, before: Option<Pitch>, current: Pitch, after: Option<Pitch>) -> i32 {
+pub(super) fn melodic_cost(
+    note: Melodic,
+    before: Option<Pitch>,
+    current: Pitch,
+    after: Option<Pitch>,
+) -> i32 {
     let Some(after) = after else { return 0 };
     let out = after - current;
     tendency_cost(note, out) + before.map_or(0, |before| contour_cost(current - before, out))
@@ -77,7 +82,8 @@ fn tendency_cost(note: Melodic, out: Interval) -> i32 {
     if note.leading && out != Interval::MINOR_SECOND && out != Interval::UNISON {
         return HANGING;
     }
-    let wrong = (note.raised_sixth && !matches!(out.steps(), 0 | 1)) || (note.natural_seventh && out.steps() == 1);
+    let wrong =
+        (note.raised_sixth && !matches!(out.steps(), 0 | 1)) || (note.natural_seventh && out.steps() == 1);
     if wrong { WRONG_MINOR_FORM } else { 0 }
 }
 

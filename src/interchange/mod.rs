@@ -1,1 +1,31 @@
-//! interchange
+//! Interchange: how music enters and leaves the library.
+//!
+//! What a notation format writes is a [`Sheet`]: a [`crate::score::Score`] with its title and the
+//! labels of its entries. A score and an [`crate::exposition::Exposition`] turn into one by
+//! themselves, so every writer takes either:
+//!
+//! | module | format | feature |
+//! |---|---|---|
+//! | [`musicxml`] | MusicXML 4.0 | `musicxml` |
+//! | [`midi`] | Standard MIDI File | `midi` |
+//! | [`svg`] | a picture of an exposition | `svg` |
+//! | [`json`] | subjects, answers, expositions, findings | `serde` |
+//! | [`markdown`] | a report to read | |
+//!
+//! [`files`] puts what was written on disk, each file whole or not at all. The same music gives the
+//! same bytes every time: no format holds a date.
+
+#[cfg(feature = "serde")]
+pub mod json;
+#[cfg(feature = "midi")]
+pub mod midi;
+#[cfg(feature = "musicxml")]
+pub mod musicxml;
+pub mod sheet;
+#[cfg(any(feature = "musicxml", feature = "svg"))]
+mod xml;
+
+#[cfg(test)]
+mod fixture;
+
+pub use sheet::{Label, Sheet};

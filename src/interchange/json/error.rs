@@ -1,0 +1,71 @@
+//! Why JSON cannot be read.
+
+/// Why JSON cannot be read as a subject or an exposition.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ReadError {
+    /// The text is no JSON.
+    #[error("the text is not JSON: {message} (compare it with the example in the guide)")]
+    Syntax {
+        /// What the parser says, with line and column.
+        message: String,
+    },
+    /// A field is not there.
+    #[error("{field}: the field is missing (write it as {expected})")]
+    Missing {
+        /// The field, with the path to it.
+        field: String,
+        /// What it should hold.
+        expected: &'static str,
+    },
+    /// A field has a value of the wrong kind.
+    #[error("{field}: write it as {expected}, not as {found}")]
+    Kind {
+        /// The field, with the path to it.
+        field: String,
+        /// What it should hold.
+        expected: &'static str,
+        /// What it holds.
+        found: &'static str,
+    },
+    /// A field that this form does not have.
+    #[error("{field}: there is no such field (the fields here are {known})")]
+    Unknown {
+        /// The field, with the path to it.
+        field: String,
+        /// The fields that there are.
+        known: String,
+    },
+    /// A value that cannot be.
+    #[error("{field}: {message}")]
+    Value {
+        /// The field, with the path to it.
+        field: String,
+        /// What is wrong with it, and how to mend it.
+        message: String,
+    },
+}
+
+impl ReadError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Syntax { .. } => "json-syntax",
+            Self::Missing { .. } => "json-missing",
+            Self::Kind { .. } => "json-kind",
+            Self::Unknown { .. } => "json-unknown",
+            Self::Value { .. } => "json-value",
+        }
+    }
+
+    /// The field concerned, with the path to it; `None` if the text is no JSON.
+    pub fn field(&self) -> Option<&str> {
+        match self {
+            Self::Syntax { .. } => None,
+            Self::Missing { field, .. }
+            | Self::Kind { field, .. }
+            | Self::Unknown { field, .. }
+            | Self::Value { field, .. } => Some(field),
+        }
+    }
+}

@@ -1,0 +1,347 @@
+//! Lines cut into bars of written notes.
+
+use super::cell::Cell;
+use super::split::{Sound, Span, split};
+use super::tuplet::{Ratio, Tuplet, tuplets};
+use super::value::NoteValue;
+use crate::line::Line;
+use crate::meter::Meter;
+use crate::score::Score;
+use crate::time::{Grid, Time};
+
+/// The most bars that are written: enough for any music, few enough for any memory.
+pub(in super::super) const MAX_BARS: i64 = 100_000;
+/// How much finer than the times of the score the ticks are: room to halve down to the shortest value.
+const FINER: i64 = 1024;
+
+/// Why a line cannot be written down.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(in super::super) enum RhythmError {
+    /// A note or rest, or a part of it, has no note value.
+    Unwritable {
+        /// The bar, a pickup being bar 0.
+        bar: i64,
+        /// How long the note or rest lasts.
+        duration: Time,
+    },
+    /// Too many bars.
+    Bars {
+        /// How many there would be.
+        bars: i64,
+    },
+}
+
+/// A note or rest as written: one note head, or one of several tied ones.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) struct Piece {
+    /// Index of the note in its line; `None` for a rest.
+    pub(in super::super) note: Option<usize>,
+    /// Ticks from the beginning of the piece of music.
+    pub(in super::super) onset: i64,
+    /// Ticks it lasts.
+    pub(in super::super) length: i64,
+    /// Its value; `None` for a rest that fills a bar.
+    pub(in super::super) value: Option<NoteValue>,
+    /// Whether it continues the note before.
+    pub(in super::super) tied_back: bool,
+    /// Whether it goes on in the note after.
+    pub(in super::super) tied_on: bool,
+    /// The irregular division it stands in.
+    pub(in super::super) ratio: Option<Ratio>,
+    /// Whether the irregular division begins here.
+    pub(in super::super) opens: bool,
+    /// Whether it ends here.
+    pub(in super::super) closes: bool,
+}
+
+/// One bar.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(in super::super) struct Bar {
+    /// Its number, a pickup being bar 0.
+    pub(in super::super) number: i64,
+    /// Ticks it lasts.
+    pub(in super::super) length: i64,
+    /// What stands in it.
+    pub(in super::super) pieces: Vec<Piece>,
+}
+
+/// The ticks and bars common to all parts of a score.
+#[derive(Clone, Copy, Debug)]
+pub(in super::super) struct Rhythm {
+    meter: Meter,
+    grid: Grid,
+    pickup: i64,
+    bars: i64,
+}
+
+/// A note or rest before it is cut, in ticks.
+#[derive(Clone, Copy, Debug)]
+struct Event {
+    note: Option<usize>,
+    span: Span,
+}
+
+impl Rhythm {
+    /// The rhythm of a score on its grid.
+    pub(in super::super) fn of(score: &Score, grid: Grid) -> Result<Self, RhythmError> {
+        let mut rhythm = Self { meter: score.meter(), grid, pickup: 0, bars: 0 };
+        rhythm.pickup = rhythm.ticks(score.pickup());
+        let after_pickup = (rhythm.ticks(score.length()) - rhythm.pickup).max(0);
+        rhythm.bars = (after_pickup + rhythm.bar() - 1) / rhythm.bar();
+        if rhythm.bars == 0 && rhythm.pickup == 0 {
+            rhythm.bars = 1;
+        }
+        match rhythm.bars {
+            bars if bars > MAX_BARS => Err(RhythmError::Bars { bars }),
+            _ => Ok(rhythm),
+        }
+    }
+
+    /// Ticks a whole note.
+    pub(in super::super) const fn per_whole(&self) -> i64 {
+        self.grid.per_whole() * FINER
+    }
+
+    /// A time in ticks.
+    pub(in super::super) const fn ticks(&self, time: Time) -> i64 {
+        self.grid.ticks(time) * FINER
+    }
+
+    fn bar(&self) -> i64 {
+        self.ticks(self.meter.bar())
+    }
+
+    /// The bars of a line, the last one filled with rests.
+    pub(in super::super) fn bars(&self, line: &Line) -> Result<Vec<Bar>, RhythmError> {
+        let first = i64::from(self.pickup == 0);
+        let mut notes = line.notes().iter().enumerate().peekable();
+        let mut bars = Vec::new();
+        for number in first..=self.bars {
+            let end = self.pickup + number * self.bar();
+            let start = (end - self.bar()).max(0);
+            let mut inside = Vec::new();
+            while let Some(&(index, note)) = notes.peek() {
+                let span = (self.ticks(note.onset()), self.ticks(note.end()));
+                if span.0 >= end {
+                    break;
+                }
+                inside.push(Event { note: Some(index), span });
+                if span.1 > end {
+                    break;
+                }
+                notes.next();
+            }
+            let pieces = self.fill(number, (start, end), &inside)?;
+            bars.push(Bar { number, length: end - start, pieces });
+        }
+        Ok(bars)
+    }
+
+    /// Writes the notes of a bar, and rests between them.
+    fn fill(&self, number: i64, bar: Span, notes: &[Event]) -> Result<Vec<Piece>, RhythmError> {
+        if notes.is_empty() {
+            let event = Event { note: None, span: bar };
+            return Ok(vec![piece(event, bar, None, None)]);
+        }
+        let line = bar.1 - self.bar();
+        let events = with_rests(bar, notes);
+        let unit = self.ticks(self.meter.unit());
+        let cell = Cell::bar(&self.meter, unit);
+        let spans: Vec<Span> = events.iter().map(|event| inside(event.span, bar, line)).collect();
+        let tuplets = tuplets(cell, &spans, self.per_whole());
+        let mut pieces = Vec::new();
+        for (event, span) in events.iter().zip(spans) {
+            let written = self.write(cell, *event, span, line, &tuplets);
+            pieces.extend(written.ok_or_else(|| self.unwritable(number, event.span))?);
+        }
+        Ok(pieces)
+    }
+
+    fn unwritable(&self, bar: i64, span: Span) -> RhythmError {
+        let duration = self.grid.time((span.1 - span.0) / FINER).unwrap_or(Time::ZERO);
+        RhythmError::Unwritable { bar, duration }
+    }
+
+    /// Writes one note or rest, cut where irregular divisions begin and end.
+    fn write(
+        &self,
+        cell: Cell<'_>,
+        event: Event,
+        span: Span,
+        line: i64,
+        tuplets: &[Tuplet],
+    ) -> Option<Vec<Piece>> {
+        let mut pieces = Vec::new();
+        let mut now = span.0;
+        while now < span.1 {
+            let next = tuplets.iter().find(|tuplet| now < tuplet.end);
+            match next.filter(|tuplet| tuplet.start < span.1) {
+                Some(tuplet) if tuplet.start <= now => {
+                    let end = span.1.min(tuplet.end);
+                    pieces.extend(self.write_in_tuplet(event, (now, end), line, *tuplet)?);
+                    now = end;
+                }
+                next => {
+                    let end = next.map_or(span.1, |tuplet| tuplet.start);
+                    for part in split(cell, (now, end), sound(event), self.per_whole())? {
+                        let value = NoteValue::of(part.1 - part.0, self.per_whole());
+                        pieces.push(piece(event, (part.0 + line, part.1 + line), value, None));
+                    }
+                    now = end;
+                }
+            }
+        }
+        Some(pieces)
+    }
+
+    /// Writes a span inside an irregular division: one value if there is one, else long ones first.
+    fn write_in_tuplet(&self, event: Event, span: Span, line: i64, tuplet: Tuplet) -> Option<Vec<Piece>> {
+        let Ratio { actual, normal } = tuplet.ratio;
+        let mut pieces = Vec::new();
+        let mut now = span.0;
+        while now < span.1 {
+            let written = (span.1 - now).checked_mul(actual).filter(|w| w % normal == 0)? / normal;
+            let (value, length) = NoteValue::of(written, self.per_whole())
+                .map(|value| (value, written))
+                .or_else(|| NoteValue::longest_in(written, self.per_whole()))?;
+            let end = now + length * normal / actual;
+            if end <= now || length * normal % actual != 0 {
+                return None;
+            }
+            let mut piece = piece(event, (now + line, end + line), Some(value), Some(tuplet.ratio));
+            (piece.opens, piece.closes) = (now == tuplet.start, end == tuplet.end);
+            pieces.push(piece);
+            now = end;
+        }
+        Some(pieces)
+    }
+}
+
+const fn sound(event: Event) -> Sound {
+    if event.note.is_some() { Sound::Note } else { Sound::Rest }
+}
+
+/// The part of a span in a bar, counted from the bar line (`line`, which a pickup only imagines).
+fn inside(span: Span, bar: Span, line: i64) -> Span {
+    (span.0.max(bar.0) - line, span.1.min(bar.1) - line)
+}
+
+/// The notes with rests in the gaps before, between and after them.
+fn with_rests(bar: Span, notes: &[Event]) -> Vec<Event> {
+    let mut events = Vec::new();
+    let mut now = bar.0;
+    for note in notes {
+        if now < note.span.0 {
+            events.push(Event { note: None, span: (now, note.span.0) });
+        }
+        events.push(*note);
+        now = note.span.1;
+    }
+    if now < bar.1 {
+        events.push(Event { note: None, span: (now, bar.1) });
+    }
+    events
+}
+
+fn piece(event: Event, span: Span, value: Option<NoteValue>, ratio: Option<Ratio>) -> Piece {
+    let note = event.note;
+    Piece {
+        note,
+        onset: span.0,
+        length: span.1 - span.0,
+        value,
+        tied_back: note.is_some() && event.span.0 < span.0,
+        tied_on: note.is_some() && span.1 < event.span.1,
+        ratio,
+        opens: false,
+        closes: false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::score::Part;
+    use crate::voice::Voice;
+    use std::fmt::Write as _;
+
+    /// Bars as text: values with dots, rests in brackets, ties as `~`, divisions as `3:2`.
+    fn written(meter: &str, pickup: &str, line: &str) -> Result<String, RhythmError> {
+        let line: Line = line.parse().unwrap();
+        let parts = vec![Part { voice: Voice::new("alto"), line: line.clone() }];
+        let key = "C major".parse().unwrap();
+        let score = Score::new(key, meter.parse().unwrap(), pickup.parse().unwrap(), parts).unwrap();
+        let rhythm = Rhythm::of(&score, score.grid().unwrap())?;
+        let mut text = String::new();
+        for bar in rhythm.bars(&line)? {
+            write!(text, "|{}", bar.number).unwrap();
+            for piece in bar.pieces {
+                text += &format!(" {}", show(piece));
+            }
+        }
+        Ok(text)
+    }
+
+    fn show(piece: Piece) -> String {
+        let value =
+            piece.value.map_or("bar".to_owned(), |v| v.name().to_owned() + &".".repeat(v.dots().into()));
+        let ratio = piece.ratio.map_or(String::new(), |r| format!("{}:{}", r.actual, r.normal));
+        let bracket = [if piece.opens { "<" } else { "" }, if piece.closes { ">" } else { "" }];
+        let tie = if piece.tied_on { "~" } else { "" };
+        match piece.note {
+            Some(_) => format!("{}{value}{ratio}{}{tie}", bracket[0], bracket[1]),
+            None => format!("{}({value}{ratio}){}", bracket[0], bracket[1]),
+        }
+    }
+
+    #[test]
+    fn note_over_the_bar_line_is_tied() {
+        assert_eq!(written("3/4", "0", "C4:1/2 D4:1/2 E4:1/2").unwrap(), "|1 half quarter~|2 quarter half");
+    }
+
+    #[test]
+    fn pickup_is_bar_nought_and_keeps_its_place_before_the_bar_line() {
+        assert_eq!(written("4/4", "3/8", "C4:1/8 D4:1/4 E4:1/2").unwrap(), "|0 eighth quarter|1 half (half)");
+    }
+
+    #[test]
+    fn last_bar_is_filled_and_empty_bars_are_whole_rests() {
+        assert_eq!(
+            written("2/4", "0", "C4:1/8 R:3/8 R:1/2 D4:1/2 R:1/8").unwrap(),
+            "|1 eighth (eighth) (quarter)|2 (bar)|3 half|4 (bar)"
+        );
+    }
+
+    #[test]
+    fn triplets_are_bracketed_and_leave_plain_notes_alone() {
+        assert_eq!(
+            written("2/4", "0", "C4:1/12 D4 E4 F4:1/4").unwrap(),
+            "|1 <eighth3:2 eighth3:2 eighth3:2> quarter"
+        );
+        assert_eq!(
+            written("4/4", "0", "C4:1/12 D4 E4:5/12 F4").unwrap(),
+            "|1 <eighth3:2 eighth3:2 eighth3:2>~ quarter~ <eighth3:2 quarter3:2>~ quarter"
+        );
+    }
+
+    #[test]
+    fn triplet_may_hold_rests_and_shorter_notes() {
+        assert_eq!(
+            written("2/4", "0", "C4:1/8 D4:1/24 E4:1/12 R:1/12 F4:1/6").unwrap(),
+            "|1 eighth <16th3:2 eighth3:2> <(eighth3:2) quarter3:2>"
+        );
+    }
+
+    #[test]
+    fn duration_without_value_is_refused_with_its_bar() {
+        assert_eq!(
+            written("2/4", "0", "C4:1/2 D4:1/5000"),
+            Err(RhythmError::Unwritable { bar: 2, duration: Time::new(1, 5000).unwrap() })
+        );
+    }
+
+    #[test]
+    fn too_many_bars_are_refused() {
+        assert_eq!(written("1/64", "0", "C4:100000"), Err(RhythmError::Bars { bars: 6_400_000 }));
+    }
+}
