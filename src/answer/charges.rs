@@ -3,7 +3,7 @@
 use super::facts::{Facts, Foreign};
 use super::hearing::Hearing::{self, Aside, Away, Home, Opening};
 use super::modulation::Close;
-use super::opening::Neighbour;
+use super::opening::{Approach, Neighbour};
 use super::{Charge, Reading};
 use crate::interval::{Interval, Quality};
 
@@ -61,8 +61,11 @@ impl Moment {
     }
 
     fn charge_home(self, facts: &Facts<'_>, sink: &mut impl FnMut(Charge, u32)) {
-        if facts.opening.is_some_and(|opening| opening.first == self.index) {
-            sink(Charge::OpeningKept, 1);
+        if let Some(opening) =
+            facts.opening.filter(|opening| opening.first == self.index && !opening.in_chord)
+        {
+            let by_leap = opening.approach == Approach::Leap;
+            sink(if by_leap { Charge::LeapKept } else { Charge::OpeningKept }, 1);
         }
         let note = &facts.notes[self.index];
         if note.doubtful && (note.is_any(&[7]) || self.before == Some(Aside)) {

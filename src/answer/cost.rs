@@ -11,7 +11,10 @@ use std::fmt;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[non_exhaustive]
 pub enum Charge {
-    /// The dominant at the opening is answered like any other note.
+    /// The leap from tonic to dominant at the opening is not answered by that from dominant to tonic.
+    LeapKept,
+    /// The dominant at the opening, if it begins or is reached through the third, is answered like any
+    /// other note.
     OpeningKept,
     /// The tonic answers a dominant that is but a note of the tonic chord at the opening.
     ChordBroken,
@@ -81,7 +84,8 @@ const fn row(weight: u32, clause: &'static str, source: &'static str) -> Row {
 
 impl Charge {
     /// All charges, in the order of the table.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 28] = [
+        Self::LeapKept,
         Self::OpeningKept,
         Self::ChordBroken,
         Self::ChordMade,
@@ -114,11 +118,16 @@ impl Charge {
     /// The table.
     const fn row(self) -> Row {
         match self {
+            Self::LeapKept => row(
+                10,
+                "the leap from tonic to dominant is not answered by that from dominant to tonic",
+                "Prout, Fugue, §§86-87",
+            ),
             Self::OpeningKept => {
                 row(6, "the dominant at the opening is not answered by the tonic", "Prout, Fugue, §§86, 102")
             }
             Self::ChordBroken => row(
-                10,
+                6,
                 "the tonic chord at the opening is not answered by the dominant chord",
                 "Prout, Fugue, §§91-100, 105-106",
             ),
@@ -155,7 +164,7 @@ impl Charge {
                 "Prout, Fugue, §§118-119, 129",
             ),
             Self::Foreign => {
-                row(8, "a note foreign to the dominant is heard in it", "Prout, Fugue, §§126, 129, 169")
+                row(10, "a note foreign to the dominant is heard in it", "Prout, Fugue, §§126, 129, 169")
             }
             Self::ForeignPassing => {
                 row(1, "a passing note foreign to the dominant is heard in it", "Prout, Fugue, §126")

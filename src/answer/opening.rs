@@ -13,6 +13,8 @@ pub(super) struct Opening {
     pub(super) first: usize,
     /// Its last note, if it is repeated.
     pub(super) last: usize,
+    /// How the subject comes to it.
+    pub(super) approach: Approach,
     /// Whether a neighbour note follows and leads back to it.
     pub(super) neighbour: Option<Neighbour>,
     /// Whether it is but a note of the tonic chord in which the subject begins.
@@ -21,6 +23,17 @@ pub(super) struct Opening {
     pub(super) makes_chord: bool,
     /// Whether it begins a sequence.
     pub(super) in_sequence: bool,
+}
+
+/// How the opening dominant is reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Approach {
+    /// It is the first note.
+    None,
+    /// The tonic leaps to it.
+    Leap,
+    /// The tonic goes to it through the third.
+    ThroughThird,
 }
 
 /// On which side of a note its neighbour lies.
@@ -53,15 +66,20 @@ pub(super) fn find(facts: &Facts<'_>) -> Option<Opening> {
     }
     let same = |note: &&NoteFacts| note.pitch == notes[first].pitch;
     let last = first + notes[first..].iter().take_while(same).count() - 1;
-    let through_third = notes[..first].iter().any(|note| note.degree.number() == 3);
-    let in_chord = match first {
-        0 => begins_in_chord(facts, last),
-        _ if through_third => !is_goal(facts, first, last),
-        _ => passes_through_chord(notes, first, last),
+    let approach = match first {
+        0 => Approach::None,
+        _ if notes[..first].iter().any(|note| note.is_any(&[3])) => Approach::ThroughThird,
+        _ => Approach::Leap,
+    };
+    let in_chord = match approach {
+        Approach::None => begins_in_chord(facts, last),
+        Approach::ThroughThird => !is_goal(facts, first, last),
+        Approach::Leap => falls_through_chord(notes, first, last),
     };
     Some(Opening {
         first,
         last,
+        approach,
         neighbour: neighbour(facts, last),
         in_chord,
         makes_chord: first == 0 && makes_chord(notes, last),
@@ -143,13 +161,11 @@ fn is_goal(facts: &Facts<'_>, first: usize, last: usize) -> bool {
     facts.strength(first) == Strength::Downbeat && (rests || stands_out)
 }
 
-/// Whether the line goes on in the tonic chord from a dominant that lies below the tonic it came
-/// from, or is shorter (Prout, *Fugue*, §§95, 97).
-fn passes_through_chord(notes: &[NoteFacts], first: usize, last: usize) -> bool {
-    let goes_on = notes.get(last + 1).is_some_and(|note| note.is_any(&[1, 3]));
-    let falls = notes[first].pitch < notes[first - 1].pitch;
-    let duration = notes[last].end().checked_sub(notes[first].onset).unwrap_or(notes[first].duration);
-    goes_on && (falls || duration < notes[first - 1].duration)
+/// Whether the tonic falls to the dominant and the third completes the chord (Prout, *Fugue*,
+/// §§95, 97).
+fn falls_through_chord(notes: &[NoteFacts], first: usize, last: usize) -> bool {
+    let completes = notes.get(last + 1).is_some_and(|note| note.is_any(&[3]));
+    completes && notes[first].pitch < notes[first - 1].pitch
 }
 
 /// The neighbour note after which the dominant returns.

@@ -21,9 +21,9 @@
 //! For the subject C4 G4 E4 C4 (opening 1-5-3-1), tonic `T`, opening dominant `O`:
 //!
 //! ```text
-//! C4      G4                E4               C4
-//! T 0 --> T 6 (kept)   -->  T 6  ------->    T 6    the real answer  G D B G
-//!    \--> O 1 (5th: 4th) -> T 2 (3rd: 2nd) > T 2    the tonal one    G C B G
+//! C4        G4                     E4                     C4
+//! T 0  -->  T 10 (leap kept)  -->  T 10              -->  T 10   the real answer  G D B G
+//!      \->  O 1 (5th to 4th)  -->  T 2 (3rd to 2nd)  -->  T 2    the tonal one    G C B G
 //! ```
 //!
 //! With `n` notes, 4 hearings and `k` shapes this takes at most `16·k·n` sums and keeps `4·k·n` steps:
@@ -249,6 +249,6 @@ mod tests {
         let best = search(&facts).best();
         use Hearing::{Home, Opening};
         assert_eq!(best[0], Path { cost: 2, hearings: vec![Home, Opening, Home, Home] });
-        assert_eq!(best[1], Path { cost: 6, hearings: vec![Home; 4] });
+        assert_eq!(best[1], Path { cost: 10, hearings: vec![Home; 4] });
     }
 }
