@@ -14,6 +14,7 @@ mod dissonance;
 mod figure;
 mod motion;
 mod pair;
+mod perfect;
 mod rhythm;
 mod sonority;
 mod tone;
@@ -26,6 +27,10 @@ pub use dissonance::Dissonance;
 pub use figure::{Figure, Weight};
 pub use motion::{Motion, is_dissonant};
 pub use pair::{Moment, Pair, Step};
+pub use perfect::{
+    Perfect, comes_by_step, contrary_perfect, direct_perfect, go_together, is_unequal_fifth, keeps_harmony,
+    overlap, parallel_perfect,
+};
 pub use rhythm::Stretch;
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;
