@@ -71,3 +71,46 @@ impl Accents {
         pulse.map_or(self.bar, |pulse| pulse.length)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn time(text: &str) -> Time {
+        text.parse().unwrap()
+    }
+
+    /// The reference is [`Meter::strength`], in fractions.
+    #[test]
+    fn all_ticks_are_as_heavy_as_the_meter_says() {
+        let grid = Grid::of([time("1/48")]).unwrap();
+        for (name, pickup) in
+            [("4/4", "0"), ("3/4", "1/4"), ("6/8", "1/8"), ("2/2", "1/2"), ("5/8", "0"), ("2+2+3/8", "1/8")]
+        {
+            let meter: Meter = name.parse().unwrap();
+            let accents = Accents::new(meter, time(pickup), grid);
+            for tick in 0..3 * accents.bar() {
+                let place = grid.time(tick).unwrap().checked_sub(time(pickup)).unwrap();
+                assert_eq!(accents.strength(tick), meter.strength(place), "{name} {tick}");
+            }
+        }
+    }
+
+    #[test]
+    fn pulses_of_a_stretch_begin_within_it() {
+        let grid = Grid::of([time("1/8")]).unwrap();
+        let accents = Accents::new("6/8".parse().unwrap(), time("1/8"), grid);
+        assert_eq!(accents.pulses(0, 8).collect::<Vec<_>>(), [(1, 3), (4, 3), (7, 3)]);
+        assert_eq!((accents.pulse_at(0), accents.pulse_at(5)), (3, 3));
+    }
+
+    #[test]
+    fn next_accent_has_none_of_its_weight_between() {
+        let grid = Grid::of([time("1/8")]).unwrap();
+        let accents = Accents::new("4/4".parse().unwrap(), Time::ZERO, grid);
+        assert!(accents.is_next(0, 2, Strength::Pulse));
+        assert!(!accents.is_next(0, 4, Strength::Pulse));
+        assert!(accents.is_next(0, 4, Strength::Accent));
+        assert!(!accents.is_next(0, 16, Strength::Downbeat));
+    }
+}

@@ -85,3 +85,50 @@ impl Texture<'_> {
         found
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::score::Score;
+
+    fn score(meter: &str, lines: &[&str]) -> Score {
+        Score::excerpt("C major", meter, lines).unwrap()
+    }
+
+    #[test]
+    fn shared_attacks_are_counted_from_both_sides() {
+        let score = score("4/4", &["C5:1/8 D5 E5 F5 G5:1/2", "C4:1/4 B3 C4:1/2"]);
+        let texture = Texture::of(&score);
+        let [upper, lower] = texture.pair(0, 1).unwrap().shared_attacks();
+        assert_eq!((upper.to_string(), lower.to_string()), ("3/5".to_owned(), "1".to_owned()));
+    }
+
+    #[test]
+    fn rhythmic_unison_lasts_until_the_rhythms_part() {
+        let score = score("4/4", &["C5:1/8 D5 E5 F5 G5:1/2", "C4:1/8 B3 C4:1/4 B3:1/4 C4"]);
+        let texture = Texture::of(&score);
+        let found = texture.pair(0, 1).unwrap().rhythmic_unisons();
+        assert_eq!(found, [Stretch { onset: 0, end: 3, attacks: 3 }]);
+    }
+
+    #[test]
+    fn empty_beats_lie_between_first_and_last_attack() {
+        let score = score("4/4", &["R:1/4 C5:3/4 B4:1/4 C5:3/4", "R:1/2 E4:1/2 D4:1/4 E4:3/4"]);
+        let texture = Texture::of(&score);
+        let beat = texture.grid().ticks(crate::time::Time::new(1, 4).unwrap());
+        assert_eq!(texture.empty_beats(), [Stretch { onset: 3 * beat, end: 4 * beat, attacks: 0 }]);
+    }
+
+    #[test]
+    fn empty_beats_of_a_compound_meter_have_three_units() {
+        let score = score("6/8", &["C5:3/4 D5:3/8", "C4:3/4 B3:3/8"]);
+        let texture = Texture::of(&score);
+        let unit = texture.grid().ticks(crate::time::Time::new(1, 8).unwrap());
+        assert_eq!(texture.empty_beats(), [Stretch { onset: 3 * unit, end: 6 * unit, attacks: 0 }]);
+    }
+
+    #[test]
+    fn silence_has_no_empty_beats() {
+        assert!(Texture::of(&score("4/4", &["R:1", "R:1"])).empty_beats().is_empty());
+    }
+}
