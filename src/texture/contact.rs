@@ -181,11 +181,12 @@ impl Contact {
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
 
-    /// Two notes struck together: on a pulse a chord is heard before an ornament.
+    /// Two notes struck together: where they make a chord on a pulse, the chord is heard before an
+    /// ornament.
     fn both_struck(&self) -> Naming {
         let (first, second) = (self.suspect, self.suspect.other());
         let stepwise = || self.stepwise(first).or_else(|| self.stepwise(second));
-        let name = if self.strength >= Strength::Pulse {
+        let name = if self.strength >= Strength::Pulse && self.is_chord() {
             self.chordal().or_else(stepwise)
         } else {
             stepwise().or_else(|| self.chordal())
@@ -193,6 +194,30 @@ impl Contact {
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
+    }
+
+    /// Whether the two notes are heard as a chord rather than as a note and its ornament: a
+    /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
+    pub fn is_chord(&self) -> bool {
+        let root = self.strand(self.seventh().other());
+        let departure = root.turn.departure();
+        self.is_tense()
+            || departure.is_some_and(|it| matches!((it.steps(), it.semitones()), (3, 5) | (-4, -7)))
+    }
+
+    /// Whether the interval is diminished or augmented.
+    fn is_tense(&self) -> bool {
+        matches!(self.interval().quality(), Quality::Diminished(_) | Quality::Augmented(_))
+    }
+
+    /// The note that tends downwards: the upper one of a seventh or a diminished interval, the lower
+    /// one of a second or an augmented interval.
+    fn seventh(&self) -> Side {
+        match (self.interval().quality(), self.interval().steps().rem_euclid(7)) {
+            (Quality::Diminished(_), _) => Side::Upper,
+            (Quality::Augmented(_), _) | (_, 1) => Side::Lower,
+            _ => Side::Upper,
+        }
     }
 
     /// The weight of a note against the place on which it is left.
@@ -258,25 +283,24 @@ impl Contact {
         Some(Naming { side, figure })
     }
 
-    /// The seventh of a chord, or a tritone, that resolves as it should.
+    /// The seventh of a chord, a tritone or another tense interval, that resolves as it should: the
+    /// seventh falls, or, in a tense interval, the other note rises as a leading note does. A minor
+    /// seventh without preparation must go with its chord, not before it.
     pub fn chordal(&self) -> Option<Naming> {
-        let interval = self.interval();
-        let seventh = match interval.steps().rem_euclid(7) {
-            6 | 4 => Side::Upper,
-            1 | 3 => Side::Lower,
+        let (interval, side) = (self.interval(), self.seventh());
+        let (seventh, root) = (self.strand(side), self.strand(side.other()));
+        let falls = seventh.turn.falls().is_some();
+        let prepared = seventh.stays() && seventh.prepared;
+        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh.end;
+        let goes_well = falls || (self.is_tense() && root.turn.rises().is_some());
+        let figure = match (interval.steps().rem_euclid(7), self.is_tense()) {
+            (3 | 4, true) if goes_well && interval.semitones().rem_euclid(12) == 6 => Figure::Tritone,
+            (1 | 6, true) if goes_well => Figure::ChordSeventh { prepared },
+            (1 | 6, false) if falls && (prepared || dominant) => Figure::ChordSeventh { prepared },
+            (_, true) if goes_well => Figure::Altered,
             _ => return None,
         };
-        let (seventh_note, root) = (self.strand(seventh), self.strand(seventh.other()));
-        let (falls, leads) = (seventh_note.turn.falls().is_some(), root.turn.rises().is_some());
-        let tense = matches!(interval.quality(), Quality::Diminished(_) | Quality::Augmented(_));
-        if tense && (falls || leads) {
-            return Some(Naming { side: seventh, figure: Figure::Tritone });
-        }
-        let prepared = seventh_note.stays() && seventh_note.prepared;
-        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh_note.end;
-        let is_seventh = matches!(interval.steps().rem_euclid(7), 1 | 6);
-        (is_seventh && falls && (prepared || dominant))
-            .then_some(Naming { side: seventh, figure: Figure::ChordSeventh { prepared } })
+        Some(Naming { side, figure })
     }
 
     /// The bass going through its chord by leap, off the beat, makes a fourth with a note of it.

@@ -340,4 +340,42 @@ mod tests {
     fn rest_breaks_the_line() {
         assert_eq!(names("4/4", &["E5:1/4 R D5 R", "C4:1"]), ["1/2 D5 unexplained dissonance"]);
     }
+
+    // Handbook rules, G7 and G11: the seventh above a root that goes down a fifth belongs to the
+    // chord; above a root that moves by step it is an ornament of its line.
+    #[test]
+    fn seventh_struck_with_its_root_is_a_chord_or_an_ornament_by_the_root() {
+        let chord = names("4/4", &["G5:1/2 F5 E5:1", "E4:1/2 G4 C4:1"]);
+        assert_eq!(chord, ["1/2 F5 unprepared chord seventh"]);
+        let ornament = names("4/4", &["E5:1/2 D5 C5:1", "C4:1/2 E4 F4:1"]);
+        assert_eq!(ornament, ["1/2 D5 passing note"]);
+    }
+
+    // Common practice: the diminished seventh closes, the augmented sixth opens.
+    #[test]
+    fn altered_intervals_go_where_they_tend() {
+        assert_eq!(names("4/4", &["F5:1/2 E5", "G#4:1/2 A4"]), ["0 F5 unprepared chord seventh"]);
+        assert_eq!(names("4/4", &["F#5:1/2 G5", "Ab4:1/2 G4"]), ["0 Ab4 resolving altered interval"]);
+        assert_eq!(names("4/4", &["C5:1/2 B4", "G#4:1/2 A4"])[0], "0 C5 resolving altered interval");
+    }
+
+    // Grove 3, Fourth Order, in four parts: the fourth over the bass and the seventh over the alto
+    // clash, the fourth over the tenor does not.
+    #[test]
+    fn suspension_in_four_parts_is_one_against_each_voice_it_clashes_with() {
+        let lines = ["R:1/2 C5:1 B4:1/2", "E4:1 D4:1", "C4:1 G3:1", "A2:1 G2:1"];
+        assert_eq!(names("4/4", &lines), ["1 C5 suspension", "1 C5 suspension"]);
+    }
+
+    // Handbook rules, G7: the bass goes through its chord.
+    #[test]
+    fn bass_may_leap_through_its_chord() {
+        assert_eq!(names("4/4", &["C5:1/2 C5", "C4:1/4 G3 C4:1/2"]), ["1/4 G3 arpeggiated six-four"]);
+    }
+
+    #[test]
+    fn anticipation_before_the_final_clashes_with_the_leading_note() {
+        let lines = ["D5:3/8 C5:1/8 C5:1/2", "B4:1/2 C5", "G3:1/2 C3"];
+        assert_eq!(names("4/4", &lines), ["3/8 C5 anticipation", "3/8 C5 anticipation"]);
+    }
 }
