@@ -64,11 +64,11 @@ impl Accents {
         to > from && to - from <= self.bar && !self.pulses(from + 1, to).any(|pulse| heavy(&pulse))
     }
 
-    /// The length of the pulse in which a tick lies.
-    pub fn pulse_at(&self, tick: i64) -> i64 {
+    /// The pulse in which a tick lies: when it begins, and its length.
+    pub fn pulse_at(&self, tick: i64) -> (i64, i64) {
         let place = (tick - self.pickup).rem_euclid(self.bar);
         let pulse = self.pulses.iter().rev().find(|pulse| pulse.start <= place);
-        pulse.map_or(self.bar, |pulse| pulse.length)
+        pulse.map_or((tick, self.bar), |pulse| (tick - place + pulse.start, pulse.length))
     }
 }
 
@@ -101,7 +101,7 @@ mod tests {
         let grid = Grid::of([time("1/8")]).unwrap();
         let accents = Accents::new("6/8".parse().unwrap(), time("1/8"), grid);
         assert_eq!(accents.pulses(0, 8).collect::<Vec<_>>(), [(1, 3), (4, 3), (7, 3)]);
-        assert_eq!((accents.pulse_at(0), accents.pulse_at(5)), (3, 3));
+        assert_eq!([0, 1, 5].map(|tick| accents.pulse_at(tick)), [(-2, 3), (1, 3), (4, 3)]);
     }
 
     #[test]

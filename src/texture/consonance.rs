@@ -1,6 +1,6 @@
 //! How much of the time two voices are consonant, as exact fractions.
 
-use super::{Moment, Pair};
+use super::{Dissonance, Moment, Pair};
 use crate::interval::Consonance;
 use std::fmt;
 
@@ -117,6 +117,20 @@ impl Pair<'_> {
         }
         sums.shares()
     }
+
+    /// The share of the attacks (the places where both sound and at least one begins a note) that
+    /// are dissonances on the beat which were not there, as consonances, before.
+    pub fn unprepared_on_beats(self) -> Share {
+        let is_ours = |it: &&Dissonance| {
+            let voices = [it.note.0, it.against.0];
+            voices == [self.upper, self.lower] || voices == [self.lower, self.upper]
+        };
+        let is_unprepared = |it: &&Dissonance| it.is_on_beat() && !it.figure.is_prepared();
+        let found = self.texture.dissonances().iter().filter(is_ours).filter(is_unprepared).count();
+        let both_sound = self.moments().filter(|moment| moment.pitches().is_some());
+        let attacks = both_sound.filter(|moment| moment.attacked() != [false; 2]).count();
+        Share::new(found as u64, attacks as u64)
+    }
 }
 
 #[cfg(test)]
@@ -153,6 +167,17 @@ mod tests {
         let texture = Texture::of(&score);
         assert_eq!(texture.pair(1, 0).unwrap().shares_by_time(), Shares::default());
         assert_eq!(Share::default().to_string(), "0");
+    }
+
+    #[test]
+    fn unprepared_dissonances_are_a_share_of_the_attacks() {
+        // An accented passing note among four attacks; a suspension among three.
+        let share = |lines: &[&str]| {
+            let score = Score::excerpt("C major", "4/4", lines).unwrap();
+            Texture::of(&score).pair(0, 1).unwrap().unprepared_on_beats().to_string()
+        };
+        assert_eq!(share(&["E5:1/4 E5 D5:1/4 C5", "C4:1"]), "1/4");
+        assert_eq!(share(&["R:1/2 C5:1 B4:1/2", "E4:1 D4"]), "0");
     }
 
     #[test]

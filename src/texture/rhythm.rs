@@ -68,21 +68,15 @@ impl Texture<'_> {
     /// begins a note; pulses in a row are one stretch.
     pub fn empty_beats(&self) -> Vec<Stretch> {
         let attacks = self.attacks();
-        let (Some(&first), Some(&last)) = (attacks.first(), attacks.last()) else { return Vec::new() };
-        let (mut found, mut next): (Vec<Stretch>, usize) = (Vec::new(), 0);
-        for (onset, length) in self.accents().pulses(first, last) {
-            let end = onset + length;
-            while attacks.get(next).is_some_and(|&attack| attack < onset) {
-                next += 1;
-            }
-            let is_filled = attacks.get(next).is_some_and(|&attack| attack < end);
-            match found.last_mut() {
-                _ if is_filled => {}
-                Some(before) if before.end == onset => before.end = end,
-                _ => found.push(Stretch { onset, end, attacks: 0 }),
-            }
-        }
-        found
+        let gaps = attacks.iter().zip(attacks.iter().skip(1));
+        gaps.filter_map(|(&attack, &next)| self.empty_between(attack, next)).collect()
+    }
+
+    /// The whole pulses between an attack and the next.
+    fn empty_between(&self, attack: i64, next: i64) -> Option<Stretch> {
+        let (filled, length) = self.accents().pulse_at(attack);
+        let (onset, end) = (filled + length, self.accents().pulse_at(next).0);
+        (onset < end).then_some(Stretch { onset, end, attacks: 0 })
     }
 }
 
