@@ -177,7 +177,8 @@ mod tests {
         ) {
             const NAMES: [&str; 9] = ["R", "C2", "B3", "C4", "F4", "G#4", "Ab4", "D5", "C7"];
             let text = |line: &Vec<(usize, u8)>| {
-                line.iter().map(|&(name, length)| format!("{}:{length}/8 ", NAMES[name])).collect::<String>()
+                let token = |&(name, length): &(usize, u8)| format!("{}:{length}/8", NAMES[name]);
+                line.iter().map(token).collect::<Vec<_>>().join(" ")
             };
             let lines: Vec<String> = lines.iter().map(text).collect();
             let lines: Vec<&str> = lines.iter().map(String::as_str).collect();

@@ -8,6 +8,8 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod clash;
+mod classify;
 mod consonance;
 mod contact;
 mod dissonance;
