@@ -1,10 +1,17 @@
 //! Pairs of voices: what two voices sound together, and how they move.
 
+use super::Texture;
 use super::motion::{Motion, is_dissonant};
-use super::tone::{Cursor, Tone};
-use super::{BassSpan, NOTHING, Texture, compact};
+use super::tone::{Cursor, NOTHING, Tone, compact};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
+
+/// From when on which voice sounds lowest; `u8::MAX` in silence.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct BassSpan {
+    pub(super) onset: i64,
+    pub(super) voice: u8,
+}
 
 /// What two voices sound from a change in one of them to the next, in its compact form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! Sonorities: what sounds together from one change to the next.
 
-use super::tone::Cursor;
-use super::{NOTHING, Texture, compact};
+use super::Texture;
+use super::tone::{Cursor, NOTHING, compact};
 use crate::ensemble::MAX_VOICES;
 use crate::pitch::Pitch;
 
