@@ -31,5 +31,7 @@ mod xml;
 
 #[cfg(test)]
 mod fixture;
+#[cfg(test)]
+mod tests;
 
 pub use sheet::{Label, Sheet};

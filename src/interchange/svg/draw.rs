@@ -205,6 +205,22 @@ mod tests {
     }
 
     #[test]
+    fn signs_stand_at_their_onsets_whatever_their_order() {
+        let exposition = fixture::exposition();
+        let at = |onset: &str| {
+            let place = exposition.score().place(onset.parse().unwrap()).unwrap();
+            Finding { place, ..fixture::finding() }
+        };
+        let text = write(&exposition, &[at("3"), at("1"), at("3")]).unwrap();
+        let places = text.split("class=\"sign fault\" cx=\"").skip(1);
+        let places: Vec<i64> =
+            places.take(3).map(|s| s.split('"').next().unwrap().parse().unwrap()).collect();
+        let layout = Layout::of(exposition.score()).unwrap();
+        let x = |onset: &str| layout.x(&layout.systems[0], layout.ticks(onset.parse().unwrap()));
+        assert_eq!(places, [x("1"), x("3"), x("3") + 240]);
+    }
+
+    #[test]
     fn title_is_escaped() {
         let mut exposition = fixture::exposition();
         exposition.subject = exposition.subject.with_title("<Bach> & \"sons\"");
