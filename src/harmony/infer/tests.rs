@@ -62,6 +62,22 @@ fn answer_in_its_key_has_the_plan_of_the_subject() {
     assert_eq!(subject, best("G#3:1 F##3:1/2 B3:1/2 A#3:1 G#3:1/4", "G# minor", "4/4", "0"));
 }
 
+/// Prout, *Fugue*, §§57 (b), 129 (a): the subject goes to the dominant, so the answer returns to the
+/// tonic, which is the fourth degree of the answer's key.
+#[test]
+fn answer_of_a_modulating_subject_ends_on_the_fourth_degree_of_its_key() {
+    assert_eq!(best("D5:1 E5 A5 F#5 G5:1/2", "D major", "4/4", "0"), "I:1 V:1 I:2 IV:1/2");
+    let line = "G4:1/2 A4 A4 D4 G4 G4 C4 F4 D4 G4 E4:1/4 D4 C4";
+    assert_eq!(best(line, "G major", "3/2", "1"), "I:1/2 V:3/2 I6:1 V7:1/2 V7/IV:3/2 IV:3/4");
+}
+
+#[test]
+fn phrase_does_not_close_on_a_seventh_chord() {
+    let plan =
+        best("F4:1/8 C5:3/8 Bb4:1/8 A4:1/4 R:1/8 A4:1/8 Bb4:3/8 A4:1/8 G4:1/4", "F major", "4/4", "3/8");
+    assert_eq!(plan, "I:9/8 V7:1/2 V:1/4");
+}
+
 #[test]
 fn line_without_length_has_no_chords() {
     assert_eq!(
