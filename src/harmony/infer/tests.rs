@@ -1,5 +1,5 @@
 use super::*;
-use crate::pitch::{Letter, Pitch, PitchClass};
+use crate::pitch::{Letter, Pitch, PitchClass, any_pitch, any_pitch_class};
 use proptest::prelude::*;
 
 fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<HarmonicReading> {
@@ -201,6 +201,20 @@ proptest! {
         let here = Harmony::readings(&line, key, meter, Time::ZERO, 3);
         let there = Harmony::readings(&line.moved(by).unwrap(), key.moved(by).unwrap(), meter, Time::ZERO, 3);
         prop_assert_eq!(here, there);
+    }
+
+    #[test]
+    fn prop_any_line_in_any_key_is_read(
+        events in prop::collection::vec((prop::option::of(any_pitch()), 1..2000_i64, 1..2000_i64), 0..12),
+        tonic in any_pitch_class(),
+        mode in 0..6_usize,
+        meter in any_meter(),
+    ) {
+        let events = events.into_iter().map(|(pitch, n, d)| (pitch, Time::new(n, d).unwrap()));
+        let line = Line::from_events(events).unwrap_or_default();
+        let key = Key::new(tonic, crate::key::Mode::ALL[mode]);
+        let plan = Harmony::infer(&line, key, meter, Time::ZERO);
+        prop_assert_eq!(plan.length(), line.length());
     }
 
     #[test]
