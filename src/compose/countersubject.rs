@@ -9,7 +9,7 @@
 
 use super::chance::Chance;
 use super::harmony_track::HarmonyTrack;
-use super::hearing::{Companion, Setting, Side};
+use super::hearing::{Companion, Setting, Side, room};
 use super::melody::{Melody, MelodyTask, melody};
 use super::merit::Merit;
 use super::palette::palette;
@@ -32,8 +32,6 @@ const VARIANTS: u64 = 8;
 const PRESSURES: [i64; 3] = [1, 2, 5];
 /// The narrowest range, in semitones, in which a countersubject is sought.
 const NARROWEST: i32 = 10;
-/// How far from the entry, in semitones, it may go without cost: a tenth.
-const ROOM: i32 = 16;
 /// How far from the entry, in semitones, the range reaches.
 const REACH: i32 = 19;
 
@@ -216,6 +214,11 @@ impl Order<'_> {
         self.plan.entries[entry - 1].voice
     }
 
+    /// How far from the entry it may go without cost.
+    fn room(&self, entry: usize) -> i32 {
+        room(self.voice(entry), self.plan.entries[entry].voice, self.ensemble.voices().len())
+    }
+
     fn is_below(&self, entry: usize) -> bool {
         self.voice(entry) > self.plan.entries[entry].voice
     }
@@ -278,7 +281,7 @@ impl Order<'_> {
                 judged.push(classes);
             }
             let side = if self.is_below(used.entry) { Side::Above } else { Side::Below };
-            let companion = Companion { strand, side, room: Some(ROOM) };
+            let companion = Companion { strand, side, room: Some(self.room(used.entry)) };
             settings.push(Setting {
                 companions: vec![companion],
                 range,

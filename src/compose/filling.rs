@@ -3,7 +3,7 @@
 use super::chance::Chance;
 use super::frame::Frame;
 use super::harmony_track::HarmonyTrack;
-use super::hearing::{Companion, Setting, Side};
+use super::hearing::{Companion, Setting, Side, room};
 use super::melody::{Melody, MelodyTask, melody};
 use super::palette::palette;
 use super::rhythm::{Activity, RhythmTask, rhythm};
@@ -92,19 +92,14 @@ impl Filling<'_> {
         (self.compass.0.max(low - MARGIN), self.compass.1.min(high + MARGIN))
     }
 
-    /// How far from a neighbour the voice may go without cost: an octave, from the bass a twelfth.
-    fn room(&self, neighbour: usize) -> i32 {
-        let bass = self.strands.len() - 1;
-        if self.voice == bass || neighbour == bass { 19 } else { 12 }
-    }
-
     fn setting(&self, range: (i32, i32)) -> Setting<'_> {
         let above = self.others().map(|(voice, _)| voice).filter(|voice| *voice < self.voice).max();
         let below = self.others().map(|(voice, _)| voice).filter(|voice| *voice > self.voice).min();
         let companions = self.others().map(|(voice, strand)| Companion {
             strand,
             side: if voice < self.voice { Side::Above } else { Side::Below },
-            room: (Some(voice) == above || Some(voice) == below).then(|| self.room(voice)),
+            room: (Some(voice) == above || Some(voice) == below)
+                .then(|| room(self.voice, voice, self.strands.len())),
         });
         Setting { companions: companions.collect(), range, invertible: false, judged: true, pressure: 1 }
     }

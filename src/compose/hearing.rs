@@ -31,6 +31,12 @@ pub(super) struct Companion<'a> {
     pub(super) room: Option<i32>,
 }
 
+/// How far neighbouring voices, numbered from the top, may lie apart without cost, in semitones: an
+/// octave, and a twelfth above the lowest voice (rule G16, common practice).
+pub(super) fn room(one: usize, other: usize, voices: usize) -> i32 {
+    if one.max(other) + 1 == voices { 19 } else { 12 }
+}
+
 /// The surroundings in which a line is heard.
 #[derive(Clone, Debug)]
 pub(super) struct Setting<'a> {
@@ -50,7 +56,7 @@ mod cost {
     /// A perfect consonance, for the length of a pulse.
     pub(super) const PERFECT: i64 = 70;
     /// A fifth that will turn into a fourth, off the beat; on the beat.
-    pub(super) const BARE_FIFTH: (i32, i32) = (60, 1_500);
+    pub(super) const BARE_FIFTH: (i32, i32) = (60, 4_000);
     /// Any dissonance, for the length of a pulse.
     pub(super) const DISSONANT: i64 = 70;
     /// A passing or neighbour note off the beat; on the beat.
@@ -77,8 +83,8 @@ mod cost {
     pub(super) const DISTANCE: i64 = 40;
     /// A note on a pulse that is not of the chord; elsewhere.
     pub(super) const FOREIGN: (i32, i32) = (70, 6);
-    /// A leading note doubled.
-    pub(super) const DOUBLED_LEADING_NOTE: i32 = 3_000;
+    /// A leading note doubled: that of the moment, that of the home key.
+    pub(super) const DOUBLED_LEADING_NOTE: (i32, i32) = (3_000, 400);
     /// A note near the end of the range.
     pub(super) const EDGE: i32 = 12;
     /// One kind of perfect consonance struck on two accents in a row, with notes between.
@@ -216,8 +222,8 @@ impl Hearing {
                 if self.judged && self.class(point, encounter) == Consonance::Perfect {
                     cost += self.lasting(cost::PERFECT, encounter);
                 }
-                if self.judged && point.same_class(encounter.other) && track.melodic(on, pitch).leading {
-                    cost += cost::DOUBLED_LEADING_NOTE;
+                if self.judged && point.same_class(encounter.other) {
+                    cost += doubling_cost(track, on, pitch);
                 }
             }
             if self.judged && !track.suits(on, pitch) {
@@ -408,7 +414,7 @@ impl Passage {
     fn is_suspended(&self, encounter: &Encounter) -> bool {
         let held = encounter.struck.is_gt() || (encounter.struck.is_eq() && self.before == Some(self.note));
         let prepared = encounter.other_before.is_none_or(|before| is_consonant(class(self.note, before)));
-        held && encounter.accented && prepared && self.out() == Some(-1)
+        held && encounter.left.is_le() && encounter.accented && prepared && self.out() == Some(-1)
     }
 }
 
@@ -421,7 +427,7 @@ impl Encounter {
     /// The companion's tone is suspended over the line's new note and falls by step.
     fn is_suspended(&self, line: &Passage) -> bool {
         let prepared = line.before.is_none_or(|before| is_consonant(class(before, self.other)));
-        self.struck.is_lt() && self.accented && prepared && self.other_out == Some(-1)
+        self.struck.is_lt() && self.left.is_ge() && self.accented && prepared && self.other_out == Some(-1)
     }
 
     /// Whether a voice sounds below both notes, so that a fourth between them is free.
@@ -499,6 +505,19 @@ fn range_cost(height: i32, (low, high): (i32, i32)) -> i32 {
     }
     let room = (height - low).min(high - height);
     if room < 3 { cost::EDGE * (3 - room) } else { 0 }
+}
+
+/// What it costs to double a note: much for the leading note of the moment, less for that of the
+/// home key where another reigns.
+fn doubling_cost(track: &HarmonyTrack, on: i64, pitch: Pitch) -> i32 {
+    let (here, home) = cost::DOUBLED_LEADING_NOTE;
+    if track.melodic(on, pitch).leading {
+        here
+    } else if track.home().leading_note() == Ok(pitch.class()) {
+        home
+    } else {
+        0
+    }
 }
 
 fn chord_notes(track: &HarmonyTrack, on: i64) -> Option<ChordNotes> {

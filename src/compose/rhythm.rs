@@ -26,7 +26,7 @@ mod cost {
     /// A pulse in which nothing is struck.
     pub(super) const EMPTY: i32 = 400;
     /// A pulse of two attacks or more struck alike by another voice, or a second pulse in a row.
-    pub(super) const UNISON: i32 = 150;
+    pub(super) const UNISON: i32 = 240;
     /// One attack more or fewer than the complement of the other line asks for.
     pub(super) const DENSITY: i32 = 7;
     /// A third (and each further) pulse of the same cell.

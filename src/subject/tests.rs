@@ -1,7 +1,7 @@
 use super::*;
 use crate::interval::Interval;
 use crate::line::Line;
-use crate::pitch::{Letter, Pitch, PitchClass};
+use crate::pitch::any_pitch;
 use proptest::prelude::*;
 
 fn subject(key: &str, line: &str) -> Result<Subject, SubjectError> {
@@ -197,11 +197,17 @@ fn given_harmony_lasts_as_long_as_the_subject() {
     assert_eq!(given.plan().to_string(), "I:3/4 V:1/4 I:1");
 }
 
-fn any_pitch() -> impl Strategy<Value = Pitch> {
-    (0..=6_i32, -3..=3_i32, -1..=9_i32).prop_map(|(letter, alteration, octave)| {
-        let class = PitchClass::new(Letter::from_index(letter), alteration).unwrap();
-        Pitch::new(class, octave).unwrap()
-    })
+#[test]
+fn codes_tell_the_kind_of_error() {
+    let code = |result: Result<Subject, SubjectError>| result.unwrap_err().code();
+    assert_eq!(code(subject("C major", "R:1")), "subject-empty");
+    assert_eq!(code(subject("C major", "C4:1")), "subject-one-note");
+    assert_eq!(code(subject("C major", "D4:1/4 F#4 A4 D5 C#5 D5")), "subject-key");
+    assert_eq!(code(Subject::from_text("C major", "4/4", "1", "C4:1/4 G4")), "subject-offset");
+    let read = subject("C major", "C4:1/4 G4").unwrap();
+    assert_eq!(code(read.with_harmony("I:1/4".parse().unwrap())), "harmony-length");
+    let line = "C4:1/4 H4".parse::<Line>().unwrap_err().code();
+    assert_eq!(code(subject("C major", "C4:1/4 H4")), line);
 }
 
 fn any_line() -> impl Strategy<Value = Line> {

@@ -16,7 +16,7 @@ pub enum Remark {
         /// Its length in beats.
         beats: Time,
     },
-    /// Longer than eight bars.
+    /// Longer than eight bars. The Forty-eight run from under half a bar to six bars.
     Long {
         /// Its length in bars.
         bars: Time,
@@ -28,17 +28,20 @@ pub enum Remark {
         /// Its length in bars.
         bars: Time,
     },
-    /// A compass beyond an octave.
+    /// A compass beyond an octave. Of the Forty-eight the smallest compass is a fourth, the largest an
+    /// eleventh, the median a seventh; 33 keep within the octave.
     WideCompass {
         /// The compass.
         compass: Interval,
     },
-    /// It begins on another degree than tonic or dominant.
+    /// It begins on another degree than tonic or dominant. Of the Forty-eight 29 begin on 1, 17 on 5,
+    /// one on 7 and one on 2.
     OddOpening {
         /// The degree.
         degree: Degree,
     },
-    /// It ends on another degree than root or third of tonic or dominant.
+    /// It ends on another degree than root or third of tonic or dominant. Of the Forty-eight 23 end on
+    /// 3, 17 on 1, six on 5 and two on 7.
     OddEnding {
         /// The degree.
         degree: Degree,
