@@ -2,7 +2,8 @@
 
 /// Any error of this library: each layer raises its own, and `?` turns it into this one.
 ///
-/// The message is that of the layer's error: what is wrong, where, and how to mend it.
+/// The message is that of the layer's error: what is wrong, where, and how to mend it. The largest
+/// errors are boxed, so that a `Result` stays small.
 ///
 /// ```
 /// use soggetto::{Error, Pitch, Time};
@@ -54,10 +55,10 @@ pub enum Error {
     Ensemble(#[from] crate::ensemble::EnsembleError),
     /// A score.
     #[error(transparent)]
-    Score(#[from] crate::score::ScoreError),
+    Score(Box<crate::score::ScoreError>),
     /// An excerpt.
     #[error(transparent)]
-    Excerpt(#[from] crate::score::ExcerptError),
+    Excerpt(Box<crate::score::ExcerptError>),
     /// A harmonic plan.
     #[error(transparent)]
     Harmony(#[from] crate::harmony::HarmonyError),
@@ -72,7 +73,7 @@ pub enum Error {
     RuleBook(#[from] crate::rules::RuleBookError),
     /// A draft.
     #[error(transparent)]
-    Compose(#[from] crate::compose::ComposeError),
+    Compose(Box<crate::compose::ComposeError>),
     /// A file.
     #[error(transparent)]
     File(#[from] crate::interchange::files::FileError),
@@ -129,6 +130,23 @@ impl Error {
         }
     }
 }
+
+/// Boxes a large error on its way up.
+macro_rules! boxed {
+    ($($variant:ident($error:ty)),+ $(,)?) => {$(
+        impl From<$error> for Error {
+            fn from(error: $error) -> Self {
+                Self::$variant(Box::new(error))
+            }
+        }
+    )+};
+}
+
+boxed!(
+    Score(crate::score::ScoreError),
+    Excerpt(crate::score::ExcerptError),
+    Compose(crate::compose::ComposeError),
+);
 
 #[cfg(test)]
 mod tests {
