@@ -52,7 +52,7 @@ fn read(text: &str) -> (Vec<Read>, Vec<i64>) {
             }
             Event::Empty(empty) if name(&empty) == "tie" => note.ties.push(attribute(&empty, "type")),
             Event::Empty(empty) if name(&empty) == "rest" => {
-                note.whole_bar = !attribute(&empty, "measure").is_empty()
+                note.whole_bar = !attribute(&empty, "measure").is_empty();
             }
             Event::Text(text) => {
                 let text = text.into_inner().trim().to_owned();

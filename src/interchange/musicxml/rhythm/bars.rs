@@ -15,7 +15,7 @@ pub(in super::super) const MAX_BARS: i64 = 100_000;
 const FINER: i64 = 1024;
 
 /// Why a line cannot be written down.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(in super::super) enum RhythmError {
     /// A note or rest, or a part of it, has no note value.
     Unwritable {
@@ -47,10 +47,17 @@ pub(in super::super) struct Piece {
     /// Whether it goes on in the note after.
     pub(in super::super) tied_on: bool,
     /// The irregular division it stands in.
-    pub(in super::super) ratio: Option<Ratio>,
-    /// Whether the irregular division begins here.
+    pub(in super::super) division: Option<Division>,
+}
+
+/// The irregular division that a note stands in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) struct Division {
+    /// So many in the time of so many.
+    pub(in super::super) ratio: Ratio,
+    /// Whether it begins with this note.
     pub(in super::super) opens: bool,
-    /// Whether it ends here.
+    /// Whether it ends with this note.
     pub(in super::super) closes: bool,
 }
 
@@ -208,9 +215,9 @@ impl Rhythm {
             if end <= now || length * normal % actual != 0 {
                 return None;
             }
-            let mut piece = piece(event, (now + line, end + line), Some(value), Some(tuplet.ratio));
-            (piece.opens, piece.closes) = (now == tuplet.start, end == tuplet.end);
-            pieces.push(piece);
+            let (opens, closes) = (now == tuplet.start, end == tuplet.end);
+            let division = Division { ratio: tuplet.ratio, opens, closes };
+            pieces.push(piece(event, (now + line, end + line), Some(value), Some(division)));
             now = end;
         }
         Some(pieces)
@@ -243,7 +250,7 @@ fn with_rests(bar: Span, notes: &[Event]) -> Vec<Event> {
     events
 }
 
-fn piece(event: Event, span: Span, value: Option<NoteValue>, ratio: Option<Ratio>) -> Piece {
+fn piece(event: Event, span: Span, value: Option<NoteValue>, division: Option<Division>) -> Piece {
     let note = event.note;
     Piece {
         note,
@@ -252,9 +259,7 @@ fn piece(event: Event, span: Span, value: Option<NoteValue>, ratio: Option<Ratio
         value,
         tied_back: note.is_some() && event.span.0 < span.0,
         tied_on: note.is_some() && span.1 < event.span.1,
-        ratio,
-        opens: false,
-        closes: false,
+        division,
     }
 }
 
@@ -285,12 +290,14 @@ mod tests {
     fn show(piece: Piece) -> String {
         let value =
             piece.value.map_or("bar".to_owned(), |v| v.name().to_owned() + &".".repeat(v.dots().into()));
-        let ratio = piece.ratio.map_or(String::new(), |r| format!("{}:{}", r.actual, r.normal));
-        let bracket = [if piece.opens { "<" } else { "" }, if piece.closes { ">" } else { "" }];
+        let ratio =
+            piece.division.map_or(String::new(), |d| format!("{}:{}", d.ratio.actual, d.ratio.normal));
+        let open = if piece.division.is_some_and(|d| d.opens) { "<" } else { "" };
+        let close = if piece.division.is_some_and(|d| d.closes) { ">" } else { "" };
         let tie = if piece.tied_on { "~" } else { "" };
         match piece.note {
-            Some(_) => format!("{}{value}{ratio}{}{tie}", bracket[0], bracket[1]),
-            None => format!("{}({value}{ratio}){}", bracket[0], bracket[1]),
+            Some(_) => format!("{open}{value}{ratio}{close}{tie}"),
+            None => format!("{open}({value}{ratio}){close}"),
         }
     }
 
