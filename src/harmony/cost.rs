@@ -80,7 +80,7 @@ pub(super) const fn ending(function: Function) -> u64 {
 
 /// A last note that is the fifth of its chord: it is to be root or third, so a subject that ends
 /// on 5 ends on the dominant. Source: Prout, *Fugue*, §42.
-pub(super) const CLOSING_FIFTH: u64 = 6;
+pub(super) const CLOSING_FIFTH: u64 = 12;
 
 /// What it costs that one function follows another. Tonic, predominant, dominant, tonic is the
 /// circle; from the dominant back to the predominant is against it; an applied chord goes to what

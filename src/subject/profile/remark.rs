@@ -106,7 +106,7 @@ impl Remark {
 impl fmt::Display for Remark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Short { beats } => write!(f, "lasts {beats} of a beat, where two beats are the least"),
+            Self::Short { beats } => write!(f, "lasts {beats} beats, where two are the least"),
             Self::Long { bars } => write!(f, "lasts {bars} bars, where eight are the most"),
             Self::FewVoices { voices, bars } => {
                 write!(f, "at a length of {bars} bars and in this compass suits at most {voices} voices")
@@ -150,14 +150,18 @@ impl fmt::Display for Remark {
     }
 }
 
+/// The names of the intervals by which a figure moves, from the second.
+const MOVES: [&str; 7] = ["a second", "a third", "a fourth", "a fifth", "a sixth", "a seventh", "an octave"];
+
 fn write_sequence(f: &mut fmt::Formatter<'_>, sequence: &Sequence) -> fmt::Result {
     let Sequence { first, notes, times, steps } = sequence;
-    let way = if *steps < 0 { "falling" } else { "rising" };
-    let number = steps.unsigned_abs() + 1;
+    let way = if *steps < 0 { "lower" } else { "higher" };
+    let by = usize::try_from(steps.unsigned_abs()).ok().and_then(|steps| MOVES.get(steps - 1));
+    let by = by.unwrap_or(&"more than an octave");
+    let from = first + 1;
     write!(
         f,
-        "repeats the figure of {notes} notes from note {} in sequence, {times} times in all, {way} by the interval number {number}",
-        first + 1
+        "has a sequence: the figure of {notes} notes from note {from} sounds {times} times, each {by} {way}"
     )
 }
 
