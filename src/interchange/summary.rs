@@ -1,0 +1,172 @@
+//! A summary in plain text: what a composer wants to know of a draft before hearing it.
+//!
+//! [`write()`] says what the subject is like, why the answer is as it is, who enters when, what the
+//! countersubject makes with the answer, and what the review found. The findings that weigh
+//! something are spelled out; remarks are counted, and stand in full in the report.
+
+use crate::answer::{Alteration, Answer};
+use crate::exposition::{Entry, Exposition, Role};
+use crate::interval::Consonance;
+use crate::rules::{Finding, Severity};
+use crate::subject::Subject;
+use crate::texture::{Meeting, Shares, Texture};
+use crate::time::Time;
+use std::fmt::Write as _;
+
+/// Writes the summary of an exposition, with the findings of its review. It ends with a line feed.
+pub fn write(exposition: &Exposition, findings: &[Finding]) -> String {
+    let sections = [
+        head(exposition),
+        subject(exposition.subject()),
+        answer(exposition.answer()),
+        entries(exposition),
+        intervals(exposition),
+        review(findings),
+    ];
+    sections.join("\n")
+}
+
+fn head(exposition: &Exposition) -> String {
+    let score = exposition.score();
+    let names: Vec<&str> = score.parts().iter().map(|part| part.voice.name()).collect();
+    let title = exposition.subject().title().unwrap_or("Exposition");
+    format!("{}\n{}, {}, for {}\n", one_line(title), score.key(), score.meter(), names.join(", "))
+}
+
+/// A text without anything that would break its line.
+fn one_line(text: &str) -> String {
+    text.split(char::is_control).collect::<Vec<_>>().join(" ")
+}
+
+fn subject(subject: &Subject) -> String {
+    let profile = subject.profile();
+    let (notes, bars) = (subject.line().notes().len(), counted(profile.bars(), "bar"));
+    let (lowest, highest, compass) = (profile.lowest(), profile.highest(), profile.compass().name());
+    let mut text = format!("Subject: {notes} notes in {bars}, from {lowest} to {highest} ({compass})\n");
+    let _ = writeln!(text, "  {}", subject.line());
+    if profile.modulation().is_none() {
+        let _ = writeln!(text, "  It stays in {}.", subject.key());
+    }
+    for remark in profile.remarks() {
+        let _ = writeln!(text, "  It {remark}.");
+    }
+    text
+}
+
+/// `2 bars`, `5/2 bars`, `1 bar`.
+fn counted(count: Time, of: &str) -> String {
+    let plural = if count == Time::WHOLE { "" } else { "s" };
+    format!("{count} {of}{plural}")
+}
+
+fn answer(answer: &Answer) -> String {
+    let mut text = format!("Answer: {}, in {}\n  {}\n", answer.kind(), answer.key(), answer.line());
+    if answer.alterations().is_empty() {
+        text += "  It keeps every interval of the subject.\n";
+    }
+    for Alteration { note, degree, real, chosen, reason } in answer.alterations() {
+        let number = note + 1;
+        let _ = writeln!(text, "  note {number}, degree {degree}: {chosen} instead of {real}: {reason}");
+        let _ = writeln!(text, "    ({})", reason.source());
+    }
+    text
+}
+
+/// The plan of the entries, the codettas among them.
+fn entries(exposition: &Exposition) -> String {
+    let score = exposition.score();
+    let mut rows: Vec<(Time, [String; 4])> = Vec::new();
+    for entry in exposition.entries() {
+        let cells = [name(exposition, entry), entry.role.name(), &format!("in {}", entry.key)].map(str::to_owned);
+        let [voice, role, key] = cells;
+        rows.push((entry.onset, [place(exposition, entry.onset), voice, role, key]));
+    }
+    for link in exposition.codettas() {
+        let until = format!("until {}", place(exposition, link.end));
+        let cells = [place(exposition, link.onset), String::new(), "codetta".to_owned(), until];
+        rows.push((link.onset, cells));
+    }
+    rows.sort_by_key(|row| row.0);
+    let bars = score.bar_count();
+    let rows: Vec<[String; 4]> = rows.into_iter().map(|(_, cells)| cells).collect();
+    format!("Entries, in {bars} bars\n{}", columns(&rows))
+}
+
+fn place(exposition: &Exposition, onset: Time) -> String {
+    exposition.score().place(onset).map_or(onset.to_string(), |place| place.to_string())
+}
+
+fn name<'a>(exposition: &'a Exposition, entry: &Entry) -> &'a str {
+    exposition.score().parts().get(entry.voice).map_or("", |part| part.voice.name())
+}
+
+/// The interval table where the countersubject is first heard, and its shares wherever it stands.
+fn intervals(exposition: &Exposition) -> String {
+    let texture = Texture::of(exposition.score());
+    let mut text = String::new();
+    for (theme, against) in exposition.pairings() {
+        let meetings = texture.meetings(theme, against);
+        let (role, voice, other) = (theme.role.name(), name(exposition, theme), name(exposition, against));
+        let bar = place(exposition, against.onset.max(theme.onset));
+        let role = role[..1].to_uppercase() + &role[1..];
+        let _ = writeln!(text, "{role} ({voice}) with countersubject ({other}), {bar}");
+        if theme.role == Role::Answer && !text.contains("consonance") {
+            text += &table(&meetings);
+        }
+        text += &shares(&meetings);
+    }
+    text
+}
+
+fn table(meetings: &[Meeting]) -> String {
+    let row = |row: &Meeting| {
+        let simple = row.interval().simple().to_string();
+        [row.place.to_string(), row.upper.to_string(), row.lower.to_string(), simple, class(row.consonance).to_owned()]
+    };
+    columns(&meetings.iter().map(row).collect::<Vec<_>>())
+}
+
+const fn class(consonance: Consonance) -> &'static str {
+    match consonance {
+        Consonance::Perfect => "perfect",
+        Consonance::Imperfect => "imperfect",
+        Consonance::Fourth | Consonance::Dissonant => "dissonant",
+    }
+}
+
+fn shares(meetings: &[Meeting]) -> String {
+    let Shares { imperfect, perfect, dissonant } = Shares::of_meetings(meetings);
+    format!(
+        "  Of the time that both sound: imperfect {imperfect} ({}), perfect {perfect} ({}), dissonant {dissonant} ({})\n",
+        imperfect.percent(),
+        perfect.percent(),
+        dissonant.percent()
+    )
+}
+
+fn review(findings: &[Finding]) -> String {
+    let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
+    let counts = [(Severity::Fault, "fault"), (Severity::Caution, "caution"), (Severity::Remark, "remark")]
+        .map(|(severity, word)| match count(severity) {
+            0 => format!("no {word}"),
+            1 => format!("1 {word}"),
+            many => format!("{many} {word}s"),
+        });
+    let grave = findings.iter().filter(|finding| finding.severity > Severity::Remark);
+    let row = |finding: &Finding| {
+        let (place, severity) = (finding.place.to_string(), finding.severity.to_string());
+        [place, severity, format!("{} ({})", one_line(&finding.message), finding.rule)]
+    };
+    format!("Review: {}\n{}", counts.join(", "), columns(&grave.map(row).collect::<Vec<_>>()))
+}
+
+/// Rows in aligned columns, indented.
+fn columns<const N: usize>(rows: &[[String; N]]) -> String {
+    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+    let widths: [usize; N] = std::array::from_fn(width);
+    let line = |row: &[String; N]| {
+        let cells = row.iter().zip(widths).map(|(cell, width)| format!("  {cell:<width$}"));
+        cells.collect::<String>().trim_end().to_owned() + "\n"
+    };
+    rows.iter().map(line).collect()
+}
