@@ -27,7 +27,8 @@ fn same(subject: &Subject, answer: &Answer, printed: &Line) -> bool {
     let octaves = |interval: soggetto::interval::Interval| {
         interval.steps() % 7 == 0 && interval.semitones() * 7 == interval.steps() * 12
     };
-    printed.notes().len() == answer.line().notes().len() && notes.clone().all(|((_, a), b)| octaves(b.pitch() - a.pitch()))
+    printed.notes().len() == answer.line().notes().len()
+        && notes.clone().all(|((_, a), b)| octaves(b.pitch() - a.pitch()))
 }
 
 #[test]
