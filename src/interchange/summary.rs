@@ -5,7 +5,7 @@
 //! something are spelled out; remarks are counted, and stand in full in the report.
 
 use crate::answer::{Alteration, Answer};
-use crate::exposition::{Entry, Exposition, Role};
+use crate::exposition::{Entry, Exposition};
 use crate::interval::Consonance;
 use crate::rules::{Finding, Severity};
 use crate::subject::Subject;
@@ -77,9 +77,8 @@ fn entries(exposition: &Exposition) -> String {
     let score = exposition.score();
     let mut rows: Vec<(Time, [String; 4])> = Vec::new();
     for entry in exposition.entries() {
-        let cells = [name(exposition, entry), entry.role.name(), &format!("in {}", entry.key)].map(str::to_owned);
-        let [voice, role, key] = cells;
-        rows.push((entry.onset, [place(exposition, entry.onset), voice, role, key]));
+        let (voice, role, key) = (name(exposition, entry), entry.role.name(), format!("in {}", entry.key));
+        rows.push((entry.onset, [place(exposition, entry.onset), voice.to_owned(), role.to_owned(), key]));
     }
     for link in exposition.codettas() {
         let until = format!("until {}", place(exposition, link.end));
@@ -104,13 +103,12 @@ fn name<'a>(exposition: &'a Exposition, entry: &Entry) -> &'a str {
 fn intervals(exposition: &Exposition) -> String {
     let texture = Texture::of(exposition.score());
     let mut text = String::new();
-    for (theme, against) in exposition.pairings() {
+    for (index, (theme, against)) in exposition.pairings().into_iter().enumerate() {
         let meetings = texture.meetings(theme, against);
-        let (role, voice, other) = (theme.role.name(), name(exposition, theme), name(exposition, against));
-        let bar = place(exposition, against.onset.max(theme.onset));
-        let role = role[..1].to_uppercase() + &role[1..];
-        let _ = writeln!(text, "{role} ({voice}) with countersubject ({other}), {bar}");
-        if theme.role == Role::Answer && !text.contains("consonance") {
+        let (voice, other) = (name(exposition, theme), name(exposition, against));
+        let from = place(exposition, against.onset.max(theme.onset));
+        let _ = writeln!(text, "Countersubject ({other}) with {} ({voice}) from {from}", theme.role.name());
+        if index == 0 {
             text += &table(&meetings);
         }
         text += &shares(&meetings);
@@ -121,7 +119,13 @@ fn intervals(exposition: &Exposition) -> String {
 fn table(meetings: &[Meeting]) -> String {
     let row = |row: &Meeting| {
         let simple = row.interval().simple().to_string();
-        [row.place.to_string(), row.upper.to_string(), row.lower.to_string(), simple, class(row.consonance).to_owned()]
+        [
+            row.place.to_string(),
+            row.upper.to_string(),
+            row.lower.to_string(),
+            simple,
+            class(row.consonance).to_owned(),
+        ]
     };
     columns(&meetings.iter().map(row).collect::<Vec<_>>())
 }

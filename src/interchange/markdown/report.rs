@@ -154,8 +154,8 @@ fn percent(fraction: Time) -> String {
 fn first_pair(exposition: &Exposition) -> Option<(&Entry, &Entry)> {
     let against = exposition.entries().iter().find(|entry| entry.role == Role::Countersubject)?;
     let end = notes(exposition, against).last()?.end();
-    let themes = exposition.entries().iter().filter(|entry| entry.role != Role::Countersubject);
-    let theme = themes.filter(|entry| entry.onset < end && entry.voice != against.voice).next_back()?;
+    let mut themes = exposition.entries().iter().filter(|entry| entry.role != Role::Countersubject);
+    let theme = themes.rfind(|entry| entry.onset < end && entry.voice != against.voice)?;
     Some((theme, against))
 }
 
@@ -168,16 +168,19 @@ fn remarks(findings: &[Finding]) -> String {
     if findings.is_empty() {
         return "## Findings\n\nNone.\n".to_owned();
     }
-    let mut text = "## Findings\n".to_owned();
-    for (number, finding) in (1..).zip(findings) {
-        let (place, message) = (finding.place, escaped(&finding.message));
-        text += &format!("\n{number}. **{}**, {place}: {message} ({}).\n", finding.severity, finding.rule);
-        text += &format!("   Evidence: {}. Source: {}.\n", finding.evidence, finding.source);
-        if let Some(remedy) = &finding.remedy {
-            text += &format!("   Remedy: {}.\n", escaped(&remedy.message));
-        }
-    }
-    text
+    let findings: Vec<String> =
+        (1..).zip(findings).map(|(number, finding)| remark(number, finding)).collect();
+    format!("## Findings\n\n{}", findings.join("\n"))
+}
+
+fn remark(number: usize, finding: &Finding) -> String {
+    let Finding { severity, place, rule, evidence, source, .. } = finding;
+    let message = escaped(&finding.message);
+    let remedy = finding.remedy.as_ref();
+    let remedy = remedy.map_or(String::new(), |remedy| format!("   Remedy: {}.\n", escaped(&remedy.message)));
+    format!(
+        "{number}. **{severity}**, {place}: {message} ({rule}).\n   Evidence: {evidence}. Source: {source}.\n{remedy}"
+    )
 }
 
 #[cfg(test)]

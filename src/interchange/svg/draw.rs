@@ -129,7 +129,9 @@ fn write_vertical(xml: &mut Xml, class: &str, x: i64, span: (i64, i64)) {
 /// by side.
 fn write_findings(xml: &mut Xml, layout: &Layout, findings: &[Finding], system: &System) {
     let mut free = i64::MIN;
-    for (index, finding) in findings.iter().enumerate() {
+    let mut ordered: Vec<(usize, &Finding)> = findings.iter().enumerate().collect();
+    ordered.sort_by_key(|(_, finding)| finding.place.onset);
+    for (index, finding) in ordered {
         let ticks = layout.ticks(finding.place.onset);
         if ticks < system.span.0 || system.span.1 <= ticks {
             continue;
@@ -200,6 +202,22 @@ mod tests {
         assert_eq!(count(&text, r#"class="sign fault""#), 2);
         assert!(text.contains("Fault at bar 3, beat 2: Soprano and Alto move in parallel fifths</title>"));
         assert_eq!(count(&text, r#"class="mark""#), 1);
+    }
+
+    #[test]
+    fn signs_stand_at_their_onsets_whatever_their_order() {
+        let exposition = fixture::exposition();
+        let at = |onset: &str| {
+            let place = exposition.score().place(onset.parse().unwrap()).unwrap();
+            Finding { place, ..fixture::finding() }
+        };
+        let text = write(&exposition, &[at("3"), at("1"), at("3")]).unwrap();
+        let places = text.split("class=\"sign fault\" cx=\"").skip(1);
+        let places: Vec<i64> =
+            places.take(3).map(|s| s.split('"').next().unwrap().parse().unwrap()).collect();
+        let layout = Layout::of(exposition.score()).unwrap();
+        let x = |onset: &str| layout.x(&layout.systems[0], layout.ticks(onset.parse().unwrap()));
+        assert_eq!(places, [x("1"), x("3"), x("3") + 240]);
     }
 
     #[test]

@@ -106,9 +106,10 @@ fn write_entry(xml: &mut Xml, layout: &Layout, system: &System, lane: &Lane, par
     let end = if system.span.1 < span.1 { String::new() } else { format!(" V{}", y + 45) };
     let (path, shade) = (format!("{start} H{to}{end}"), format!("entry-line {}", class(Some(entry.role))));
     xml.empty("path", &[("class", &shade), ("d", &path), ("style", "fill:none")]);
-    let word = match span.0 < system.span.0 {
-        true => format!("({})", word(entry.role)),
-        false => format!("{}, {}", word(entry.role), signs(&entry.key.to_string())),
+    let word = if span.0 < system.span.0 {
+        format!("({})", word(entry.role))
+    } else {
+        format!("{}, {}", word(entry.role), signs(&entry.key.to_string()))
     };
     let (x, y) = ((from + 20).to_string(), (y - 40).to_string());
     xml.text("text", &[("class", "entry"), ("x", &x), ("y", &y)], &word);

@@ -1,7 +1,8 @@
 //! Lines cut into bars of written notes.
 
 use super::cell::Cell;
-use super::split::{Sound, Span, split};
+use super::piece::{Bar, Division, Event, Piece};
+use super::split::{Span, split};
 use super::tuplet::{Ratio, Tuplet, tuplets};
 use super::value::NoteValue;
 use crate::line::Line;
@@ -31,47 +32,6 @@ pub(in super::super) enum RhythmError {
     },
 }
 
-/// A note or rest as written: one note head, or one of several tied ones.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) struct Piece {
-    /// Index of the note in its line; `None` for a rest.
-    pub(in super::super) note: Option<usize>,
-    /// Ticks from the beginning of the piece of music.
-    pub(in super::super) onset: i64,
-    /// Ticks it lasts.
-    pub(in super::super) length: i64,
-    /// Its value; `None` for a rest that fills a bar.
-    pub(in super::super) value: Option<NoteValue>,
-    /// Whether it continues the note before.
-    pub(in super::super) tied_back: bool,
-    /// Whether it goes on in the note after.
-    pub(in super::super) tied_on: bool,
-    /// The irregular division it stands in.
-    pub(in super::super) division: Option<Division>,
-}
-
-/// The irregular division that a note stands in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) struct Division {
-    /// So many in the time of so many.
-    pub(in super::super) ratio: Ratio,
-    /// Whether it begins with this note.
-    pub(in super::super) opens: bool,
-    /// Whether it ends with this note.
-    pub(in super::super) closes: bool,
-}
-
-/// One bar.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(in super::super) struct Bar {
-    /// Its number, a pickup being bar 0.
-    pub(in super::super) number: i64,
-    /// Ticks it lasts.
-    pub(in super::super) length: i64,
-    /// What stands in it.
-    pub(in super::super) pieces: Vec<Piece>,
-}
-
 /// The ticks and bars common to all parts of a score.
 #[derive(Clone, Copy, Debug)]
 pub(in super::super) struct Rhythm {
@@ -79,13 +39,6 @@ pub(in super::super) struct Rhythm {
     grid: Grid,
     pickup: i64,
     bars: i64,
-}
-
-/// A note or rest before it is cut, in ticks.
-#[derive(Clone, Copy, Debug)]
-struct Event {
-    note: Option<usize>,
-    span: Span,
 }
 
 impl Rhythm {
@@ -148,7 +101,7 @@ impl Rhythm {
     fn fill(&self, number: i64, bar: Span, notes: &[Event]) -> Result<Vec<Piece>, RhythmError> {
         if notes.is_empty() {
             let event = Event { note: None, span: bar };
-            return Ok(vec![piece(event, bar, None, None)]);
+            return Ok(vec![event.piece(bar, None, None)]);
         }
         let line = bar.1 - self.bar();
         let events = with_rests(bar, notes);
@@ -190,9 +143,9 @@ impl Rhythm {
                 }
                 next => {
                     let end = next.map_or(span.1, |tuplet| tuplet.start);
-                    for part in split(cell, (now, end), sound(event), self.per_whole())? {
+                    for part in split(cell, (now, end), event.sound(), self.per_whole())? {
                         let value = NoteValue::of(part.1 - part.0, self.per_whole());
-                        pieces.push(piece(event, (part.0 + line, part.1 + line), value, None));
+                        pieces.push(event.piece((part.0 + line, part.1 + line), value, None));
                     }
                     now = end;
                 }
@@ -217,15 +170,11 @@ impl Rhythm {
             }
             let (opens, closes) = (now == tuplet.start, end == tuplet.end);
             let division = Division { ratio: tuplet.ratio, opens, closes };
-            pieces.push(piece(event, (now + line, end + line), Some(value), Some(division)));
+            pieces.push(event.piece((now + line, end + line), Some(value), Some(division)));
             now = end;
         }
         Some(pieces)
     }
-}
-
-const fn sound(event: Event) -> Sound {
-    if event.note.is_some() { Sound::Note } else { Sound::Rest }
 }
 
 /// The part of a span in a bar, counted from the bar line (`line`, which a pickup only imagines).
@@ -250,19 +199,6 @@ fn with_rests(bar: Span, notes: &[Event]) -> Vec<Event> {
     events
 }
 
-fn piece(event: Event, span: Span, value: Option<NoteValue>, division: Option<Division>) -> Piece {
-    let note = event.note;
-    Piece {
-        note,
-        onset: span.0,
-        length: span.1 - span.0,
-        value,
-        tied_back: note.is_some() && event.span.0 < span.0,
-        tied_on: note.is_some() && span.1 < event.span.1,
-        division,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -281,7 +217,7 @@ mod tests {
         for bar in rhythm.bars(&line)? {
             write!(text, "|{}", bar.number).unwrap();
             for piece in bar.pieces {
-                text += &format!(" {}", show(piece));
+                write!(text, " {}", show(piece)).unwrap();
             }
         }
         Ok(text)
