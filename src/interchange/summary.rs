@@ -18,7 +18,7 @@ pub fn write(exposition: &Exposition, findings: &[Finding]) -> String {
     let sections = [
         head(exposition),
         subject(exposition.subject()),
-        answer(exposition.answer()),
+        answer(exposition.answer(), exposition.subject()),
         entries(exposition),
         intervals(exposition),
         review(findings),
@@ -40,10 +40,10 @@ fn one_line(text: &str) -> String {
 
 fn subject(subject: &Subject) -> String {
     let profile = subject.profile();
-    let (notes, bars) = (subject.line().notes().len(), counted(profile.bars(), "bar"));
+    let (notes, bars) = (subject.line().notes().len(), in_bars(profile.bars()));
     let (lowest, highest, compass) = (profile.lowest(), profile.highest(), profile.compass().name());
     let mut text = format!("Subject: {notes} notes in {bars}, from {lowest} to {highest} ({compass})\n");
-    let _ = writeln!(text, "  {}", subject.line());
+    let _ = writeln!(text, "  {}", subject.line().text_in(subject.meter(), subject.offset()));
     if profile.modulation().is_none() {
         let _ = writeln!(text, "  It stays in {}.", subject.key());
     }
@@ -53,20 +53,26 @@ fn subject(subject: &Subject) -> String {
     text
 }
 
-/// `2 bars`, `5/2 bars`, `1 bar`.
-fn counted(count: Time, of: &str) -> String {
-    let plural = if count == Time::WHOLE { "" } else { "s" };
-    format!("{count} {of}{plural}")
+/// `2 bars`, `2 1/2 bars`, `1 bar`.
+fn in_bars(count: Time) -> String {
+    let number = match count.divided(Time::WHOLE) {
+        Ok((whole, rest)) if whole > 0 && rest.is_positive() => format!("{whole} {rest}"),
+        _ => count.to_string(),
+    };
+    let plural = if count > Time::WHOLE { "s" } else { "" };
+    format!("{number} bar{plural}")
 }
 
-fn answer(answer: &Answer) -> String {
-    let mut text = format!("Answer: {}, in {}\n  {}\n", answer.kind(), answer.key(), answer.line());
+fn answer(answer: &Answer, subject: &Subject) -> String {
+    let line = answer.line().text_in(subject.meter(), subject.offset());
+    let mut text = format!("Answer: {}, in {}\n  {line}\n", answer.kind(), answer.key());
     if answer.alterations().is_empty() {
         text += "  It keeps every interval of the subject.\n";
     }
     for Alteration { note, degree, real, chosen, reason } in answer.alterations() {
         let number = note + 1;
-        let _ = writeln!(text, "  note {number}, degree {degree}: {chosen} instead of {real}: {reason}");
+        let _ =
+            writeln!(text, "  Note {number}, degree {degree}, is {chosen} where a copy has {real}: {reason}");
         let _ = writeln!(text, "    ({})", reason.source());
     }
     text
@@ -150,11 +156,11 @@ fn shares(meetings: &[Meeting]) -> String {
 
 fn review(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
-    let counts = [(Severity::Fault, "fault"), (Severity::Caution, "caution"), (Severity::Remark, "remark")]
-        .map(|(severity, word)| match count(severity) {
-            0 => format!("no {word}"),
-            1 => format!("1 {word}"),
-            many => format!("{many} {word}s"),
+    let counts =
+        [Severity::Fault, Severity::Caution, Severity::Remark].map(|severity| match count(severity) {
+            0 => format!("no {severity}"),
+            1 => format!("1 {severity}"),
+            many => format!("{many} {severity}s"),
         });
     let grave = findings.iter().filter(|finding| finding.severity > Severity::Remark);
     let row = |finding: &Finding| {
@@ -173,4 +179,34 @@ fn columns<const N: usize>(rows: &[[String; N]]) -> String {
         cells.collect::<String>().trim_end().to_owned() + "\n"
     };
     rows.iter().map(line).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::interchange::fixture;
+
+    #[test]
+    fn summary_of_the_fughetta_reads_like_this() {
+        let text = write(&fixture::exposition(), &[fixture::finding()]);
+        assert_eq!(text, include_str!("fughetta.txt"));
+    }
+
+    #[test]
+    fn nothing_found_is_said() {
+        assert!(write(&fixture::exposition(), &[]).ends_with("Review: no Fault, no Caution, no Remark\n"));
+    }
+
+    #[test]
+    fn titles_stay_on_their_line() {
+        let mut exposition = fixture::exposition();
+        exposition.subject = exposition.subject.with_title("a\nb\u{1b}[31m");
+        assert!(write(&exposition, &[]).starts_with("a b [31m\nD minor, 4/4, for Soprano, Alto, Bass\n"));
+    }
+
+    #[test]
+    fn lengths_in_bars_are_mixed_numbers() {
+        let lengths = ["1/2", "1", "7/4", "8"].map(|count| in_bars(count.parse().unwrap()));
+        assert_eq!(lengths, ["1/2 bar", "1 bar", "1 3/4 bars", "8 bars"]);
+    }
 }
