@@ -3,7 +3,6 @@
 //! `cargo bench --bench review`. Beside each review stands a bare loop over the same notes, which
 //! looks at every pair of simultaneous notes once, so that a ratio can be quoted.
 #![expect(clippy::expect_used, reason = "a benchmark may panic: that is how it fails")]
-#![expect(missing_docs, reason = "the macros of the harness make undocumented functions")]
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 use soggetto::rules::RuleBook;

@@ -59,4 +59,10 @@ pub enum Error {
     #[cfg(feature = "svg")]
     #[error(transparent)]
     Picture(#[from] crate::interchange::svg::PictureError),
+    /// A harmonic plan.
+    #[error(transparent)]
+    Harmony(#[from] crate::harmony::HarmonyError),
+    /// A subject.
+    #[error(transparent)]
+    Subject(#[from] crate::subject::SubjectError),
 }

@@ -1,6 +1,5 @@
 //! One note in which an answer differs from the real one, and why.
 
-use super::Hearing;
 use crate::pitch::Pitch;
 use crate::scale::Degree;
 use crate::source::Source;
@@ -12,26 +11,35 @@ use std::fmt;
 pub enum Reason {
     /// The dominant at the opening is answered by the tonic.
     OpeningDominant,
-    /// A neighbour moves along with the dominant it embellishes.
+    /// The neighbour note of the opening dominant, or the dominant to which it returns, moves along.
     Neighbour,
-    /// The leading note and its neighbours are heard as third of the dominant and its neighbours.
+    /// The leading note and its neighbours are heard in the dominant though the subject stays at home.
     LeadingNoteGroup,
     /// The subject has gone to the dominant, so the answer goes back to the tonic.
     Modulation,
-    /// The whole subject lies in the dominant, or is answered in the subdominant.
-    WholeAtFourth,
+    /// The subject lies wholly in the dominant, so the answer lies in the tonic.
+    DominantSubject,
+    /// The answer is in the subdominant.
+    Subdominant,
     /// The minor third at the close is answered by the major third.
     ClosingThird,
 }
 
 impl Reason {
-    pub(super) const fn of(hearing: Hearing, is_dominant: bool) -> Self {
-        match hearing {
-            Hearing::Home => Self::ClosingThird,
-            Hearing::Opening if is_dominant => Self::OpeningDominant,
-            Hearing::Opening => Self::Neighbour,
-            Hearing::Aside => Self::LeadingNoteGroup,
-            Hearing::Away => Self::Modulation,
+    /// The reason in a teacher's words.
+    pub const fn clause(self) -> &'static str {
+        match self {
+            Self::OpeningDominant => "the dominant at the opening is answered by the tonic",
+            Self::Neighbour => "the neighbour note and its dominant move along with the opening dominant",
+            Self::LeadingNoteGroup => {
+                "the leading note and its neighbours are heard as third of the dominant with its neighbours"
+            }
+            Self::Modulation => "the subject has gone to the dominant, so the answer goes back to the tonic",
+            Self::DominantSubject => {
+                "the subject lies wholly in the dominant, so the answer lies in the tonic"
+            }
+            Self::Subdominant => "dominant harmony is answered by tonic harmony, in the subdominant",
+            Self::ClosingThird => "the minor third at the close may be answered by the major third",
         }
     }
 
@@ -42,7 +50,8 @@ impl Reason {
             Self::Neighbour => "Prout, Fugue, §102",
             Self::LeadingNoteGroup => "Prout, Fugue, §133",
             Self::Modulation => "Prout, Fugue, §§114-121",
-            Self::WholeAtFourth => "Prout, Fugue, §§70-80",
+            Self::DominantSubject => "Prout, Fugue, §70",
+            Self::Subdominant => "Prout, Fugue, §§71-80, 110",
             Self::ClosingThird => "Prout, Fugue, §§68-69",
         })
     }
@@ -50,16 +59,7 @@ impl Reason {
 
 impl fmt::Display for Reason {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            Self::OpeningDominant => "the dominant at the opening is answered by the tonic",
-            Self::Neighbour => "the neighbour note moves along with the dominant that it embellishes",
-            Self::LeadingNoteGroup => {
-                "the leading note is heard as third of the dominant and answered by the third of the tonic"
-            }
-            Self::Modulation => "the subject has gone to the dominant, so the answer goes back to the tonic",
-            Self::WholeAtFourth => "the whole subject is answered at the fourth",
-            Self::ClosingThird => "the minor third at the close may be answered by the major third",
-        })
+        f.pad(self.clause())
     }
 }
 
@@ -82,5 +82,13 @@ impl Alteration {
     /// Where the handbooks say so.
     pub const fn source(&self) -> Source {
         self.reason.source()
+    }
+}
+
+impl fmt::Display for Alteration {
+    /// `note 2: C4 for D4, since the dominant at the opening is answered by the tonic`, notes
+    /// counted from 1.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "note {}: {} for {}, since {}", self.note + 1, self.chosen, self.real, self.reason)
     }
 }

@@ -1,177 +1,122 @@
 //! What the notes of a subject are, found once before the search.
 
+use super::modulation::{self, Close};
 use super::opening::{self, Opening};
-use crate::line::Note;
 use crate::meter::Strength;
 use crate::pitch::Pitch;
 use crate::scale::Degree;
 use crate::subject::Subject;
 use crate::time::Time;
 
-/// How foreign a note is to the dominant.
+/// Whether a note contradicts the dominant key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Foreign {
-    /// It belongs to it, or does not contradict it.
+    /// It belongs to it, or is chromatic in both keys.
     No,
-    /// It does not, but is too short and light to count for much.
+    /// It does, but is too short and light to count for much.
     Passing,
-    /// It does not.
+    /// It does.
     Yes,
 }
 
 /// What one note is.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct NoteFacts {
-    /// Its pitch.
     pub(super) pitch: Pitch,
     /// Its degree in the key of the subject.
     pub(super) degree: Degree,
-    /// Its duration.
+    pub(super) onset: Time,
     pub(super) duration: Time,
-    /// Whether it is foreign to the dominant.
+    /// Whether it contradicts the dominant key.
     pub(super) foreign: Foreign,
-    /// Whether it is a leading note that may be the third of the dominant.
-    pub(super) doubtful: bool,
-    /// Whether it must be in the tonic chord at the opening, held as tonic harmony.
+    /// Whether it belongs to the tonic with which the subject begins.
     pub(super) held: bool,
+    /// Whether it is a leading note, or the third it leaps to, that may as well be the third of the
+    /// dominant, or its sixth.
+    pub(super) doubtful: bool,
 }
 
-/// How a subject closes, as far as the answer cares.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Close {
-    /// In the dominant, with its leading note.
-    Expressed,
-    /// In the dominant, by its shape.
-    Implied,
-    /// In the tonic, or nowhere else.
-    Home,
+impl NoteFacts {
+    /// Whether it is one of these degrees, unaltered.
+    pub(super) fn is_any(&self, numbers: &[u8]) -> bool {
+        self.degree.alteration() == 0 && numbers.contains(&self.degree.number())
+    }
+
+    /// When it ends.
+    pub(super) fn end(&self) -> Time {
+        self.onset.checked_add(self.duration).unwrap_or(self.onset)
+    }
 }
 
-/// What a subject is.
+/// What a subject is, as far as its answer cares.
 #[derive(Debug)]
-pub(super) struct Facts {
+pub(super) struct Facts<'a> {
+    pub(super) subject: &'a Subject,
     pub(super) notes: Vec<NoteFacts>,
     /// The dominant at the opening, if it asks for an answer of its own.
     pub(super) opening: Option<Opening>,
+    /// Whether it begins on dominant harmony, which invites the subdominant.
+    pub(super) begins_on_dominant_chord: bool,
     /// How it closes.
     pub(super) close: Close,
     /// The earliest note from which everything can be heard in the dominant.
     pub(super) earliest: usize,
-    /// The leading note of the dominant, if it is heard as such.
-    pub(super) expressed: Option<usize>,
+    /// The leading note of the dominant, the first that is not taken back.
+    pub(super) raised_fourth: Option<usize>,
+}
+
+impl<'a> Facts<'a> {
+    /// The facts of a subject.
+    pub(super) fn of(subject: &'a Subject) -> Self {
+        let mut facts = Self {
+            subject,
+            notes: bare_notes(subject),
+            opening: None,
+            begins_on_dominant_chord: false,
+            close: Close::Tonic,
+            earliest: 0,
+            raised_fourth: None,
+        };
+        modulation::mark_foreign_notes(&mut facts);
+        modulation::mark_doubtful_notes(&mut facts);
+        let hold = opening::tonic_hold(&facts.notes);
+        facts.notes[..hold].iter_mut().for_each(|note| note.held = true);
+        facts.opening = opening::find(&facts);
+        facts.begins_on_dominant_chord = opening::begins_on_dominant_chord(&facts.notes);
+        facts.raised_fourth = modulation::raised_fourth(&facts.notes);
+        facts.earliest = modulation::earliest(&facts.notes).max(hold);
+        facts.close = modulation::close(&facts);
+        facts
+    }
+
     /// Whether the third above the tonic is minor.
-    pub(super) minor: bool,
-}
+    pub(super) fn is_minor(&self) -> bool {
+        self.subject.key().mode().has_minor_third()
+    }
 
-/// The seventh degree, raised in minor: the leading note.
-pub(super) fn is_leading_note(degree: Degree, minor: bool) -> bool {
-    degree.number() == 7 && degree.alteration() == i32::from(minor)
-}
-
-impl Facts {
-    pub(super) fn of(subject: &Subject) -> Self {
-        let minor = subject.key().mode().has_minor_third();
-        let notes = subject.line().notes();
-        let mut facts: Vec<NoteFacts> = notes
-            .iter()
-            .map(|note| NoteFacts {
-                pitch: note.pitch(),
-                degree: subject.key().degree(note.pitch().class()),
-                duration: note.duration(),
-                foreign: Foreign::No,
-                doubtful: false,
-                held: false,
-            })
-            .collect();
-        for index in 0..facts.len() {
-            facts[index].foreign = foreign(subject, &facts, notes, index, minor);
-            if index > 0 && in_foreign_chord(&facts[index - 1], &facts[index], minor) {
-                facts[index].foreign = Foreign::Yes;
-            }
-            facts[index].doubtful = !minor && is_doubtful(subject, &facts, index);
+    /// How heavy the place of a note is.
+    pub(super) fn strength(&self, index: usize) -> Strength {
+        match self.notes[index].onset.checked_add(self.subject.offset()) {
+            Ok(place) => self.subject.meter().strength(place),
+            Err(_) => Strength::Subdivision,
         }
-        let opening = opening::find(subject, &facts);
-        let hold = opening::tonic_hold(&facts);
-        facts[..hold].iter_mut().for_each(|note| note.held = true);
-        let expressed = expressed(&facts);
-        let earliest = earliest(&facts).max(hold);
-        let close = close(&facts, expressed, earliest, minor);
-        Self { notes: facts, opening, close, earliest, expressed, minor }
+    }
+
+    /// The interval to a note from the one before it, in steps.
+    pub(super) fn steps_to(&self, index: usize) -> i32 {
+        (self.notes[index].pitch - self.notes[index - 1].pitch).steps()
     }
 }
 
-/// Whether a note contradicts the dominant: the subdominant in major; in minor the flat sixth, and
-/// the leading note that resolves to the tonic (Prout §§126, 129, 169).
-fn foreign(subject: &Subject, facts: &[NoteFacts], notes: &[Note], index: usize, minor: bool) -> Foreign {
-    let degree = facts[index].degree;
-    if minor && is_leading_note(degree, minor) {
-        let resolves = facts.get(index + 1).is_some_and(|next| next.degree == Degree::TONIC);
-        return if resolves { Foreign::Yes } else { Foreign::No };
-    }
-    if degree.alteration() != 0 || degree.number() != if minor { 6 } else { 4 } {
-        return Foreign::No;
-    }
-    let heavy = notes[index].duration() >= subject.meter().unit()
-        || strength(subject, notes[index]) >= Strength::Pulse;
-    if heavy { Foreign::Yes } else { Foreign::Passing }
-}
-
-/// How heavy the place of a note is.
-pub(super) fn strength(subject: &Subject, note: Note) -> Strength {
-    match note.onset().checked_add(subject.offset()) {
-        Ok(place) => subject.meter().strength(place),
-        Err(_) => Strength::Subdivision,
-    }
-}
-
-/// A leading note of weight that comes from the tonic and does not return to it, or the third to
-/// which it leaps (Prout §§127, 131, 133).
-fn is_doubtful(subject: &Subject, facts: &[NoteFacts], index: usize) -> bool {
-    let note = &facts[index];
-    if index > 0 && facts[index - 1].doubtful && is_leading_note(facts[index - 1].degree, false) {
-        return note.degree == Degree::MEDIANT;
-    }
-    is_leading_note(note.degree, false)
-        && note.duration >= subject.meter().unit()
-        && index > 0
-        && facts[index - 1].degree == Degree::TONIC
-        && facts.get(index + 1).is_some_and(|next| matches!(next.degree.number(), 3 | 6))
-}
-
-/// The last raised fourth that leads to the dominant and is not taken back (Prout §118).
-fn expressed(facts: &[NoteFacts]) -> Option<usize> {
-    let natural = Degree::of_steps(3);
-    let taken_back = facts.iter().rposition(|note| note.degree == natural).map_or(0, |index| index + 1);
-    let raised = facts[taken_back..].iter().position(|note| note.degree == natural.altered(1))?;
-    Some(taken_back + raised)
-}
-
-/// Whether a tonic or sixth is leapt to from the subdominant, whose chord it then belongs to.
-fn in_foreign_chord(before: &NoteFacts, note: &NoteFacts, minor: bool) -> bool {
-    !minor
-        && before.foreign == Foreign::Yes
-        && before.degree.number() == 4
-        && note.degree.alteration() == 0
-        && matches!(note.degree.number(), 1 | 6)
-}
-
-/// The note after the last that contradicts the dominant.
-fn earliest(facts: &[NoteFacts]) -> usize {
-    facts.iter().rposition(|note| note.foreign == Foreign::Yes).map_or(0, |index| index + 1)
-}
-
-/// How a subject closes (Prout §§118-119, 129).
-fn close(facts: &[NoteFacts], expressed: Option<usize>, earliest: usize, minor: bool) -> Close {
-    let Some(last) = facts.last() else { return Close::Home };
-    if expressed.is_some() && matches!(last.degree.number(), 2 | 5 | 7) {
-        return Close::Expressed;
-    }
-    let before = facts.len().checked_sub(2).map(|index| &facts[index]);
-    let implied = match last.degree.number() {
-        7 => last.degree.alteration() == 0,
-        5 => before.is_some_and(|note| note.degree == Degree::of_steps(5).altered(i8::from(minor))),
-        2 => facts.len() >= earliest + 4,
-        _ => false,
+fn bare_notes(subject: &Subject) -> Vec<NoteFacts> {
+    let bare = |note: &crate::line::Note| NoteFacts {
+        pitch: note.pitch(),
+        degree: subject.key().degree(note.pitch().class()),
+        onset: note.onset(),
+        duration: note.duration(),
+        foreign: Foreign::No,
+        held: false,
+        doubtful: false,
     };
-    if implied { Close::Implied } else { Close::Home }
+    subject.line().notes().iter().map(bare).collect()
 }

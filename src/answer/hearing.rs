@@ -2,19 +2,19 @@
 
 use super::Reading;
 
-/// Why a note is heard as it is.
+/// Why a note is heard in the tonic or in the dominant.
 ///
-/// Two of the four readings of a melody sound alike: what differs is the reason, and with it the
-/// rules that allow it. The order breaks ties: the plainer hearing comes first.
+/// The two readings alone would not do: a note is answered at the fourth for three different
+/// reasons, each with its own rules of where it may begin and what may follow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Hearing {
     /// In the tonic.
     Home,
-    /// A dominant at the opening, which stands for the dominant as such.
+    /// The dominant at the opening, which the tonic answers (Prout, *Fugue*, §§86, 102).
     Opening,
-    /// One of a small group round the leading note, heard in the dominant without a modulation.
+    /// One of a small group round the leading note, heard in the dominant without a modulation (§133).
     Aside,
-    /// In the dominant, to which the subject has gone.
+    /// In the dominant, where the subject has gone or has been from the beginning (§§70, 120).
     Away,
 }
 
@@ -30,14 +30,14 @@ impl Hearing {
         }
     }
 
-    /// Whether the next note may be heard so: a group set aside falls back to the tonic, and an
-    /// opening is followed by no group.
+    /// Whether the note after it may be heard as `next`: the opening comes once, and a group stands
+    /// alone amid the tonic.
     pub(super) const fn may_precede(self, next: Self) -> bool {
-        !matches!(
-            (self, next),
-            (Self::Opening | Self::Away, Self::Aside)
-                | (Self::Aside, Self::Away | Self::Opening)
-                | (Self::Away, Self::Opening)
-        )
+        match self {
+            Self::Home => true,
+            Self::Opening => !matches!(next, Self::Aside),
+            Self::Aside => matches!(next, Self::Home | Self::Aside),
+            Self::Away => matches!(next, Self::Home | Self::Away),
+        }
     }
 }

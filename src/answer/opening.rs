@@ -1,141 +1,198 @@
-//! The opening: a dominant that asks for an answer of its own.
+//! The opening of a subject: a dominant that asks for an answer of its own, and how long the tonic
+//! holds.
 
-use super::facts::{NoteFacts, strength};
+use super::facts::{Facts, NoteFacts};
 use crate::meter::Strength;
 use crate::scale::Degree;
-use crate::subject::Subject;
 
-/// The dominant at the opening.
+/// The dominant at the opening: the first note, or the note to which the tonic leaps, directly or
+/// through the third. The flags tell what would be lost if the tonic answered it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Opening {
     /// Its first note.
     pub(super) first: usize,
     /// Its last note, if it is repeated.
     pub(super) last: usize,
-    /// Whether it is a note of a tonic chord that the opening runs through.
+    /// How the subject comes to it.
+    pub(super) approach: Approach,
+    /// Whether a neighbour note follows and leads back to it.
+    pub(super) neighbour: Option<Neighbour>,
+    /// Whether it is but a note of the tonic chord in which the subject begins.
     pub(super) in_chord: bool,
-    /// Whether the answer would begin with the tonic chord if it began with the tonic.
+    /// Whether the answer would begin with the notes of the tonic chord instead.
     pub(super) makes_chord: bool,
     /// Whether it begins a sequence.
     pub(super) in_sequence: bool,
-    /// Whether its lower neighbour follows and leads back.
-    pub(super) has_neighbour: bool,
 }
 
-/// The opening dominant: the first note, or the dominant to which the tonic leaps, directly or
-/// through the third, whatever neighbour notes stand before (Prout §§86-87, 102).
-pub(super) fn find(subject: &Subject, facts: &[NoteFacts]) -> Option<Opening> {
-    let first = facts.iter().position(|note| note.degree == Degree::DOMINANT)?;
-    let head = &facts[..first];
-    let leaps = head.last().is_none_or(|last| {
-        facts[0].degree == Degree::TONIC
-            && is_any(last.degree, &[1, 3])
-            && (0..first).all(|index| is_any(facts[index].degree, &[1, 3]) || is_neighbour(facts, index))
-    });
-    if !leaps {
+/// How the opening dominant is reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Approach {
+    /// It is the first note.
+    None,
+    /// The tonic leaps to it.
+    Leap,
+    /// The tonic goes to it through the third.
+    ThroughThird,
+}
+
+/// On which side of a note its neighbour lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Neighbour {
+    /// A step above.
+    Upper,
+    /// A step below.
+    Lower,
+}
+
+impl Opening {
+    /// Whether it is the dominant itself.
+    pub(super) fn has(&self, index: usize) -> bool {
+        (self.first..=self.last).contains(&index)
+    }
+
+    /// Whether it is the neighbour note, or the dominant to which it returns.
+    pub(super) fn has_in_tow(&self, index: usize) -> bool {
+        self.neighbour.is_some() && (self.last + 1..=self.last + 2).contains(&index)
+    }
+}
+
+/// The opening dominant (Prout, *Fugue*, §§86-87, 102).
+pub(super) fn find(facts: &Facts<'_>) -> Option<Opening> {
+    let notes = &facts.notes;
+    let first = notes.iter().position(|note| note.is_any(&[5]))?;
+    if first > 0 && !leaps_from_tonic(facts, first) {
         return None;
     }
-    let same = |note: &NoteFacts| note.pitch == facts[first].pitch;
-    let last = first + facts[first..].iter().take_while(|note| same(note)).count() - 1;
-    let in_chord = match head.iter().any(|note| note.degree.number() == 3) {
-        _ if first == 0 => stands_in_chord(subject, facts, last),
-        true => !is_goal(subject, facts, first, last),
-        false => passes_through_chord(subject, facts, first, last),
+    let same = |note: &&NoteFacts| note.pitch == notes[first].pitch;
+    let last = first + notes[first..].iter().take_while(same).count() - 1;
+    let approach = match first {
+        0 => Approach::None,
+        _ if notes[..first].iter().any(|note| note.is_any(&[3])) => Approach::ThroughThird,
+        _ => Approach::Leap,
+    };
+    let in_chord = match approach {
+        Approach::None => begins_in_chord(facts, last),
+        Approach::ThroughThird => !is_goal(facts, first, last),
+        Approach::Leap => falls_through_chord(notes, first, last),
     };
     Some(Opening {
         first,
         last,
+        approach,
+        neighbour: neighbour(facts, last),
         in_chord,
-        makes_chord: first == 0 && makes_chord(facts, last),
+        makes_chord: first == 0 && makes_chord(notes, last),
         in_sequence: first == 0 && is_sequence(facts),
-        has_neighbour: returns_from_below(facts, last),
     })
 }
 
-/// How many notes of the opening are held as tonic harmony: a tonic that begins, or the whole
-/// tonic chord (Prout §127).
-pub(super) fn tonic_hold(facts: &[NoteFacts]) -> usize {
-    let run = chord_run(facts);
-    let has = |number| facts[..run].iter().any(|note| note.degree.number() == number);
-    let begins_on = |degree| facts.first().is_some_and(|note| note.degree == degree);
-    match facts.iter().position(|note| note.degree == Degree::TONIC) {
+/// Whether the notes before are the tonic and perhaps its third, with their neighbour notes, and
+/// the last of them is left by leap.
+fn leaps_from_tonic(facts: &Facts<'_>, first: usize) -> bool {
+    let chordal = |index: usize| facts.notes[index].is_any(&[1, 3]);
+    let is_neighbour = |index: usize| {
+        chordal(index - 1)
+            && chordal(index + 1)
+            && facts.steps_to(index).abs() == 1
+            && facts.steps_to(index + 1).abs() == 1
+    };
+    facts.notes[0].degree == Degree::TONIC
+        && chordal(first - 1)
+        && (0..first).all(|index| chordal(index) || is_neighbour(index))
+}
+
+/// How many notes of the opening are held by tonic harmony and cannot be heard in the dominant:
+/// all up to the first tonic, and the whole tonic chord if the subject runs through it (Prout,
+/// *Fugue*, §§74, 127-128).
+pub(super) fn tonic_hold(notes: &[NoteFacts]) -> usize {
+    let run = chord_run(notes);
+    let has = |number| notes[..run].iter().any(|note| note.is_any(&[number]));
+    let begins_on_dominant = notes.first().is_some_and(|note| note.is_any(&[5]));
+    match notes.iter().position(|note| note.degree == Degree::TONIC) {
         Some(tonic) if tonic < run && has(3) && has(5) => run,
-        Some(tonic) if tonic < run || begins_on(Degree::DOMINANT) => tonic + 1,
-        _ if begins_on(Degree::DOMINANT) => run,
+        Some(tonic) if tonic < run || begins_on_dominant => tonic + 1,
+        _ if begins_on_dominant => run,
         _ => 0,
     }
 }
 
-fn is_any(degree: Degree, numbers: &[u8]) -> bool {
-    degree.alteration() == 0 && numbers.contains(&degree.number())
+/// Whether the first notes outline the chord on the dominant: from the fifth or the seventh by
+/// leap to another of its notes (Prout, *Fugue*, §§74-80).
+pub(super) fn begins_on_dominant_chord(notes: &[NoteFacts]) -> bool {
+    let [first, next, ..] = notes else { return false };
+    let in_chord = |note: &NoteFacts| matches!(note.degree.number(), 2 | 5 | 7);
+    matches!(first.degree.number(), 5 | 7) && in_chord(next) && first.degree.number() != next.degree.number()
 }
 
 /// How many notes from the beginning belong to the tonic chord.
-fn chord_run(facts: &[NoteFacts]) -> usize {
-    facts.iter().take_while(|note| is_any(note.degree, &[1, 3, 5])).count()
+fn chord_run(notes: &[NoteFacts]) -> usize {
+    notes.iter().take_while(|note| note.is_any(&[1, 3, 5])).count()
 }
 
-/// Whether a note leaves the one before by step and is followed by it again.
-fn is_neighbour(facts: &[NoteFacts], index: usize) -> bool {
-    let Some(before) = index.checked_sub(1).map(|before| &facts[before]) else { return false };
-    let Some(after) = facts.get(index + 1) else { return false };
-    (facts[index].pitch - before.pitch).is_step()
-        && (after.pitch - facts[index].pitch).is_step()
-        && is_any(before.degree, &[1, 3])
-        && is_any(after.degree, &[1, 3])
+/// Whether the dominant on which a subject begins belongs to the tonic chord: the line comes back
+/// to it within the chord, or goes to the tonic from a dominant that is long or stands on the
+/// downbeat, where it is no upbeat on dominant harmony (Prout, *Fugue*, §§102, 105-106).
+fn begins_in_chord(facts: &Facts<'_>, last: usize) -> bool {
+    let notes = &facts.notes;
+    let run = chord_run(notes);
+    let comes_back = notes[last + 1..run].iter().any(|note| note.is_any(&[5]));
+    let to_tonic = notes.get(last + 1).is_some_and(|note| note.degree == Degree::TONIC);
+    comes_back || (to_tonic && (is_long(facts, 0) || facts.strength(0) == Strength::Downbeat))
 }
 
-/// Whether sixth and tonic follow, which the dominant answers with third and fifth of the tonic.
-fn makes_chord(facts: &[NoteFacts], last: usize) -> bool {
-    match facts.get(last + 1..last + 3) {
-        Some([a, b]) => is_any(a.degree, &[1, 6]) && is_any(b.degree, &[1, 6]) && a.degree != b.degree,
+/// Whether a note lasts a pulse or more, and longer than most notes of the subject.
+fn is_long(facts: &Facts<'_>, index: usize) -> bool {
+    let duration = facts.notes[index].duration;
+    let shorter = facts.notes.iter().filter(|note| note.duration < duration).count();
+    let pulse = facts.subject.meter().pulses().next();
+    2 * shorter > facts.notes.len() && pulse.is_some_and(|(_, pulse)| duration >= pulse)
+}
+
+/// Whether the dominant reached through the third is a goal and no note of the chord in passing:
+/// it stands on the downbeat, and a rest follows or it is longer than the note before and no
+/// shorter than the next (Prout, *Fugue*, §§87, 92, 94).
+fn is_goal(facts: &Facts<'_>, first: usize, last: usize) -> bool {
+    let notes = &facts.notes;
+    let duration = notes[first].duration;
+    let stands_out = duration > notes[first - 1].duration
+        && notes.get(last + 1).is_none_or(|next| next.duration <= duration);
+    let rests = notes.get(first + 1).is_none_or(|next| next.onset > notes[first].end());
+    facts.strength(first) == Strength::Downbeat && (rests || stands_out)
+}
+
+/// Whether the tonic falls to the dominant and the third completes the chord (Prout, *Fugue*,
+/// §§95, 97).
+fn falls_through_chord(notes: &[NoteFacts], first: usize, last: usize) -> bool {
+    let completes = notes.get(last + 1).is_some_and(|note| note.is_any(&[3]));
+    completes && notes[first].pitch < notes[first - 1].pitch
+}
+
+/// The neighbour note after which the dominant returns.
+fn neighbour(facts: &Facts<'_>, last: usize) -> Option<Neighbour> {
+    let back = facts.notes.get(last + 2)?;
+    match facts.steps_to(last + 1) {
+        _ if back.pitch != facts.notes[last].pitch => None,
+        1 => Some(Neighbour::Upper),
+        -1 => Some(Neighbour::Lower),
+        _ => None,
+    }
+}
+
+/// Whether sixth and tonic follow, so that the answer's first notes would be the tonic chord
+/// (Prout, *Fugue*, §§100, 107).
+fn makes_chord(notes: &[NoteFacts], last: usize) -> bool {
+    match notes.get(last + 1..last + 3) {
+        Some([a, b]) => a.is_any(&[1, 6]) && b.is_any(&[1, 6]) && a.degree != b.degree,
         _ => false,
     }
 }
 
-fn returns_from_below(facts: &[NoteFacts], last: usize) -> bool {
-    let Some([neighbour, after]) = facts.get(last + 1..last + 3) else { return false };
-    (neighbour.pitch - facts[last].pitch).steps() == -1 && after.pitch == facts[last].pitch
-}
-
-/// Whether a dominant that begins belongs to the tonic chord: the chord is run through and comes
-/// back to it, or it stands long or on the downbeat before the tonic (Prout §§105-106).
-fn stands_in_chord(subject: &Subject, facts: &[NoteFacts], last: usize) -> bool {
-    let run = chord_run(facts);
-    let returns = facts[last + 1..run.max(last + 1)].iter().any(|note| note.degree == Degree::DOMINANT);
-    let to_tonic = facts.get(last + 1).is_some_and(|note| note.degree == Degree::TONIC);
-    let notes = subject.line().notes();
-    let pulse = subject.meter().pulses().next().map_or(subject.meter().unit(), |(_, length)| length);
-    let shorter = notes.iter().filter(|note| note.duration() < notes[0].duration()).count();
-    let long = notes[0].duration() >= pulse && 2 * shorter > notes.len();
-    returns || (to_tonic && (long || strength(subject, notes[0]) == Strength::Downbeat))
-}
-
-/// Whether the dominant reached through the third is a goal: on the downbeat, longer than the note
-/// before it and not shorter than the one after it, unless a rest follows (Prout §§87, 94).
-fn is_goal(subject: &Subject, facts: &[NoteFacts], first: usize, last: usize) -> bool {
-    let notes = subject.line().notes();
-    let duration = facts[first].duration;
-    let longest = duration > facts[first - 1].duration
-        && facts.get(last + 1).is_none_or(|next| next.duration <= duration);
-    let rests = notes.get(first + 1).is_none_or(|next| next.onset() > notes[first].end());
-    strength(subject, notes[first]) == Strength::Downbeat && (rests || longest)
-}
-
-/// Whether the line goes on in the tonic chord from a dominant that lies below the tonic it came
-/// from, or is shorter (Prout §95).
-fn passes_through_chord(subject: &Subject, facts: &[NoteFacts], first: usize, last: usize) -> bool {
-    let goes_on = facts.get(last + 1).is_some_and(|note| is_any(note.degree, &[1, 3]));
-    let falls = (facts[first].pitch - facts[first - 1].pitch).is_descending();
-    let notes = subject.line().notes();
-    let duration = notes[last].end().checked_sub(notes[first].onset()).unwrap_or(facts[first].duration);
-    goes_on && (falls || duration < facts[first - 1].duration)
-}
-
-/// Whether the opening figure of two to four notes is repeated at once on other degrees.
-fn is_sequence(facts: &[NoteFacts]) -> bool {
-    let step = |index: usize| (facts[index + 1].pitch - facts[index].pitch).steps().rem_euclid(7);
+/// Whether a figure of two to four notes begins the subject and follows at once on other degrees,
+/// whatever the octaves (Prout, *Fugue*, §105).
+fn is_sequence(facts: &Facts<'_>) -> bool {
+    let step = |index: usize| facts.steps_to(index + 1).rem_euclid(7);
     (2..=4).any(|period| {
-        2 * period < facts.len() && (0..period).all(|index| step(index) == step(index + period))
+        2 * period < facts.notes.len() && (0..period).all(|index| step(index) == step(index + period))
     })
 }

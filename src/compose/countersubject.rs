@@ -32,6 +32,8 @@ const VARIANTS: u64 = 8;
 const PRESSURES: [i64; 3] = [1, 2, 5];
 /// The narrowest range, in semitones, in which a countersubject is sought.
 const NARROWEST: i32 = 10;
+/// How far from the entry, in semitones, it may go without cost: a tenth.
+const ROOM: i32 = 16;
 /// How far from the entry, in semitones, the range reaches.
 const REACH: i32 = 19;
 
@@ -177,6 +179,7 @@ impl Order<'_> {
             from,
             to,
             others: &others,
+            voices: std::slice::from_ref(&others),
             forced,
             finest: self.finest,
             activity: Activity::Lively,
@@ -275,7 +278,7 @@ impl Order<'_> {
                 judged.push(classes);
             }
             let side = if self.is_below(used.entry) { Side::Above } else { Side::Below };
-            let companion = Companion { strand, side, adjacent: true };
+            let companion = Companion { strand, side, room: Some(ROOM) };
             settings.push(Setting {
                 companions: vec![companion],
                 range,
@@ -289,6 +292,11 @@ impl Order<'_> {
 }
 
 impl Countersubject {
+    /// Whether it reaches the merits asked of every countersubject.
+    pub(super) const fn is_met(&self) -> bool {
+        self.is_met
+    }
+
     /// The tones with an entry: the voice that has them is the one that entered just before.
     /// `None` if the countersubject does not go with that entry.
     pub(super) fn with_entry(&self, plan: &Plan, entry: usize) -> Option<Strand> {

@@ -56,18 +56,18 @@ impl Filling<'_> {
     }
 
     fn slots(&self) -> Vec<(i64, i64)> {
-        let mut others: Vec<i64> = self
-            .others()
-            .flat_map(|(_, strand)| {
-                strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on)
-            })
-            .collect();
+        let attacks = |strand: &Strand| -> Vec<i64> {
+            strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on).collect()
+        };
+        let voices: Vec<Vec<i64>> = self.others().map(|(_, strand)| attacks(strand)).collect();
+        let mut others: Vec<i64> = voices.concat();
         others.sort_unstable();
         others.dedup();
         let task = RhythmTask {
             from: self.from,
             to: self.to,
             others: &others,
+            voices: &voices,
             forced: &[],
             finest: self.finest,
             activity: self.activity,
@@ -92,13 +92,19 @@ impl Filling<'_> {
         (self.compass.0.max(low - MARGIN), self.compass.1.min(high + MARGIN))
     }
 
+    /// How far from a neighbour the voice may go without cost: an octave, from the bass a twelfth.
+    fn room(&self, neighbour: usize) -> i32 {
+        let bass = self.strands.len() - 1;
+        if self.voice == bass || neighbour == bass { 19 } else { 12 }
+    }
+
     fn setting(&self, range: (i32, i32)) -> Setting<'_> {
         let above = self.others().map(|(voice, _)| voice).filter(|voice| *voice < self.voice).max();
         let below = self.others().map(|(voice, _)| voice).filter(|voice| *voice > self.voice).min();
         let companions = self.others().map(|(voice, strand)| Companion {
             strand,
             side: if voice < self.voice { Side::Above } else { Side::Below },
-            adjacent: Some(voice) == above || Some(voice) == below,
+            room: (Some(voice) == above || Some(voice) == below).then(|| self.room(voice)),
         });
         Setting { companions: companions.collect(), range, invertible: false, judged: true, pressure: 1 }
     }

@@ -27,8 +27,8 @@ pub(super) enum Side {
 pub(super) struct Companion<'a> {
     pub(super) strand: &'a Strand,
     pub(super) side: Side,
-    /// Whether it is the next voice above or below.
-    pub(super) adjacent: bool,
+    /// For the next voice above or below: how far it may be, in semitones, without cost.
+    pub(super) room: Option<i32>,
 }
 
 /// The surroundings in which a line is heard.
@@ -73,16 +73,16 @@ mod cost {
     pub(super) const CROSSING: i32 = 900;
     /// The same pitch as a neighbour.
     pub(super) const UNISON: i32 = 160;
-    /// A neighbour farther than an octave and a third, for the length of a pulse.
-    pub(super) const DISTANCE: i64 = 14;
+    /// A neighbour too far away, for the length of a pulse.
+    pub(super) const DISTANCE: i64 = 40;
     /// A note on a pulse that is not of the chord; elsewhere.
     pub(super) const FOREIGN: (i32, i32) = (70, 6);
     /// A leading note doubled.
     pub(super) const DOUBLED_LEADING_NOTE: i32 = 3_000;
     /// A note near the end of the range.
     pub(super) const EDGE: i32 = 12;
-    /// The same chord note doubled where a third or sixth could sound.
-    pub(super) const FAR: i32 = 17;
+    /// One kind of perfect consonance struck on two accents in a row, with notes between.
+    pub(super) const ON_ACCENTS: i32 = 1_600;
 }
 
 /// A pitch as two whole numbers: staff steps and sounding height.
@@ -120,7 +120,7 @@ struct Encounter {
     /// The lowest height that any companion sounds then.
     lowest: i32,
     side: Side,
-    adjacent: bool,
+    room: i32,
 }
 
 /// What a companion does when a slot begins.
@@ -142,6 +142,8 @@ pub(super) struct Hearing {
     encounters: Vec<Vec<Encounter>>,
     /// Companions that move when the slot begins; one more row for the note after the last slot.
     steps: Vec<Vec<Step>>,
+    /// For slots that begin on a pulse: what each companion sounds then.
+    accented: Vec<Vec<Option<Point>>>,
     unary: Vec<Vec<i32>>,
     /// Whether a note of a slot meets anything but consonances.
     dissonant: Vec<Vec<bool>>,
@@ -181,6 +183,7 @@ impl Hearing {
             invertible: setting.invertible,
             points: palette.iter().map(|&pitch| Point::of(pitch)).collect(),
             encounters,
+            accented: onsets.clone().map(|on| accented(setting, on, track)).collect(),
             steps: onsets.map(|on| steps(setting, on)).collect(),
             unary: Vec::new(),
             dissonant: Vec::new(),
@@ -314,6 +317,27 @@ impl Hearing {
         }
     }
 
+    /// What it costs that two notes, both struck on pulses with at most one between, make the same
+    /// perfect consonance with a companion that has moved: the ear still hears them follow.
+    pub(super) fn accents(&self, (slot, left): (usize, Pitch), (later, reached): (usize, Pitch)) -> i32 {
+        if !self.judged || left == reached {
+            return 0;
+        }
+        let (left, reached) = (Point::of(left), Point::of(reached));
+        let pairs = self.accented[slot].iter().zip(&self.accented[later]);
+        let chained = pairs.filter(|&(before, now)| {
+            let (Some(before), Some(now)) = (before, now) else { return false };
+            let hollow = |class: Consonance| {
+                class == Consonance::Perfect || (class == Consonance::Fourth && self.invertible)
+            };
+            before != now
+                && hollow(class(left, *before))
+                && hollow(class(reached, *now))
+                && same_kind(left, *before, reached, *now)
+        });
+        cost::ON_ACCENTS * i32::try_from(chained.count()).unwrap_or(1)
+    }
+
     /// What it costs to go from one note to the next while companions move too.
     pub(super) fn motion(&self, slot: usize, left: Pitch, reached: Pitch) -> i32 {
         if !self.judged {
@@ -414,8 +438,8 @@ impl Encounter {
         } else if apart == 0 {
             cost += cost::UNISON;
         }
-        if self.adjacent && apart >= cost::FAR {
-            cost += clamp(cost::DISTANCE * self.length / 12) * (1 + (apart - cost::FAR) / 4);
+        if apart > self.room {
+            cost += clamp(cost::DISTANCE * self.length / 12) * (1 + (apart - self.room) / 3);
         }
         cost
     }
@@ -518,7 +542,7 @@ fn encounters(setting: &Setting<'_>, on: i64, off: i64, track: &HarmonyTrack) ->
                 length: 12 * (off.min(tone.off) - start) / track.pulse(),
                 lowest: lowest_at(setting, start),
                 side: companion.side,
-                adjacent: companion.adjacent,
+                room: companion.room.unwrap_or(i32::MAX),
             });
         }
     }
@@ -536,4 +560,12 @@ fn steps(setting: &Setting<'_>, on: i64) -> Vec<Step> {
         })
     });
     moves.collect()
+}
+
+fn accented(setting: &Setting<'_>, on: i64, track: &HarmonyTrack) -> Vec<Option<Point>> {
+    if !track.is_pulse(on) {
+        return Vec::new();
+    }
+    let sounding = |companion: &Companion<'_>| companion.strand.at(on).map(|tone| Point::of(tone.pitch));
+    setting.companions.iter().map(sounding).collect()
 }

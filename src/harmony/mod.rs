@@ -20,12 +20,13 @@
 //! ```
 
 mod cost;
+mod heard;
 mod infer;
 mod notation;
 mod rhythm;
 mod vocabulary;
 
-pub use infer::{MAX_READINGS, Reading};
+pub use infer::{HarmonicReading, MAX_READINGS};
 pub use notation::HarmonyError;
 pub use rhythm::MAX_CHANGES;
 

@@ -47,6 +47,16 @@ impl Line {
         self.with_pitches(|pitch| mirrored(pitch, axis, key))
     }
 
+    /// The line with its rhythm and other pitches: one for each note; notes beyond the pitches keep
+    /// their own.
+    pub(crate) fn with_each_pitch(&self, pitches: &[Pitch]) -> Self {
+        let mut line = self.clone();
+        for (note, &pitch) in line.notes.iter_mut().zip(pitches) {
+            *note = Note::new(pitch, note.onset(), note.duration());
+        }
+        line
+    }
+
     fn with_pitches(&self, change: impl Fn(Pitch) -> Result<Pitch, PitchError>) -> Result<Self, PitchError> {
         let change = |note: &Note| Ok(Note::new(change(note.pitch())?, note.onset(), note.duration()));
         let notes: Result<Vec<Note>, PitchError> = self.notes.iter().map(change).collect();

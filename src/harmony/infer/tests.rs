@@ -2,7 +2,7 @@ use super::*;
 use crate::pitch::{Letter, Pitch, PitchClass};
 use proptest::prelude::*;
 
-fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<Reading> {
+fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<HarmonicReading> {
     let (line, offset) = (line.parse().unwrap(), offset.parse().unwrap());
     Harmony::readings(&line, key.parse().unwrap(), meter.parse().unwrap(), offset, count)
 }
@@ -127,7 +127,7 @@ fn cost_of(problem: &Problem, path: &[usize]) -> u64 {
             cost::step(problem.chords[a], problem.chords[b], a == b, stretch.strength, closing)
         })
         .sum();
-    cost::opening(first.function) + first.entry + outside + steps + problem.ending(path[path.len() - 1])
+    cost::opening(first) + first.entry + outside + steps + problem.ending(path[path.len() - 1])
 }
 
 #[test]

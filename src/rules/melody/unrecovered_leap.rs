@@ -1,6 +1,6 @@
 //! Large leaps that are not led back.
 
-use super::{Stride, strides};
+use super::stride::{Stride, strides};
 use crate::interval::Quality;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;

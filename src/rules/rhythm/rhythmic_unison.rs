@@ -48,7 +48,7 @@ impl Rule for RhythmicUnison {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
             for stretch in pair.rhythmic_unisons() {
-                let longest = texture.accents().pulse_at(stretch.onset) * i64::from(self.beats);
+                let longest = texture.accents().pulse_at(stretch.onset).1 * i64::from(self.beats);
                 if stretch.duration() > longest && stretch.attacks >= self.attacks {
                     let message = format_args!("{upper} and {lower} keep the same rhythm");
                     let evidence = Evidence::of_stretch(texture, stretch.duration());

@@ -1,9 +1,8 @@
 //! Voices that overlap.
 
-use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Step, Texture};
+use crate::texture::{Step, Texture, overlap};
 
 #[doc = include_str!("voice_overlap.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -17,13 +16,6 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("common practice of vocal writing"),
 };
 
-/// Whether one voice passes what the other has just left, without crossing it.
-fn overlaps(step: &Step<'_>) -> bool {
-    let ([a, c], [b, d]) = (step.upper().map(Pitch::height), step.lower().map(Pitch::height));
-    let uncrossed = a >= b && c >= d;
-    uncrossed && a != c && b != d && (c < b || d > a)
-}
-
 impl Rule for VoiceOverlap {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -32,6 +24,7 @@ impl Rule for VoiceOverlap {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
             let [upper, lower] = pair.names();
+            let overlaps = |step: &Step<'_>| overlap(step.upper(), step.lower());
             for step in pair.steps().filter(overlaps) {
                 let falls = step.upper()[1].height() < step.lower()[0].height();
                 let (mover, other) = if falls { (upper, lower) } else { (lower, upper) };

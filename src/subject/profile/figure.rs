@@ -20,7 +20,7 @@ pub struct Sequence {
 
 impl Sequence {
     /// How many notes all statements have together.
-    pub const fn len(&self) -> usize {
+    pub const fn total(&self) -> usize {
         self.notes * self.times
     }
 }
@@ -37,8 +37,8 @@ pub(super) fn sequences(notes: &[Note]) -> Vec<Sequence> {
     while first + 3 < notes.len() {
         let longest = (notes.len() - first) / 2;
         let here = (2..=longest.min(MAX_FIGURE)).filter_map(|length| sequence_at(notes, first, length));
-        let best = here.min_by_key(|sequence| (usize::MAX - sequence.len(), sequence.notes));
-        first += best.map_or(1, |sequence| sequence.len());
+        let best = here.min_by_key(|sequence| (usize::MAX - sequence.total(), sequence.notes));
+        first += best.map_or(1, |sequence| sequence.total());
         found.extend(best);
     }
     found

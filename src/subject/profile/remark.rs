@@ -109,7 +109,7 @@ impl fmt::Display for Remark {
             Self::Short { beats } => write!(f, "lasts {beats} beats, where two are the least"),
             Self::Long { bars } => write!(f, "lasts {bars} bars, where eight are the most"),
             Self::FewVoices { voices, bars } => {
-                write!(f, "at a length of {bars} bars and in this compass suits at most {voices} voices")
+                write!(f, "suits at most {voices} voices, being {bars} bars long and of its compass")
             }
             Self::WideCompass { compass } => {
                 write!(
@@ -137,16 +137,27 @@ impl fmt::Display for Remark {
             }
             Self::Sequence(sequence) => write_sequence(f, sequence),
             Self::DissonantLeap { note, interval } => {
-                write!(f, "leaps {interval} to note {}, which the answer is to keep", note + 1)
+                let leap = Directed(*interval);
+                write!(f, "leaps {leap} to note {}, which the answer is to keep", note + 1)
             }
             Self::UnrecoveredLeap { note, interval } => {
-                write!(f, "leaps {interval} to note {} and does not turn back", note + 1)
+                let leap = Directed(*interval);
+                write!(f, "leaps {leap} to note {} and does not turn back", note + 1)
             }
             Self::RepeatedClimax { times } => write!(f, "comes to its highest note {times} times"),
             Self::EvenRhythm { duration } => {
                 write!(f, "moves in notes of {duration} alone: it has little profile")
             }
         }
+    }
+}
+
+/// An interval as a teacher says it: `m7 up`, `d5 down`.
+struct Directed(Interval);
+
+impl fmt::Display for Directed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.0.abs(), if self.0.is_descending() { "down" } else { "up" })
     }
 }
 
