@@ -55,8 +55,8 @@ pub(super) struct Facts<'a> {
     pub(super) notes: Vec<NoteFacts>,
     /// The dominant at the opening, if it asks for an answer of its own.
     pub(super) opening: Option<Opening>,
-    /// Whether it begins on dominant harmony, which invites the subdominant.
-    pub(super) begins_on_dominant_chord: bool,
+    /// Whether its opening invites the subdominant.
+    pub(super) invites_subdominant: bool,
     /// How it closes.
     pub(super) close: Close,
     /// The earliest note from which everything can be heard in the dominant.
@@ -72,7 +72,7 @@ impl<'a> Facts<'a> {
             subject,
             notes: bare_notes(subject),
             opening: None,
-            begins_on_dominant_chord: false,
+            invites_subdominant: false,
             close: Close::Tonic,
             earliest: 0,
             raised_fourth: None,
@@ -82,7 +82,7 @@ impl<'a> Facts<'a> {
         let hold = opening::tonic_hold(&facts.notes);
         facts.notes[..hold].iter_mut().for_each(|note| note.held = true);
         facts.opening = opening::find(&facts);
-        facts.begins_on_dominant_chord = opening::begins_on_dominant_chord(&facts.notes);
+        facts.invites_subdominant = opening::invites_subdominant(&facts);
         facts.raised_fourth = modulation::raised_fourth(&facts.notes);
         facts.earliest = modulation::earliest(&facts.notes).max(hold);
         facts.close = modulation::close(&facts);

@@ -47,6 +47,8 @@ mod opening;
 mod search;
 #[cfg(test)]
 mod strategy;
+#[cfg(test)]
+mod validation;
 mod value;
 
 pub use alteration::{Alteration, Reason};
