@@ -1,5 +1,6 @@
 //! What the notes of a subject are, found once before the search.
 
+use super::Reading;
 use super::modulation::{self, Close};
 use super::opening::{self, Opening};
 use crate::meter::Strength;
@@ -66,8 +67,8 @@ pub(super) struct Facts<'a> {
 }
 
 impl<'a> Facts<'a> {
-    /// The facts of a subject.
-    pub(super) fn of(subject: &'a Subject) -> Self {
+    /// The facts of a subject, of which some notes may be known to be heard so or so.
+    pub(super) fn of(subject: &'a Subject, hints: &[Option<Reading>]) -> Self {
         let mut facts = Self {
             subject,
             notes: bare_notes(subject),
@@ -85,7 +86,12 @@ impl<'a> Facts<'a> {
         facts.invites_subdominant = opening::invites_subdominant(&facts);
         facts.raised_fourth = modulation::raised_fourth(&facts.notes);
         facts.earliest = modulation::earliest(&facts.notes).max(hold);
-        facts.close = modulation::close(&facts);
+        let last = facts.notes.len().checked_sub(1).and_then(|last| *hints.get(last)?);
+        facts.close = match last {
+            Some(Reading::Dominant) => Close::Expressed,
+            Some(Reading::Tonic) => Close::Tonic,
+            None => modulation::close(&facts),
+        };
         facts
     }
 

@@ -42,6 +42,8 @@ mod facts;
 mod hearing;
 mod hints;
 mod kind;
+#[cfg(test)]
+mod laws;
 mod modulation;
 mod opening;
 mod search;
