@@ -40,4 +40,29 @@ pub enum Error {
     /// An excerpt.
     #[error(transparent)]
     Excerpt(#[from] crate::score::ExcerptError),
+    /// A file.
+    #[error(transparent)]
+    File(#[from] crate::interchange::files::FileError),
+    /// Reading JSON.
+    #[cfg(feature = "serde")]
+    #[error(transparent)]
+    Json(#[from] crate::interchange::json::ReadError),
+    /// Writing MusicXML.
+    #[cfg(feature = "musicxml")]
+    #[error(transparent)]
+    MusicXml(#[from] crate::interchange::musicxml::WriteError),
+    /// Writing a Standard MIDI File.
+    #[cfg(feature = "midi")]
+    #[error(transparent)]
+    Midi(#[from] crate::interchange::midi::WriteError),
+    /// Drawing a picture.
+    #[cfg(feature = "svg")]
+    #[error(transparent)]
+    Picture(#[from] crate::interchange::svg::PictureError),
+    /// A harmonic plan.
+    #[error(transparent)]
+    Harmony(#[from] crate::harmony::HarmonyError),
+    /// A subject.
+    #[error(transparent)]
+    Subject(#[from] crate::subject::SubjectError),
 }

@@ -9,7 +9,7 @@
 
 use super::chance::Chance;
 use super::harmony_track::HarmonyTrack;
-use super::hearing::{Companion, Setting, Side};
+use super::hearing::{Companion, Setting, Side, room};
 use super::melody::{Melody, MelodyTask, melody};
 use super::merit::Merit;
 use super::palette::palette;
@@ -177,6 +177,7 @@ impl Order<'_> {
             from,
             to,
             others: &others,
+            voices: std::slice::from_ref(&others),
             forced,
             finest: self.finest,
             activity: Activity::Lively,
@@ -211,6 +212,11 @@ impl Order<'_> {
     /// The voice that has the countersubject with an entry: the one that entered just before.
     fn voice(&self, entry: usize) -> usize {
         self.plan.entries[entry - 1].voice
+    }
+
+    /// How far from the entry it may go without cost.
+    fn room(&self, entry: usize) -> i32 {
+        room(self.voice(entry), self.plan.entries[entry].voice, self.ensemble.voices().len())
     }
 
     fn is_below(&self, entry: usize) -> bool {
@@ -275,7 +281,7 @@ impl Order<'_> {
                 judged.push(classes);
             }
             let side = if self.is_below(used.entry) { Side::Above } else { Side::Below };
-            let companion = Companion { strand, side, adjacent: true };
+            let companion = Companion { strand, side, room: Some(self.room(used.entry)) };
             settings.push(Setting {
                 companions: vec![companion],
                 range,
@@ -289,6 +295,11 @@ impl Order<'_> {
 }
 
 impl Countersubject {
+    /// Whether it reaches the merits asked of every countersubject.
+    pub(super) const fn is_met(&self) -> bool {
+        self.is_met
+    }
+
     /// The tones with an entry: the voice that has them is the one that entered just before.
     /// `None` if the countersubject does not go with that entry.
     pub(super) fn with_entry(&self, plan: &Plan, entry: usize) -> Option<Strand> {

@@ -9,7 +9,7 @@ use super::harmony_track::HarmonyTrack;
 use super::order::{FEWEST_VOICES, MOST_VOICES};
 use super::plan::{Plan, plan};
 use super::rhythm::Activity;
-use super::strand::Strand;
+use super::strand::{Strand, Tone};
 use crate::answer::{Answer, Reading};
 use crate::chord::Numeral;
 use crate::ensemble::Ensemble;
@@ -17,7 +17,7 @@ use crate::exposition::{Entry, Exposition, Link, Role};
 use crate::harmony::Harmony;
 use crate::line::Line;
 use crate::pitch::Pitch;
-use crate::rules::{Finding, RuleBook, Severity};
+use crate::rules::{Evidence, Finding, RuleBook, Severity};
 use crate::score::{Part, Score};
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -94,6 +94,8 @@ struct Workshop<'a> {
     /// Notes ruled out by reviews: in the countersubject where it is first heard, and by voice.
     banned_countersubject: BTreeSet<(i64, Pitch)>,
     banned: Vec<BTreeSet<(i64, Pitch)>>,
+    /// The last countersubject, with the number of notes that were ruled out when it was sought.
+    found: Option<(usize, Option<Countersubject>)>,
     /// Stretches in which a voice rests because no lawful line was found.
     silenced: BTreeSet<(usize, i64)>,
 }
@@ -105,6 +107,29 @@ struct Attempt {
     /// Entry, voice, onset and end of each appearance of the countersubject.
     appearances: Vec<Appearance>,
     fillings: Vec<Stretch>,
+}
+
+impl Attempt {
+    /// Whether a tone of a voice is of its own, neither theme nor countersubject.
+    fn is_filling(&self, voice: usize, tone: Tone) -> bool {
+        self.fillings.iter().any(|at| at.voice == voice && (at.from..at.to).contains(&tone.on))
+    }
+
+    /// For a tone of the countersubject, the tone it comes from where it is first heard.
+    fn origin(&self, plan: &Plan, voice: usize, tone: Tone) -> Option<Tone> {
+        let mut appearances = self.appearances.iter();
+        let appearance = appearances.find(|at| at.voice == voice && (at.from..at.to).contains(&tone.on))?;
+        self.countersubject.as_ref()?.origin(plan, appearance.entry, tone.on)
+    }
+
+    /// What the draft weighs beside its findings: a countersubject that falls short, or none.
+    fn weight(&self) -> usize {
+        match &self.countersubject {
+            Some(countersubject) if countersubject.is_met() => 0,
+            Some(_) => 600,
+            None => 1_200,
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -138,6 +163,7 @@ impl<'a> Workshop<'a> {
             finest,
             banned_countersubject: BTreeSet::new(),
             banned: vec![BTreeSet::new(); options.ensemble.voices().len()],
+            found: None,
             silenced: BTreeSet::new(),
             plan,
         })
@@ -147,47 +173,48 @@ impl<'a> Workshop<'a> {
         let book = RuleBook::free_baroque();
         let mut best: Option<(usize, Exposition)> = None;
         for _ in 0..ROUNDS {
-            let attempt = self.attempt()?;
+            let attempt = self.attempt();
             let exposition = self.exposition(&attempt)?;
             let findings = book.review(&Texture::of(exposition.score()));
-            let grave: Vec<&Finding> =
-                findings.iter().filter(|finding| finding.severity == Severity::Fault).collect();
-            let weight = 100 * grave.len() + findings.len();
+            let weight =
+                attempt.weight() + findings.iter().map(|finding| weight(finding.severity)).sum::<usize>();
             if best.as_ref().is_none_or(|(known, _)| weight < *known) {
                 best = Some((weight, exposition));
             }
-            if grave.is_empty() || !self.learn(&attempt, &grave) {
+            if !self.learn(&attempt, &findings) {
                 break;
             }
         }
         best.map(|(_, exposition)| exposition).ok_or(ComposeError::Countersubject)
     }
 
-    /// Rules out the free notes that findings name; whether there were any.
-    fn learn(&mut self, attempt: &Attempt, findings: &[&Finding]) -> bool {
+    /// Rules out notes that findings of weight name; whether there were any. A filling voice gives
+    /// way first; the countersubject only to a fault that concerns no filling voice. What is said of
+    /// a stretch of time concerns no single pitch.
+    fn learn(&mut self, attempt: &Attempt, findings: &[Finding]) -> bool {
         let mut learned = false;
-        for finding in findings {
-            for &(voice, index) in &finding.notes {
-                let Some(tone) = attempt.strands[voice].tones().get(index).copied() else { continue };
-                let within = |from: i64, to: i64| tone.on >= from && tone.on < to;
-                let appearance =
-                    attempt.appearances.iter().find(|at| at.voice == voice && within(at.from, at.to));
-                let filling = attempt.fillings.iter().find(|at| at.voice == voice && within(at.from, at.to));
-                if let Some(appearance) = appearance {
-                    let origin = attempt.countersubject.as_ref().and_then(|countersubject| {
-                        countersubject.origin(&self.plan, appearance.entry, tone.on)
-                    });
-                    learned |= origin
-                        .is_some_and(|origin| self.banned_countersubject.insert((origin.on, origin.pitch)));
-                } else if filling.is_some() {
-                    learned |= self.banned[voice].insert((tone.on, tone.pitch));
-                }
+        let of_pitch = |finding: &&Finding| !matches!(finding.evidence, Evidence::Stretch { .. });
+        let grave = findings.iter().filter(|finding| finding.severity > Severity::Remark);
+        for finding in grave.filter(of_pitch) {
+            let named = finding.notes.iter().filter_map(|&(voice, index)| {
+                attempt.strands[voice].tones().get(index).map(|tone| (voice, *tone))
+            });
+            let (free, fixed): (Vec<_>, Vec<_>) =
+                named.partition(|&(voice, tone)| attempt.is_filling(voice, tone));
+            for &(voice, tone) in &free {
+                learned |= self.banned[voice].insert((tone.on, tone.pitch));
+            }
+            if free.is_empty() && finding.severity == Severity::Fault {
+                let origins =
+                    fixed.iter().filter_map(|&(voice, tone)| attempt.origin(&self.plan, voice, tone));
+                learned |= origins
+                    .fold(false, |any, tone| self.banned_countersubject.insert((tone.on, tone.pitch)) || any);
             }
         }
         learned
     }
 
-    fn attempt(&mut self) -> Result<Attempt, ComposeError> {
+    fn attempt(&mut self) -> Attempt {
         let mut strands = vec![Strand::default(); self.options.ensemble.voices().len()];
         for entry in &self.plan.entries {
             strands[entry.voice].join(&Strand::of_line(&entry.line, entry.onset, &self.plan.frame));
@@ -205,10 +232,23 @@ impl<'a> Workshop<'a> {
                 }
             }
         }
-        Ok(Attempt { strands, countersubject, appearances, fillings })
+        Attempt { strands, countersubject, appearances, fillings }
     }
 
-    fn countersubject(&self) -> Option<Countersubject> {
+    /// The countersubject, sought anew only when a review has ruled out one of its notes.
+    fn countersubject(&mut self) -> Option<Countersubject> {
+        let ruled_out = self.banned_countersubject.len();
+        if let Some((known, found)) = &self.found
+            && *known == ruled_out
+        {
+            return found.clone();
+        }
+        let found = self.search_countersubject();
+        self.found = Some((ruled_out, found.clone()));
+        found
+    }
+
+    fn search_countersubject(&self) -> Option<Countersubject> {
         let order = Order {
             plan: &self.plan,
             answer: &self.answer,
@@ -302,7 +342,7 @@ impl<'a> Workshop<'a> {
                 .strand
                 .tones()
                 .iter()
-                .map(|tone| super::strand::Tone { on: tone.on - first, off: tone.off - first, ..*tone })
+                .map(|tone| Tone { on: tone.on - first, off: tone.off - first, ..*tone })
                 .collect();
             Strand::of_tones(shifted).to_line(self.plan.span, frame)
         });
@@ -344,6 +384,15 @@ impl<'a> Workshop<'a> {
             }
         }
         Ok(codettas)
+    }
+}
+
+/// What a finding of a draft weighs when two drafts are compared.
+const fn weight(severity: Severity) -> usize {
+    match severity {
+        Severity::Fault => 10_000,
+        Severity::Caution => 100,
+        Severity::Remark => 1,
     }
 }
 

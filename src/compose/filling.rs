@@ -3,7 +3,7 @@
 use super::chance::Chance;
 use super::frame::Frame;
 use super::harmony_track::HarmonyTrack;
-use super::hearing::{Companion, Setting, Side};
+use super::hearing::{Companion, Setting, Side, room};
 use super::melody::{Melody, MelodyTask, melody};
 use super::palette::palette;
 use super::rhythm::{Activity, RhythmTask, rhythm};
@@ -56,18 +56,18 @@ impl Filling<'_> {
     }
 
     fn slots(&self) -> Vec<(i64, i64)> {
-        let mut others: Vec<i64> = self
-            .others()
-            .flat_map(|(_, strand)| {
-                strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on)
-            })
-            .collect();
+        let attacks = |strand: &Strand| -> Vec<i64> {
+            strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on).collect()
+        };
+        let voices: Vec<Vec<i64>> = self.others().map(|(_, strand)| attacks(strand)).collect();
+        let mut others: Vec<i64> = voices.concat();
         others.sort_unstable();
         others.dedup();
         let task = RhythmTask {
             from: self.from,
             to: self.to,
             others: &others,
+            voices: &voices,
             forced: &[],
             finest: self.finest,
             activity: self.activity,
@@ -98,7 +98,8 @@ impl Filling<'_> {
         let companions = self.others().map(|(voice, strand)| Companion {
             strand,
             side: if voice < self.voice { Side::Above } else { Side::Below },
-            adjacent: Some(voice) == above || Some(voice) == below,
+            room: (Some(voice) == above || Some(voice) == below)
+                .then(|| room(self.voice, voice, self.strands.len())),
         });
         Setting { companions: companions.collect(), range, invertible: false, judged: true, pressure: 1 }
     }

@@ -20,6 +20,7 @@ struct Region {
 pub(super) struct HarmonyTrack {
     frame: Frame,
     pulse: i64,
+    home: Key,
     regions: Vec<Region>,
 }
 
@@ -27,7 +28,7 @@ impl HarmonyTrack {
     /// A track that begins in a key without a chord.
     pub(super) fn new(frame: Frame, key: Key) -> Self {
         let start = Region { from: i64::MIN, key, chord: None };
-        Self { frame, pulse: frame.pulse().max(1), regions: vec![start] }
+        Self { frame, pulse: frame.pulse().max(1), home: key, regions: vec![start] }
     }
 
     /// Sets the key from a moment on, without a chord.
@@ -65,6 +66,11 @@ impl HarmonyTrack {
     /// The key at a moment.
     pub(super) fn key(&self, ticks: i64) -> Key {
         self.region(ticks).key
+    }
+
+    /// The key of the piece.
+    pub(super) const fn home(&self) -> Key {
+        self.home
     }
 
     /// The keys of a stretch of time.

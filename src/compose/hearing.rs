@@ -27,8 +27,14 @@ pub(super) enum Side {
 pub(super) struct Companion<'a> {
     pub(super) strand: &'a Strand,
     pub(super) side: Side,
-    /// Whether it is the next voice above or below.
-    pub(super) adjacent: bool,
+    /// For the next voice above or below: how far it may be, in semitones, without cost.
+    pub(super) room: Option<i32>,
+}
+
+/// How far neighbouring voices, numbered from the top, may lie apart without cost, in semitones: an
+/// octave, and a twelfth above the lowest voice (rule G16, common practice).
+pub(super) fn room(one: usize, other: usize, voices: usize) -> i32 {
+    if one.max(other) + 1 == voices { 19 } else { 12 }
 }
 
 /// The surroundings in which a line is heard.
@@ -50,7 +56,7 @@ mod cost {
     /// A perfect consonance, for the length of a pulse.
     pub(super) const PERFECT: i64 = 70;
     /// A fifth that will turn into a fourth, off the beat; on the beat.
-    pub(super) const BARE_FIFTH: (i32, i32) = (60, 1_500);
+    pub(super) const BARE_FIFTH: (i32, i32) = (60, 4_000);
     /// Any dissonance, for the length of a pulse.
     pub(super) const DISSONANT: i64 = 70;
     /// A passing or neighbour note off the beat; on the beat.
@@ -73,16 +79,16 @@ mod cost {
     pub(super) const CROSSING: i32 = 900;
     /// The same pitch as a neighbour.
     pub(super) const UNISON: i32 = 160;
-    /// A neighbour farther than an octave and a third, for the length of a pulse.
-    pub(super) const DISTANCE: i64 = 14;
+    /// A neighbour too far away, for the length of a pulse.
+    pub(super) const DISTANCE: i64 = 40;
     /// A note on a pulse that is not of the chord; elsewhere.
     pub(super) const FOREIGN: (i32, i32) = (70, 6);
-    /// A leading note doubled.
-    pub(super) const DOUBLED_LEADING_NOTE: i32 = 3_000;
+    /// A leading note doubled: that of the moment, that of the home key.
+    pub(super) const DOUBLED_LEADING_NOTE: (i32, i32) = (3_000, 400);
     /// A note near the end of the range.
     pub(super) const EDGE: i32 = 12;
-    /// The same chord note doubled where a third or sixth could sound.
-    pub(super) const FAR: i32 = 17;
+    /// One kind of perfect consonance struck on two accents in a row, with notes between.
+    pub(super) const ON_ACCENTS: i32 = 1_600;
 }
 
 /// A pitch as two whole numbers: staff steps and sounding height.
@@ -120,7 +126,7 @@ struct Encounter {
     /// The lowest height that any companion sounds then.
     lowest: i32,
     side: Side,
-    adjacent: bool,
+    room: i32,
 }
 
 /// What a companion does when a slot begins.
@@ -142,6 +148,8 @@ pub(super) struct Hearing {
     encounters: Vec<Vec<Encounter>>,
     /// Companions that move when the slot begins; one more row for the note after the last slot.
     steps: Vec<Vec<Step>>,
+    /// For slots that begin on a pulse: what each companion sounds then.
+    accented: Vec<Vec<Option<Point>>>,
     unary: Vec<Vec<i32>>,
     /// Whether a note of a slot meets anything but consonances.
     dissonant: Vec<Vec<bool>>,
@@ -181,6 +189,7 @@ impl Hearing {
             invertible: setting.invertible,
             points: palette.iter().map(|&pitch| Point::of(pitch)).collect(),
             encounters,
+            accented: onsets.clone().map(|on| accented(setting, on, track)).collect(),
             steps: onsets.map(|on| steps(setting, on)).collect(),
             unary: Vec::new(),
             dissonant: Vec::new(),
@@ -213,8 +222,8 @@ impl Hearing {
                 if self.judged && self.class(point, encounter) == Consonance::Perfect {
                     cost += self.lasting(cost::PERFECT, encounter);
                 }
-                if self.judged && point.same_class(encounter.other) && track.melodic(on, pitch).leading {
-                    cost += cost::DOUBLED_LEADING_NOTE;
+                if self.judged && point.same_class(encounter.other) {
+                    cost += doubling_cost(track, on, pitch);
                 }
             }
             if self.judged && !track.suits(on, pitch) {
@@ -314,6 +323,27 @@ impl Hearing {
         }
     }
 
+    /// What it costs that two notes, both struck on pulses with at most one between, make the same
+    /// perfect consonance with a companion that has moved: the ear still hears them follow.
+    pub(super) fn accents(&self, (slot, left): (usize, Pitch), (later, reached): (usize, Pitch)) -> i32 {
+        if !self.judged || left == reached {
+            return 0;
+        }
+        let (left, reached) = (Point::of(left), Point::of(reached));
+        let pairs = self.accented[slot].iter().zip(&self.accented[later]);
+        let chained = pairs.filter(|&(before, now)| {
+            let (Some(before), Some(now)) = (before, now) else { return false };
+            let hollow = |class: Consonance| {
+                class == Consonance::Perfect || (class == Consonance::Fourth && self.invertible)
+            };
+            before != now
+                && hollow(class(left, *before))
+                && hollow(class(reached, *now))
+                && same_kind(left, *before, reached, *now)
+        });
+        cost::ON_ACCENTS * i32::try_from(chained.count()).unwrap_or(1)
+    }
+
     /// What it costs to go from one note to the next while companions move too.
     pub(super) fn motion(&self, slot: usize, left: Pitch, reached: Pitch) -> i32 {
         if !self.judged {
@@ -384,7 +414,7 @@ impl Passage {
     fn is_suspended(&self, encounter: &Encounter) -> bool {
         let held = encounter.struck.is_gt() || (encounter.struck.is_eq() && self.before == Some(self.note));
         let prepared = encounter.other_before.is_none_or(|before| is_consonant(class(self.note, before)));
-        held && encounter.accented && prepared && self.out() == Some(-1)
+        held && encounter.left.is_le() && encounter.accented && prepared && self.out() == Some(-1)
     }
 }
 
@@ -397,7 +427,7 @@ impl Encounter {
     /// The companion's tone is suspended over the line's new note and falls by step.
     fn is_suspended(&self, line: &Passage) -> bool {
         let prepared = line.before.is_none_or(|before| is_consonant(class(before, self.other)));
-        self.struck.is_lt() && self.accented && prepared && self.other_out == Some(-1)
+        self.struck.is_lt() && self.left.is_ge() && self.accented && prepared && self.other_out == Some(-1)
     }
 
     /// Whether a voice sounds below both notes, so that a fourth between them is free.
@@ -414,8 +444,8 @@ impl Encounter {
         } else if apart == 0 {
             cost += cost::UNISON;
         }
-        if self.adjacent && apart >= cost::FAR {
-            cost += clamp(cost::DISTANCE * self.length / 12) * (1 + (apart - cost::FAR) / 4);
+        if apart > self.room {
+            cost += clamp(cost::DISTANCE * self.length / 12) * (1 + (apart - self.room) / 3);
         }
         cost
     }
@@ -477,6 +507,19 @@ fn range_cost(height: i32, (low, high): (i32, i32)) -> i32 {
     if room < 3 { cost::EDGE * (3 - room) } else { 0 }
 }
 
+/// What it costs to double a note: much for the leading note of the moment, less for that of the
+/// home key where another reigns.
+fn doubling_cost(track: &HarmonyTrack, on: i64, pitch: Pitch) -> i32 {
+    let (here, home) = cost::DOUBLED_LEADING_NOTE;
+    if track.melodic(on, pitch).leading {
+        here
+    } else if track.home().leading_note() == Ok(pitch.class()) {
+        home
+    } else {
+        0
+    }
+}
+
 fn chord_notes(track: &HarmonyTrack, on: i64) -> Option<ChordNotes> {
     let classes = track.chord(on)?.classes();
     let notes = classes
@@ -518,7 +561,7 @@ fn encounters(setting: &Setting<'_>, on: i64, off: i64, track: &HarmonyTrack) ->
                 length: 12 * (off.min(tone.off) - start) / track.pulse(),
                 lowest: lowest_at(setting, start),
                 side: companion.side,
-                adjacent: companion.adjacent,
+                room: companion.room.unwrap_or(i32::MAX),
             });
         }
     }
@@ -536,4 +579,12 @@ fn steps(setting: &Setting<'_>, on: i64) -> Vec<Step> {
         })
     });
     moves.collect()
+}
+
+fn accented(setting: &Setting<'_>, on: i64, track: &HarmonyTrack) -> Vec<Option<Point>> {
+    if !track.is_pulse(on) {
+        return Vec::new();
+    }
+    let sounding = |companion: &Companion<'_>| companion.strand.at(on).map(|tone| Point::of(tone.pitch));
+    setting.companions.iter().map(sounding).collect()
 }

@@ -208,7 +208,22 @@ impl<'a> Search<'a> {
         let (earlier, later) = (self.pitch(before), self.pitch(after));
         let against: i32 =
             self.hearings.iter().map(|hearing| hearing.dissonance(slot, note, current, earlier, later)).sum();
-        melodic_cost(self.melodic[slot][note], earlier, current, later) + against
+        melodic_cost(self.melodic[slot][note], earlier, current, later)
+            + against
+            + self.accent_cost(slot, earlier, current, later)
+    }
+
+    /// Perfect consonances on successive pulses, with the note between or without.
+    fn accent_cost(&self, slot: usize, earlier: Option<Pitch>, current: Pitch, later: Option<Pitch>) -> i32 {
+        let Some(later) = later else { return 0 };
+        let mut cost = 0;
+        for hearing in &self.hearings {
+            cost += hearing.accents((slot, current), (slot + 1, later));
+            if let (Some(earlier), true) = (earlier, slot > 0) {
+                cost += hearing.accents((slot - 1, earlier), (slot + 1, later));
+            }
+        }
+        cost
     }
 
     fn trace(&self, tables: &[Vec<Best>], width: usize) -> Option<Melody> {

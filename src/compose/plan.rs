@@ -13,7 +13,7 @@ use crate::line::Line;
 use crate::pitch::Pitch;
 use crate::subject::Subject;
 use crate::time::Time;
-use crate::voice::Compass;
+use crate::voice::Voice;
 
 /// An entry as planned.
 #[derive(Clone, Debug)]
@@ -113,7 +113,8 @@ fn choose_order(subject: &Subject, answer: &Answer, ensemble: &Ensemble) -> Opti
 }
 
 /// When the next entry begins: as soon as the one before has come to its last note, in the same
-/// metrical light, unless that note would clash with it or the way back to the tonic needs a link.
+/// metrical light, unless that note would clash with it, would hold both up for longer than a pulse,
+/// or the way back to the tonic needs a link.
 ///
 /// Source: Prout, *Fugue*, §§59, 62, 190-193.
 fn next_onset(plan: &Plan, before: &Planned, voice: usize, line: &Line, answer: &Answer) -> i64 {
@@ -125,13 +126,15 @@ fn next_onset(plan: &Plan, before: &Planned, voice: usize, line: &Line, answer: 
     let opening = line.notes().first().map(|note| note.pitch());
     let joins =
         last_note.zip(opening).is_some_and(|(last, first)| agree(last.pitch, first, before.voice < voice));
-    let not_before = match (returns, joins) {
-        (true, _) => end + 1,
-        (false, true) => earliest,
-        (false, false) => end,
+    let aligned = |not_before: i64| {
+        before.onset + period * (not_before - before.onset + period - 1).div_euclid(period).max(1)
     };
-    let periods = (not_before - before.onset + period - 1).div_euclid(period).max(1);
-    before.onset + periods * period
+    let overlapping = aligned(earliest);
+    match (returns, joins) {
+        (true, _) => aligned(end + 1),
+        (false, true) if end - overlapping <= plan.frame.pulse() => overlapping,
+        (false, _) => aligned(end),
+    }
 }
 
 /// Whether the last note of one entry bears the first note of the next.
@@ -158,8 +161,7 @@ fn place(
     let mut middles: Vec<(usize, i32)> = Vec::with_capacity(order.len());
     for (turn, &voice) in order.iter().enumerate() {
         let line = if turn % 2 == 0 { subject.line() } else { answer.line() };
-        let compass = ensemble.voices()[voice].compass();
-        let (here, line, middle) = best_octave(line, compass, &middles, voice)?;
+        let (here, line, middle) = best_octave(line, &ensemble.voices()[voice], &middles, voice)?;
         cost += here;
         middles.push((voice, middle));
         lines.push(line);
@@ -167,14 +169,11 @@ fn place(
     Some((cost, lines))
 }
 
-/// The octave in which a line lies nearest the middle of a compass, voices already placed being
-/// kept in their order from top to bottom. Heights are doubled to stay whole.
-fn best_octave(
-    line: &Line,
-    compass: Option<Compass>,
-    placed: &[(usize, i32)],
-    voice: usize,
-) -> Option<(i32, Line, i32)> {
+/// The octave in which a line lies nearest the middle of a voice's tessitura, voices already placed
+/// being kept in their order from top to bottom and neighbours within reach of each other. Heights
+/// are doubled to stay whole.
+fn best_octave(line: &Line, who: &Voice, placed: &[(usize, i32)], voice: usize) -> Option<(i32, Line, i32)> {
+    let compass = who.compass();
     let heights = |line: &Line| {
         let heights = line.notes().iter().map(|note| note.pitch().height());
         heights.clone().min().zip(heights.max())
@@ -188,12 +187,20 @@ fn best_octave(
         }
         let middle = low + high;
         let off_centre =
-            compass.map_or(24 * octaves.abs(), |compass| (middle - compass.twice_middle()).abs());
-        let misplaced =
-            placed.iter().filter(|&&(other, other_middle)| (other < voice) != (other_middle > middle));
-        Some((off_centre + 200 * i32::try_from(misplaced.count()).ok()?, moved, middle))
+            who.tessitura().map_or(24 * octaves.abs(), |register| (middle - register.twice_middle()).abs());
+        let crowded: i32 = placed.iter().map(|&other| distance_cost(other, (voice, middle))).sum();
+        Some((off_centre + crowded, moved, middle))
     });
     choices.min_by_key(|(cost, _, _)| *cost)
+}
+
+/// What it costs that two entries lie where they do: in the wrong order, or neighbours farther
+/// apart than an octave.
+fn distance_cost((one, one_middle): (usize, i32), (other, other_middle): (usize, i32)) -> i32 {
+    let apart = if one < other { one_middle - other_middle } else { other_middle - one_middle };
+    let misplaced = if apart <= 0 { 200 } else { 0 };
+    let too_far = if one.abs_diff(other) == 1 { 2 * (apart - 24).max(0) } else { 0 };
+    misplaced + too_far
 }
 
 /// So many octaves up, or down if negative.
@@ -202,11 +209,9 @@ pub(super) fn octave_interval(octaves: i32) -> Option<Interval> {
 }
 
 fn out_of_compass(subject: &Subject, answer: &Answer, ensemble: &Ensemble) -> ComposeError {
-    let fits = |compass: Option<Compass>, line: &Line| best_octave(line, compass, &[], 0).is_some();
-    let stuck = ensemble
-        .voices()
-        .iter()
-        .find(|voice| !fits(voice.compass(), subject.line()) || !fits(voice.compass(), answer.line()));
+    let fits = |voice: &Voice, line: &Line| best_octave(line, voice, &[], 0).is_some();
+    let mut voices = ensemble.voices().iter();
+    let stuck = voices.find(|voice| !fits(voice, subject.line()) || !fits(voice, answer.line()));
     let stuck = stuck.or_else(|| ensemble.voices().first());
     ComposeError::Compass {
         voice: stuck.map(|voice| voice.name().to_owned()).unwrap_or_default(),

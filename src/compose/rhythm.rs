@@ -25,8 +25,8 @@ const COMPOUND: [Cell; 9] = [&[], &[0], &[0, 4, 8], &[4, 8], &[0, 8], &[0, 4], &
 mod cost {
     /// A pulse in which nothing is struck.
     pub(super) const EMPTY: i32 = 400;
-    /// A pulse struck alike by both, two attacks or more.
-    pub(super) const UNISON: i32 = 120;
+    /// A pulse of two attacks or more struck alike by another voice, or a second pulse in a row.
+    pub(super) const UNISON: i32 = 240;
     /// One attack more or fewer than the complement of the other line asks for.
     pub(super) const DENSITY: i32 = 7;
     /// A third (and each further) pulse of the same cell.
@@ -59,8 +59,10 @@ pub(super) struct RhythmTask<'a> {
     pub(super) from: i64,
     /// Where it ends.
     pub(super) to: i64,
-    /// Attacks of the music it accompanies, in order.
+    /// Attacks of all the music it accompanies, in order.
     pub(super) others: &'a [i64],
+    /// The same voice by voice: none of them is to be doubled for long.
+    pub(super) voices: &'a [Vec<i64>],
     /// Moments at which a note must begin.
     pub(super) forced: &'a [i64],
     /// The shortest note allowed.
@@ -100,6 +102,8 @@ struct Choice {
     cost: i32,
     run: i32,
     from: usize,
+    /// Which voices strike this pulse alike, a bit each.
+    alike: u32,
 }
 
 fn best_attacks(frame: &Frame, task: &RhythmTask<'_>, together: i32, chance: Chance) -> Vec<i64> {
@@ -108,10 +112,14 @@ fn best_attacks(frame: &Frame, task: &RhythmTask<'_>, together: i32, chance: Cha
     for (index, pulse) in pulses.iter().enumerate() {
         let row = cells(pulse).iter().enumerate().map(|(id, cell)| {
             let attacks = attacks_of(cell, pulse, task)?;
-            let here = pulse_cost(pulse, &attacks, task, together) + chance_cost(chance, index, id);
+            let alike = alike(pulse, &attacks, task);
+            let mut here = pulse_cost(pulse, &attacks, task, together) + chance_cost(chance, index, id);
+            if alike != 0 && attacks.len() > 1 {
+                here += cost::UNISON;
+            }
             let best = match table.last() {
-                None => Choice { cost: 0, run: 1, from: 0 },
-                Some(before) => best_before(before, id, cell, cells(&pulses[index - 1]))?,
+                None => Choice { cost: 0, run: 1, from: 0, alike },
+                Some(before) => best_before(before, id, alike, cell, cells(&pulses[index - 1]))?,
             };
             Some(Choice { cost: best.cost + here, ..best })
         });
@@ -162,9 +170,6 @@ fn pulse_cost(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>, together: i
     if attacks.is_empty() && others.is_empty() {
         cost += cost::EMPTY;
     }
-    if attacks.len() > 1 && attacks == others {
-        cost += cost::UNISON;
-    }
     cost += cost::DENSITY * (count(attacks.len()) - wanted(others.len(), task.activity)).abs();
     if attacks.first() != Some(&pulse.start) && pulse.start >= task.from {
         cost += cost::SYNCOPATION;
@@ -173,6 +178,23 @@ fn pulse_cost(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>, together: i
         cost += cost::FINE * count(attacks.len());
     }
     cost
+}
+
+/// Which voices strike a pulse alike, a bit each; none if it is not struck.
+fn alike(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>) -> u32 {
+    if attacks.is_empty() {
+        return 0;
+    }
+    let (start, end) = (pulse.start.max(task.from), pulse.end.min(task.to));
+    let mut voices = 0;
+    for (bit, voice) in task.voices.iter().enumerate().take(32) {
+        let from = voice.partition_point(|&on| on < start);
+        let to = voice.partition_point(|&on| on < end);
+        if voice[from..to.max(from)] == *attacks {
+            voices |= 1 << bit;
+        }
+    }
+    voices
 }
 
 /// How many attacks complement so many of the other line.
@@ -190,7 +212,13 @@ fn count(items: usize) -> i32 {
 }
 
 /// The cheapest way to come to this cell from the pulse before.
-fn best_before(before: &[Option<Choice>], id: usize, cell: Cell, earlier: &[Cell]) -> Option<Choice> {
+fn best_before(
+    before: &[Option<Choice>],
+    id: usize,
+    alike: u32,
+    cell: Cell,
+    earlier: &[Cell],
+) -> Option<Choice> {
     let ways = before.iter().enumerate().filter_map(|(from, choice)| {
         let choice = choice.as_ref()?;
         let same = from == id && earlier[from] == cell;
@@ -198,9 +226,10 @@ fn best_before(before: &[Option<Choice>], id: usize, cell: Cell, earlier: &[Cell
         let limping = cell.first() != Some(&0) && earlier[from].first() != Some(&0);
         let cost = choice.cost
             + if same { cost::MONOTONY * (run - 2).max(0) } else { cost::CHANGE }
+            + if alike & choice.alike != 0 { cost::UNISON } else { 0 }
             + if limping { cost::LIMPING } else { 0 }
             + if cell.is_empty() && earlier[from].is_empty() { cost::STALLED } else { 0 };
-        Some(Choice { cost, run, from })
+        Some(Choice { cost, run, from, alike })
     });
     ways.min_by_key(|choice| choice.cost)
 }

@@ -31,7 +31,7 @@ const TWO_LEAPS: i32 = 60;
 /// Coming back to the note before.
 const SWINGING: i32 = 14;
 /// A leading note that does not rise.
-const HANGING: i32 = 70;
+const HANGING: i32 = 220;
 /// A raised sixth or natural seventh of minor that goes the wrong way.
 const WRONG_MINOR_FORM: i32 = 600;
 

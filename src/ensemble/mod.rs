@@ -55,7 +55,7 @@ impl Ensemble {
     ///
     /// | name | voices | compasses (sounding) |
     /// |---|---|---|
-    /// | `plain` | 2 to 5: soprano, mezzo-soprano, alto, tenor, bass | as in four-part exercises |
+    /// | `plain` | 2 to 5: soprano, mezzo-soprano, alto, tenor, bass | as wide as voices are at their widest, in the register of four-part exercises |
     /// | `choir` | 2 to 4: soprano, alto, tenor, bass | a few notes wider: the reach of a trained choir |
     /// | `string-quartet` | 2 to 4: two violins, viola, cello | practical |
     /// | `recorder-consort` | 2 to 4: soprano, alto, tenor, bass recorder | complete |
@@ -64,7 +64,8 @@ impl Ensemble {
     /// | `keyboard` | 2 to 5 under two hands | a harpsichord of four octaves |
     /// | `organ` | 2 to 5, the last for the pedal | manual C2-C6, pedal C2-D4 |
     ///
-    /// All compasses are common practice, those of the organ from memory; sounds are programs of the
+    /// All compasses are common practice, those of the organ from memory, and those of `plain` the ranges
+    /// that the general-purpose notation library Abjad gives for voices; sounds are programs of the
     /// General MIDI standard, from memory. The voices of a keyboard may use every key, and their
     /// [`Voice::tessitura`] is that of the choral part of their name.
     ///

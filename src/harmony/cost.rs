@@ -55,32 +55,44 @@ const fn place(strength: Strength) -> usize {
 /// A note that doubles the bass of a sixth chord.
 pub(super) const DOUBLED_BASS: u64 = 6;
 
-/// What a phrase pays for its first chord: it begins with the tonic, or with the dominant.
-/// Source: Prout, *Fugue*, §§48-49 (of the subject's first note).
-pub(super) const fn opening(function: Function) -> u64 {
-    match function {
+/// What a phrase pays for its first chord: it begins with the tonic, or with the dominant (Prout,
+/// *Fugue*, §§48-49, of the first note); with the subdominant where an answer in the key of the
+/// dominant begins on the tonic (§102).
+pub(super) fn opening(chord: &Candidate) -> u64 {
+    let triad = match chord.function {
         Function::Tonic => 0,
         Function::Dominant => 6,
+        Function::Predominant if chord.is_subdominant() => 18,
         Function::Submediant | Function::Predominant => 24,
         _ => 40,
-    }
+    };
+    triad + if chord.consonant { 0 } else { OPENING_DISSONANCE }
 }
 
-/// What it pays for its last: tonic or dominant, in minor the dominant minor as well.
-/// Source: Prout, *Fugue*, §§35, 42.
-pub(super) const fn ending(function: Function) -> u64 {
-    match function {
+/// A seventh chord or a diminished triad as the first one: nothing prepares it.
+const OPENING_DISSONANCE: u64 = 20;
+
+/// What it pays for its last: tonic or dominant, in minor the dominant minor as well (Prout,
+/// *Fugue*, §§35, 42); the subdominant too, for in the key of the dominant that is the tonic to which
+/// an answer returns (§§114-116).
+pub(super) fn ending(chord: &Candidate) -> u64 {
+    let triad = match chord.function {
         Function::Tonic => 0,
         Function::Dominant => 4,
         Function::MinorDominant => 8,
+        Function::Predominant if chord.is_subdominant() => 14,
         Function::Submediant => 24,
         _ => 60,
-    }
+    };
+    triad + if chord.closes() { 0 } else { OPEN }
 }
 
-/// A last note that is the fifth of its chord: it is to be root or third, so a subject that ends
-/// on 5 ends on the dominant. Source: Prout, *Fugue*, §42.
-pub(super) const CLOSING_FIFTH: u64 = 6;
+/// A last chord that closes nothing: a seventh chord, a sixth chord, a diminished triad.
+const OPEN: u64 = 10;
+
+/// A last note that is the fifth or seventh of its chord: it is to be root or third, so a subject
+/// that ends on 5 ends on the dominant. Source: Prout, *Fugue*, §42.
+pub(super) const CLOSING_FIFTH: u64 = 12;
 
 /// What it costs that one function follows another. Tonic, predominant, dominant, tonic is the
 /// circle; from the dominant back to the predominant is against it; an applied chord goes to what

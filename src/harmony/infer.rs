@@ -14,7 +14,8 @@
 //! Time is linear in notes and stretches, with a factor of `k` times the square of the vocabulary
 //! (twenty chords); a subject of two bars takes a few tens of microseconds.
 
-use super::cost::{self, Ornament};
+use super::cost;
+use super::heard::Heard;
 use super::rhythm::{Rhythm, Stretch};
 use super::vocabulary::{self, Candidate};
 use super::{Harmony, Span};
@@ -29,12 +30,12 @@ pub const MAX_READINGS: usize = 32;
 
 /// One way to hear the harmony of a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Reading {
+pub struct HarmonicReading {
     harmony: Harmony,
     cost: u64,
 }
 
-impl Reading {
+impl HarmonicReading {
     /// The chords.
     pub const fn harmony(&self) -> &Harmony {
         &self.harmony
@@ -68,12 +69,12 @@ impl Harmony {
     /// ```
     pub fn infer(line: &Line, key: Key, meter: Meter, offset: Time) -> Self {
         let mut readings = Self::readings(line, key, meter, offset, 1);
-        readings.pop().map(Reading::into_harmony).unwrap_or_default()
+        readings.pop().map(HarmonicReading::into_harmony).unwrap_or_default()
     }
 
     /// The best `count` readings of a line, cheapest first; at most [`MAX_READINGS`], and fewer if
     /// the line has no more.
-    pub fn readings(line: &Line, key: Key, meter: Meter, offset: Time, count: usize) -> Vec<Reading> {
+    pub fn readings(line: &Line, key: Key, meter: Meter, offset: Time, count: usize) -> Vec<HarmonicReading> {
         let Some(rhythm) = Rhythm::of(line, meter, offset) else { return Vec::new() };
         let problem = Problem::new(line, key, meter, offset, rhythm);
         let table = problem.solve(count.clamp(1, MAX_READINGS));
@@ -125,9 +126,13 @@ impl Problem {
     /// Adds up the notes outside each chord, stretch by stretch.
     fn weigh(&mut self, line: &Line, key: Key, meter: Meter, offset: Time) {
         let notes = line.notes();
+        let strength = |note: Note| {
+            let place = note.onset().checked_add(offset);
+            place.map_or(Strength::Subdivision, |place| meter.strength(place))
+        };
         let mut first = 0;
         for (index, &note) in notes.iter().enumerate() {
-            let heard = Heard::new(notes, index, key, place_of(note, meter, offset));
+            let heard = Heard::new(notes, index, key, strength(note));
             let (start, end) = (self.rhythm.grid.ticks(note.onset()), self.rhythm.grid.ticks(note.end()));
             while self.rhythm.stretches.get(first).is_some_and(|stretch| stretch.end <= start) {
                 first += 1;
@@ -155,7 +160,7 @@ impl Problem {
     fn solve(&self, count: usize) -> Table {
         let start = |chord: usize| {
             let candidate = self.chords[chord];
-            let cost = cost::opening(candidate.function) + candidate.entry + self.outside[0][chord];
+            let cost = cost::opening(candidate) + candidate.entry + self.outside[0][chord];
             vec![Way { cost, chord, rank: 0 }]
         };
         let mut table: Table = vec![(0..self.chords.len()).map(start).collect()];
@@ -192,8 +197,8 @@ impl Problem {
     /// What a chord costs as the last one.
     fn ending(&self, chord: usize) -> u64 {
         let candidate = self.chords[chord];
-        let on_fifth = self.last.is_some() && candidate.tones.get(2).copied() == self.last;
-        cost::ending(candidate.function) + if on_fifth { cost::CLOSING_FIFTH } else { 0 }
+        let high = |last: Interval| candidate.tones.iter().skip(2).any(|tone| *tone == last);
+        cost::ending(candidate) + if self.last.is_some_and(high) { cost::CLOSING_FIFTH } else { 0 }
     }
 
     /// The last chords of the best readings, best first: chord and rank with the whole cost.
@@ -208,7 +213,7 @@ impl Problem {
     }
 
     /// Follows a reading back from its end.
-    fn reading(&self, table: &Table, end: Way) -> Option<Reading> {
+    fn reading(&self, table: &Table, end: Way) -> Option<HarmonicReading> {
         let mut path = Vec::with_capacity(table.len());
         let mut way = end;
         for row in table.iter().rev() {
@@ -216,7 +221,7 @@ impl Problem {
             way = row[way.chord][way.rank];
         }
         path.reverse();
-        Some(Reading { harmony: self.plan(&path)?, cost: end.cost })
+        Some(HarmonicReading { harmony: self.plan(&path)?, cost: end.cost })
     }
 
     /// The plan of a path; a chord that is kept is one span.
@@ -248,87 +253,6 @@ fn keep(best: &mut Vec<Way>, way: Way, count: usize) {
     if at < count {
         best.insert(at, way);
         best.truncate(count);
-    }
-}
-
-fn place_of(note: Note, meter: Meter, offset: Time) -> Strength {
-    note.onset().checked_add(offset).map_or(Strength::Subdivision, |place| meter.strength(place))
-}
-
-/// How one note is reached or left.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Motion {
-    Silence,
-    Repeat,
-    Step,
-    Leap,
-}
-
-impl Motion {
-    fn between(from: Option<&Note>, to: Option<&Note>) -> Self {
-        let (Some(from), Some(to)) = (from, to) else { return Self::Silence };
-        if from.end() < to.onset() {
-            return Self::Silence;
-        }
-        let interval = to.pitch() - from.pitch();
-        match (interval.steps().abs(), interval.semitones().abs()) {
-            (0, 0) => Self::Repeat,
-            (0 | 1, semitones) if semitones <= 2 => Self::Step,
-            _ => Self::Leap,
-        }
-    }
-}
-
-/// One note of the line as the ear relates it to chords.
-struct Heard {
-    above_tonic: Interval,
-    before: Motion,
-    after: Motion,
-    strength: Strength,
-    /// Outside the key.
-    foreign: bool,
-}
-
-impl Heard {
-    fn new(notes: &[Note], index: usize, key: Key, strength: Strength) -> Self {
-        let note = &notes[index];
-        let previous = index.checked_sub(1).and_then(|before| notes.get(before));
-        Self {
-            above_tonic: key.tonic().up_to(note.pitch().class()),
-            before: Motion::between(previous, Some(note)),
-            after: Motion::between(Some(note), notes.get(index + 1)),
-            strength,
-            foreign: !key.contains(note.pitch().class()),
-        }
-    }
-
-    /// What it is where it does not belong to the chord; `held` if it began before the chord.
-    const fn ornament(&self, held: bool) -> Ornament {
-        match (self.before, self.after) {
-            (_, Motion::Step) if held => Ornament::Suspension,
-            (Motion::Repeat, Motion::Step) => Ornament::Suspension,
-            (Motion::Step, Motion::Step) => Ornament::Stepwise,
-            (_, Motion::Step) => Ornament::Appoggiatura,
-            (Motion::Step | Motion::Repeat, _) if !held => Ornament::Escape,
-            _ => Ornament::Leap,
-        }
-    }
-
-    /// Points per pulse outside a chord.
-    const fn rate(&self, held: bool, stretch: &Stretch) -> i64 {
-        let strength = if held { stretch.strength } else { self.strength };
-        cost::outside(self.ornament(held), strength, self.foreign)
-    }
-
-    /// Points in a chord: those given if it lies outside, else those of doubling the bass.
-    fn points_in(&self, chord: &Candidate, outside: u64, held: bool) -> u64 {
-        if !chord.tones.contains(&self.above_tonic) {
-            outside
-        } else if !held && chord.inverted_bass == Some(self.above_tonic) {
-            cost::DOUBLED_BASS
-        } else {
-            0
-        }
     }
 }
 

@@ -7,7 +7,8 @@
 //! A subject that modulates to the dominant needs care. A plan read in the dominant key carries the
 //! whole modulation with it and would end in the key of the supertonic, while the answer turns back to
 //! the tonic (Prout, *Fugue*, §§114-116). So the subject's plan serves the answer as it stands only
-//! where the answer is real; for a tonal one infer the plan anew, from the answer and in its key.
+//! where the answer is real; for a tonal one infer the plan anew, from the answer and in its key,
+//! where the tonic to which it returns is IV.
 //!
 //! ```
 //! use soggetto::harmony::Harmony;
@@ -20,12 +21,13 @@
 //! ```
 
 mod cost;
+mod heard;
 mod infer;
 mod notation;
 mod rhythm;
 mod vocabulary;
 
-pub use infer::{MAX_READINGS, Reading};
+pub use infer::{HarmonicReading, MAX_READINGS};
 pub use notation::HarmonyError;
 pub use rhythm::MAX_CHANGES;
 

@@ -4,7 +4,7 @@
 //! if its notes lie in the scale (in minor with raised sixth and seventh), or if the line itself
 //! sounds the altered degree that the chord needs: V7/V appears where the raised fourth does.
 
-use crate::chord::Numeral;
+use crate::chord::{Numeral, Triad};
 use crate::interval::Interval;
 use crate::key::{Key, Mode};
 use crate::pitch::{Letter, PitchClass};
@@ -51,6 +51,20 @@ pub(super) struct Candidate {
     pub(super) tones: Vec<Interval>,
     /// The note in the bass if that is not the root.
     pub(super) inverted_bass: Option<Interval>,
+    /// Whether it is a major or minor triad.
+    pub(super) consonant: bool,
+}
+
+impl Candidate {
+    /// Whether it can close a phrase: a major or minor triad in root position.
+    pub(super) const fn closes(&self) -> bool {
+        self.consonant && self.inverted_bass.is_none()
+    }
+
+    /// Whether it is the triad on the fourth degree in root position.
+    pub(super) fn is_subdominant(&self) -> bool {
+        self.closes() && self.tones.first().is_some_and(|root| root.steps() == 3)
+    }
 }
 
 /// Name, function, cost in points, and the degree needed as its number and alteration.
@@ -141,6 +155,7 @@ fn candidate(&(text, function, entry, needs): &Row, key: Key) -> Option<Candidat
         entry,
         needs: needs.map(|(steps, alteration)| Degree::of_steps(steps).altered(alteration)),
         tones: chord.classes().iter().copied().map(above).collect(),
+        consonant: numeral.seventh().is_none() && matches!(numeral.kind(), Triad::Major | Triad::Minor),
         inverted_bass: (chord.bass() != chord.root()).then(|| above(chord.bass())),
     })
 }

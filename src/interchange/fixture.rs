@@ -76,7 +76,6 @@ fn entry(role: Role, voice: usize, onset: &str, notes: Range<usize>, in_key: &st
 }
 
 /// A finding at the second beat of the third bar.
-#[cfg(any(feature = "serde", feature = "svg"))]
 pub(super) fn finding() -> crate::rules::Finding {
     use crate::rules::{Evidence, Finding, RuleId, Severity};
     let pitch = |text: &str| text.parse().unwrap();

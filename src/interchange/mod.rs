@@ -15,17 +15,23 @@
 //! [`files`] puts what was written on disk, each file whole or not at all. The same music gives the
 //! same bytes every time: no format holds a date.
 
+pub mod files;
 #[cfg(feature = "serde")]
 pub mod json;
+pub mod markdown;
 #[cfg(feature = "midi")]
 pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
 pub mod sheet;
+#[cfg(feature = "svg")]
+pub mod svg;
 #[cfg(any(feature = "musicxml", feature = "svg"))]
 mod xml;
 
 #[cfg(test)]
 mod fixture;
+#[cfg(test)]
+mod tests;
 
 pub use sheet::{Label, Sheet};

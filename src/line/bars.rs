@@ -216,6 +216,16 @@ mod tests {
                 "bar 2 is too short by 1/8: it holds 5/8 where the meter 3/4 allows 3/4",
             ),
             (
+                "C4:9/4 D4:1/4 | E4",
+                "0",
+                "bar 3 is too long by 1/4: it holds 1 where the meter 3/4 allows 3/4",
+            ),
+            (
+                "C4:1/2 D4:5/8 | E4",
+                "0",
+                "bar 1 is too long by 3/8: it holds 9/8 where the meter 3/4 allows 3/4",
+            ),
+            (
                 "C4:1/4 D4:1/2 R:3/4 |",
                 "0",
                 "bar 1 is too long by 3/4: it holds 3/2 where the meter 3/4 allows 3/4",

@@ -89,6 +89,13 @@ mod tests {
     }
 
     #[test]
+    fn of_equal_sounds_the_first_is_the_highest_and_lowest() {
+        let line = line("B#3:1/4 C4 Dbb4");
+        assert_eq!(line.highest(), pitch("B#3"));
+        assert_eq!(line.lowest(), pitch("B#3"));
+    }
+
+    #[test]
     fn silent_lines_have_no_range() {
         for text in ["", "R:1"] {
             assert_eq!((line(text).highest(), line(text).lowest(), line(text).ambitus()), (None, None, None));

@@ -224,8 +224,8 @@ mod tests {
         let findings = book.review(&Texture::of(&score));
         assert_eq!(
             findings[0].to_string(),
-            "bar 1, beat 3    Remark   house-rule\n    two voices move\n    \
-             evidence: G4 over C4, then A4 over D4\n    source: common practice"
+            "bar 1, beat 3   Remark   house-rule\n    two voices move\n    \
+             evidence: G4 over C4, then A4 over D4; both rise a major second\n    source: common practice"
         );
     }
 

@@ -90,6 +90,9 @@ impl RuleBook {
 mod tests {
     use super::*;
     use crate::rules::RuleInfo;
+    use crate::score::Score;
+    use crate::texture::Texture;
+    use proptest::prelude::*;
     use std::collections::HashSet;
 
     const HEADINGS: [&str; 5] = ["# What it finds", "# Why", "# Example", "# Exceptions", "# Source"];
@@ -163,6 +166,28 @@ mod tests {
         for id in STRICT_FAULTS {
             let weight = book.rules().find(|(rule, _)| rule.info().id.as_str() == id).map(|it| it.1);
             assert_eq!(weight, Some(Severity::Fault), "{id}");
+        }
+    }
+
+    proptest! {
+        /// Whatever sounds, every rule gives its findings in order, on notes that exist.
+        #[test]
+        fn prop_findings_are_in_order_and_on_notes_that_exist(
+            lines in prop::collection::vec(prop::collection::vec((0..9_usize, 1..9_u8), 0..16), 1..6),
+        ) {
+            const NAMES: [&str; 9] = ["R", "C2", "B3", "C4", "F4", "G#4", "Ab4", "D5", "C7"];
+            let text = |line: &Vec<(usize, u8)>| {
+                let token = |&(name, length): &(usize, u8)| format!("{}:{length}/8", NAMES[name]);
+                line.iter().map(token).collect::<Vec<_>>().join(" ")
+            };
+            let lines: Vec<String> = lines.iter().map(text).collect();
+            let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+            let score = Score::excerpt("A minor", "6/8", &lines).unwrap();
+            let findings = RuleBook::every_rule().review(&Texture::of(&score));
+            prop_assert!(findings.is_sorted_by_key(|finding| finding.place.onset));
+            for (voice, note) in findings.iter().flat_map(|finding| &finding.notes) {
+                prop_assert!(*note < score.parts()[*voice].line.notes().len());
+            }
         }
     }
 }

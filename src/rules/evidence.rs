@@ -1,7 +1,9 @@
 //! What a finding rests on, as data.
 
+use super::words::{Going, Words};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
+use crate::texture::{Step, Texture};
 use crate::time::Time;
 use std::fmt;
 
@@ -48,16 +50,83 @@ pub enum Evidence {
     },
 }
 
+impl Evidence {
+    /// Two voices going from moment to moment.
+    pub fn of_step(step: &Step<'_>) -> Self {
+        Self::Motion { upper: step.upper(), lower: step.lower() }
+    }
+
+    /// A voice going from a pitch to a pitch.
+    pub fn of_melody(from: Pitch, to: Pitch) -> Self {
+        Self::Melody { from, to, interval: to - from }
+    }
+
+    /// Two pitches sounding together.
+    pub fn of_vertical(one: Pitch, other: Pitch) -> Self {
+        let (upper, lower) = if one.height() >= other.height() { (one, other) } else { (other, one) };
+        Self::Vertical { upper, lower, interval: upper - lower }
+    }
+
+    /// A stretch of ticks.
+    pub fn of_stretch(texture: &Texture<'_>, ticks: i64) -> Self {
+        Self::Stretch { duration: texture.time(ticks) }
+    }
+}
+
 impl fmt::Display for Evidence {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Motion { upper, lower } => {
-                write!(f, "{} over {}, then {} over {}", upper[0], lower[0], upper[1], lower[1])
+                write!(f, "{} over {}, then {} over {}; ", upper[0], lower[0], upper[1], lower[1])?;
+                motion_in_words(upper[1] - upper[0], lower[1] - lower[0], f)
             }
-            Self::Melody { from, to, interval } => write!(f, "{from} to {to}, {interval}"),
-            Self::Vertical { upper, lower, interval } => write!(f, "{upper} over {lower}, {interval}"),
+            Self::Melody { from, to, interval } => write!(f, "{from} to {to}, {}", Words(*interval)),
+            Self::Vertical { upper, lower, interval } => {
+                write!(f, "{upper} over {lower}, {}", Words(*interval))
+            }
             Self::Limit { pitch, limit } => write!(f, "{pitch}, the limit being {limit}"),
             Self::Stretch { duration } => write!(f, "{duration} of a whole note"),
         }
+    }
+}
+
+fn motion_in_words(upper: Interval, lower: Interval, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    if upper == lower && upper != Interval::UNISON {
+        let verb = if upper.is_descending() { "fall" } else { "rise" };
+        return write!(f, "both {verb} {}", Words(upper));
+    }
+    write!(f, "the upper voice {}, the lower {}", Going(upper), Going(lower))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pitch(name: &str) -> Pitch {
+        name.parse().unwrap()
+    }
+
+    #[test]
+    fn evidence_reads_as_in_a_margin() {
+        let motion = |upper: [&str; 2], lower: [&str; 2]| {
+            Evidence::Motion { upper: upper.map(pitch), lower: lower.map(pitch) }.to_string()
+        };
+        assert_eq!(
+            motion(["E4", "D4"], ["A3", "G3"]),
+            "E4 over A3, then D4 over G3; both fall a major second"
+        );
+        assert_eq!(
+            motion(["E4", "A4"], ["C4", "D4"]),
+            "E4 over C4, then A4 over D4; the upper voice rises a perfect fourth, the lower rises a major second"
+        );
+        assert_eq!(
+            Evidence::of_melody(pitch("F4"), pitch("G#4")).to_string(),
+            "F4 to G#4, an augmented second"
+        );
+        assert_eq!(Evidence::of_vertical(pitch("C4"), pitch("D5")).to_string(), "D5 over C4, a major ninth");
+        let limit = Evidence::Limit { pitch: pitch("Bb5"), limit: pitch("A5") };
+        assert_eq!(limit.to_string(), "Bb5, the limit being A5");
+        let stretch = Evidence::Stretch { duration: "3/4".parse().unwrap() };
+        assert_eq!(stretch.to_string(), "3/4 of a whole note");
     }
 }

@@ -41,11 +41,39 @@ pub struct Remedy {
 }
 
 impl fmt::Display for Finding {
+    /// A note in the margin: place, weight and rule; then, indented, what is wrong, what was seen,
+    /// and where the rule comes from.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let place = self.place.to_string();
-        writeln!(f, "{place:<16} {:<8} {}", self.severity, self.rule)?;
+        writeln!(f, "{}   {}   {}", self.place, self.severity, self.rule)?;
         writeln!(f, "    {}", self.message)?;
         writeln!(f, "    evidence: {}", self.evidence)?;
-        write!(f, "    source: {}", self.source)
+        write!(f, "    source: {}", self.source)?;
+        match &self.remedy {
+            Some(remedy) => write!(f, "\n    remedy: {}", remedy.message),
+            None => Ok(()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::ParallelPerfects;
+    use crate::score::Score;
+    use crate::texture::Texture;
+
+    #[test]
+    fn finding_reads_as_a_note_in_the_margin() {
+        let lines = ["R:4/4", "R:1/4 E4 D4 R", "R:1/4 A3 G3 R"];
+        let score = Score::excerpt("C major", "4/4", &lines).unwrap();
+        let mut finding = Texture::of(&score).marks(&ParallelPerfects).remove(0);
+        let text = "bar 1, beat 3   Fault   parallel-perfects
+    alto and tenor move in parallel fifths
+    evidence: E4 over A3, then D4 over G3; both fall a major second
+    source: Grove 3, \"Strict Counterpoint\", First Order";
+        assert_eq!(finding.to_string(), text);
+        let line = "R:1/4 E4 E4 R".parse().unwrap();
+        finding.remedy = Some(Remedy { voice: 1, line, message: "alto keeps E4".to_owned() });
+        assert_eq!(finding.to_string(), format!("{text}\n    remedy: alto keeps E4"));
     }
 }

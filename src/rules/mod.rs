@@ -16,6 +16,7 @@ mod rhythm;
 #[cfg(test)]
 mod trial;
 mod voices;
+mod words;
 
 pub use book::{RuleBook, RuleBookError};
 pub use dissonance::*;
@@ -35,6 +36,6 @@ pub trait Rule: std::fmt::Debug + Send + Sync {
     /// What the rule is: its name, weight, page and source.
     fn info(&self) -> &RuleInfo;
 
-    /// Reports what it finds, in order of onset.
+    /// Reports what it finds; the report puts it in order of onset.
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>);
 }

@@ -1,7 +1,6 @@
 //! Where rules put what they find.
 
 use super::{Evidence, Finding, Rule, RuleInfo, Severity};
-use crate::pitch::Pitch;
 use crate::texture::{Dissonance, Moment, Step, Texture};
 use std::fmt;
 
@@ -115,28 +114,5 @@ impl Texture<'_> {
         let mut report = Report::new(self, rule.info(), rule.info().severity);
         rule.check(self, &mut report);
         report.into_findings()
-    }
-}
-
-impl Evidence {
-    /// Two voices going from moment to moment.
-    pub fn of_step(step: &Step<'_>) -> Self {
-        Self::Motion { upper: step.upper(), lower: step.lower() }
-    }
-
-    /// A voice going from a pitch to a pitch.
-    pub fn of_melody(from: Pitch, to: Pitch) -> Self {
-        Self::Melody { from, to, interval: to - from }
-    }
-
-    /// Two pitches sounding together.
-    pub fn of_vertical(one: Pitch, other: Pitch) -> Self {
-        let (upper, lower) = if one.height() >= other.height() { (one, other) } else { (other, one) };
-        Self::Vertical { upper, lower, interval: upper - lower }
-    }
-
-    /// A stretch of ticks.
-    pub fn of_stretch(texture: &Texture<'_>, ticks: i64) -> Self {
-        Self::Stretch { duration: texture.time(ticks) }
     }
 }

@@ -97,10 +97,10 @@ impl SubjectError {
             Self::Offset { .. } => "subject-offset",
             Self::Key { .. } => "subject-key",
             Self::Harmony(error) => error.code(),
-            Self::KeyText(_) => "key",
-            Self::Meter(_) => "meter",
-            Self::Time(_) => "time",
-            Self::Line(_) => "line",
+            Self::KeyText(error) => error.code(),
+            Self::Meter(error) => error.code(),
+            Self::Time(error) => error.code(),
+            Self::Line(error) => error.code(),
         }
     }
 }

@@ -61,9 +61,7 @@ impl Subject {
     /// - if it lasts longer than [`MAX_BARS`];
     /// - if the notes contradict the key (the criterion stands in [`SubjectError::Key`]).
     pub fn new(key: Key, meter: Meter, offset: Time, line: Line) -> Result<Self, SubjectError> {
-        if offset < Time::ZERO || offset >= meter.bar() {
-            return Err(SubjectError::Offset { offset, meter });
-        }
+        check_offset(meter, offset)?;
         let (silence, line) = trimmed(line)?;
         let offset = offset.checked_add(silence).and_then(|place| meter.place(place))?;
         check_size(&line, meter)?;
@@ -79,6 +77,7 @@ impl Subject {
     pub fn from_text(key: &str, meter: &str, offset: &str, line: &str) -> Result<Self, SubjectError> {
         let meter: Meter = meter.parse()?;
         let offset: Time = offset.parse()?;
+        check_offset(meter, offset)?;
         let line = Line::parse_in(line, meter, offset)?;
         Self::new(key.parse()?, meter, offset, line)
     }
@@ -169,6 +168,13 @@ fn trimmed(line: Line) -> Result<(Time, Line), SubjectError> {
     }
     let sounding = line.events().into_iter().filter(|event| event.onset >= silence && event.onset < end);
     Ok((silence, Line::from_events(sounding.map(|event| (event.pitch, event.duration)))?))
+}
+
+fn check_offset(meter: Meter, offset: Time) -> Result<(), SubjectError> {
+    if offset < Time::ZERO || offset >= meter.bar() {
+        return Err(SubjectError::Offset { offset, meter });
+    }
+    Ok(())
 }
 
 fn check_size(line: &Line, meter: Meter) -> Result<(), SubjectError> {

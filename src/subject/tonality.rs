@@ -150,12 +150,15 @@ fn ending(key: Key, notes: &[Note], usual: &[u8]) -> u32 {
     if last.is_some_and(|last| !usual.contains(&last)) { ODD_END } else { 0 }
 }
 
-/// What it costs if the third of the other mode sounds and that of the key never does.
+/// What it costs if the third of the other mode sounds and that of the key never does. In minor the
+/// sixth of the signature speaks for the key as the third does: then the raised third is the leading
+/// note of the subdominant.
 fn third(key: Key, notes: &[Note]) -> u32 {
-    let other = if key.mode().has_minor_third() { 1 } else { -1 };
-    let sounds =
-        |alteration: i8| notes.iter().any(|note| degree(key, note) == Degree::MEDIANT.altered(alteration));
-    if sounds(other) && !sounds(0) { OTHER_THIRD } else { 0 }
+    let minor = key.mode().has_minor_third();
+    let sounds = |wanted: Degree| notes.iter().any(|note| degree(key, note) == wanted);
+    let other = Degree::MEDIANT.altered(if minor { 1 } else { -1 });
+    let confirmed = sounds(Degree::MEDIANT) || (minor && sounds(Degree::of_steps(5)));
+    if sounds(other) && !confirmed { OTHER_THIRD } else { 0 }
 }
 
 #[cfg(test)]

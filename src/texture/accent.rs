@@ -64,10 +64,53 @@ impl Accents {
         to > from && to - from <= self.bar && !self.pulses(from + 1, to).any(|pulse| heavy(&pulse))
     }
 
-    /// The length of the pulse in which a tick lies.
-    pub fn pulse_at(&self, tick: i64) -> i64 {
+    /// The pulse in which a tick lies: when it begins, and its length.
+    pub fn pulse_at(&self, tick: i64) -> (i64, i64) {
         let place = (tick - self.pickup).rem_euclid(self.bar);
         let pulse = self.pulses.iter().rev().find(|pulse| pulse.start <= place);
-        pulse.map_or(self.bar, |pulse| pulse.length)
+        pulse.map_or((tick, self.bar), |pulse| (tick - place + pulse.start, pulse.length))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn time(text: &str) -> Time {
+        text.parse().unwrap()
+    }
+
+    /// The reference is [`Meter::strength`], in fractions.
+    #[test]
+    fn all_ticks_are_as_heavy_as_the_meter_says() {
+        let grid = Grid::of([time("1/48")]).unwrap();
+        for (name, pickup) in
+            [("4/4", "0"), ("3/4", "1/4"), ("6/8", "1/8"), ("2/2", "1/2"), ("5/8", "0"), ("2+2+3/8", "1/8")]
+        {
+            let meter: Meter = name.parse().unwrap();
+            let accents = Accents::new(meter, time(pickup), grid);
+            for tick in 0..3 * accents.bar() {
+                let place = grid.time(tick).unwrap().checked_sub(time(pickup)).unwrap();
+                assert_eq!(accents.strength(tick), meter.strength(place), "{name} {tick}");
+            }
+        }
+    }
+
+    #[test]
+    fn pulses_of_a_stretch_begin_within_it() {
+        let grid = Grid::of([time("1/8")]).unwrap();
+        let accents = Accents::new("6/8".parse().unwrap(), time("1/8"), grid);
+        assert_eq!(accents.pulses(0, 8).collect::<Vec<_>>(), [(1, 3), (4, 3), (7, 3)]);
+        assert_eq!([0, 1, 5].map(|tick| accents.pulse_at(tick)), [(-2, 3), (1, 3), (4, 3)]);
+    }
+
+    #[test]
+    fn next_accent_has_none_of_its_weight_between() {
+        let grid = Grid::of([time("1/8")]).unwrap();
+        let accents = Accents::new("4/4".parse().unwrap(), Time::ZERO, grid);
+        assert!(accents.is_next(0, 2, Strength::Pulse));
+        assert!(!accents.is_next(0, 4, Strength::Pulse));
+        assert!(accents.is_next(0, 4, Strength::Accent));
+        assert!(!accents.is_next(0, 16, Strength::Downbeat));
     }
 }

@@ -1,11 +1,11 @@
 //! How much of the time two voices are consonant, as exact fractions.
 
-use super::{Moment, Pair};
+use super::{Dissonance, Moment, Pair};
 use crate::interval::Consonance;
 use std::fmt;
 
 /// A part of a whole, reduced: `23/40`. Of nothing, it is zero.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Share {
     part: u64,
     whole: u64,
@@ -28,12 +28,12 @@ impl Share {
 
     /// The denominator of the reduced fraction.
     pub const fn denominator(self) -> u64 {
-        if self.whole == 0 { 1 } else { self.whole }
+        self.whole
     }
 
     /// Whether it is at least `part` of `whole`; exact.
     pub fn is_at_least(self, part: u32, whole: u32) -> bool {
-        u128::from(self.part) * u128::from(whole) >= u128::from(part) * u128::from(self.denominator())
+        u128::from(self.part) * u128::from(whole) >= u128::from(part) * u128::from(self.whole)
     }
 }
 
@@ -41,9 +41,15 @@ const fn gcd(a: u64, b: u64) -> u64 {
     if b == 0 { a } else { gcd(b, a % b) }
 }
 
+impl Default for Share {
+    fn default() -> Self {
+        Self::new(0, 1)
+    }
+}
+
 impl fmt::Display for Share {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.denominator() {
+        match self.whole {
             1 => f.pad(&self.part.to_string()),
             whole => f.pad(&format!("{}/{whole}", self.part)),
         }
@@ -110,5 +116,76 @@ impl Pair<'_> {
             sums.add(&moment, 1);
         }
         sums.shares()
+    }
+
+    /// The share of the attacks (the places where both sound and at least one begins a note) that
+    /// are dissonances on the beat which were not there, as consonances, before.
+    pub fn unprepared_on_beats(self) -> Share {
+        let is_ours = |it: &&Dissonance| {
+            let voices = [it.note.0, it.against.0];
+            voices == [self.upper, self.lower] || voices == [self.lower, self.upper]
+        };
+        let is_unprepared = |it: &&Dissonance| it.is_on_beat() && !it.figure.is_prepared();
+        let found = self.texture.dissonances().iter().filter(is_ours).filter(is_unprepared).count();
+        let both_sound = self.moments().filter(|moment| moment.pitches().is_some());
+        let attacks = both_sound.filter(|moment| moment.attacked() != [false; 2]).count();
+        Share::new(found as u64, attacks as u64)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::score::Score;
+    use crate::texture::Texture;
+
+    #[test]
+    fn shares_of_time_and_attacks_are_exact() {
+        // Sixth for a half, fifth for a quarter, seventh for an eighth, tenth for an eighth.
+        let lines = ["C5:1/2 B4:1/4 B4:1/8 G4", "E4:1/2 E4:1/4 C4:1/8 E3"];
+        let score = Score::excerpt("C major", "4/4", &lines).unwrap();
+        let texture = Texture::of(&score);
+        let pair = texture.pair(0, 1).unwrap();
+        let text = |it: Shares| format!("{} {} {}", it.imperfect, it.perfect, it.dissonant);
+        assert_eq!(text(pair.shares_by_time()), "5/8 1/4 1/8");
+        assert_eq!(text(pair.shares_by_attack()), "1/2 1/4 1/4");
+    }
+
+    #[test]
+    fn fourth_is_perfect_above_a_lower_voice_and_dissonant_against_the_lowest() {
+        let score = Score::excerpt("C major", "4/4", &["C5:1", "G4:1", "E4:1"]).unwrap();
+        let texture = Texture::of(&score);
+        assert_eq!(texture.pair(0, 1).unwrap().shares_by_time().perfect, Share::new(1, 1));
+        let score = Score::excerpt("C major", "4/4", &["C5:1", "G4:1"]).unwrap();
+        let texture = Texture::of(&score);
+        assert_eq!(texture.pair(0, 1).unwrap().shares_by_time().dissonant, Share::new(1, 1));
+    }
+
+    #[test]
+    fn voices_that_never_meet_share_nothing() {
+        let score = Score::excerpt("C major", "4/4", &["C5:1/2 R", "R:1/2 C4"]).unwrap();
+        let texture = Texture::of(&score);
+        assert_eq!(texture.pair(1, 0).unwrap().shares_by_time(), Shares::default());
+        assert_eq!(Share::default().to_string(), "0");
+    }
+
+    #[test]
+    fn unprepared_dissonances_are_a_share_of_the_attacks() {
+        // An accented passing note among four attacks; a suspension among three.
+        let share = |lines: &[&str]| {
+            let score = Score::excerpt("C major", "4/4", lines).unwrap();
+            Texture::of(&score).pair(0, 1).unwrap().unprepared_on_beats().to_string()
+        };
+        assert_eq!(share(&["E5:1/4 E5 D5:1/4 C5", "C4:1"]), "1/4");
+        assert_eq!(share(&["R:1/2 C5:1 B4:1/2", "E4:1 D4"]), "0");
+    }
+
+    #[test]
+    fn share_is_reduced_and_compared_exactly() {
+        assert_eq!(Share::new(46, 80).to_string(), "23/40");
+        assert_eq!(Share::new(3, 3).to_string(), "1");
+        assert_eq!(Share::new(5, 0), Share::default());
+        assert!(Share::new(3, 5).is_at_least(60, 100));
+        assert!(!Share::new(599_999, 1_000_000).is_at_least(60, 100));
     }
 }

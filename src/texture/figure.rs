@@ -45,8 +45,10 @@ pub enum Figure {
         /// Whether it was held or repeated from a consonance.
         prepared: bool,
     },
-    /// A diminished or augmented interval whose notes go where they tend.
+    /// A diminished fifth or augmented fourth whose notes go where they tend.
     Tritone,
+    /// Another diminished or augmented interval whose notes go where they tend.
+    Altered,
     /// The fifth of a chord in the bass as the bass goes through the chord.
     SixFour,
     /// Prepared and struck like a suspension, but it does not fall.
@@ -93,6 +95,7 @@ impl Figure {
             Self::ChordSeventh { prepared: true } => "prepared chord seventh",
             Self::ChordSeventh { prepared: false } => "unprepared chord seventh",
             Self::Tritone => "resolving tritone",
+            Self::Altered => "resolving altered interval",
             Self::SixFour => "arpeggiated six-four",
             Self::UnresolvedSuspension => "unresolved suspension",
             Self::Unexplained => "unexplained dissonance",

@@ -8,12 +8,16 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod clash;
+mod classify;
 mod consonance;
 mod contact;
 mod dissonance;
+mod facts;
 mod figure;
 mod motion;
 mod pair;
+mod perfect;
 mod rhythm;
 mod sonority;
 mod tone;
@@ -23,159 +27,15 @@ pub use accent::Accents;
 pub use consonance::{Share, Shares};
 pub use contact::{Contact, Entry, Naming, Side, Strand};
 pub use dissonance::Dissonance;
+pub use facts::Texture;
 pub use figure::{Figure, Weight};
 pub use motion::{Motion, is_dissonant};
 pub use pair::{Moment, Pair, Step};
+pub use perfect::{
+    Perfect, comes_by_step, contrary_perfect, direct_perfect, go_together, is_unequal_fifth, keeps_harmony,
+    overlap, parallel_perfect,
+};
 pub use rhythm::Stretch;
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;
 pub use turn::{Resolution, Turn, is_leap, is_melodic_step};
-
-use crate::meter::Strength;
-use crate::score::{Place, Score};
-use crate::time::{Grid, Time};
-use pair::Slot;
-
-/// No note: the voice rests.
-const NOTHING: u32 = u32::MAX;
-
-/// From when on which voice sounds lowest; `u8::MAX` in silence.
-#[derive(Clone, Copy, Debug)]
-struct BassSpan {
-    onset: i64,
-    voice: u8,
-}
-
-/// The facts of a score.
-#[derive(Debug)]
-pub struct Texture<'a> {
-    score: &'a Score,
-    grid: Grid,
-    accents: Accents,
-    /// The notes of all voices, one voice after the other.
-    tones: Vec<Vec<Tone>>,
-    /// The slots of all pairs, one pair after the other.
-    slots: Vec<Slot>,
-    /// Upper part, lower part, and where their slots lie.
-    pairs: Vec<(usize, usize, std::ops::Range<usize>)>,
-    dissonances: Vec<Dissonance>,
-}
-
-impl<'a> Texture<'a> {
-    /// The facts of a score. It cannot fail: a score guarantees its grid.
-    pub fn of(score: &'a Score) -> Self {
-        let grid = score.grid().unwrap_or(Grid::WHOLE);
-        let accents = Accents::new(score.meter(), score.pickup(), grid);
-        let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
-        let (slots, pairs, dissonances) = Default::default();
-        let mut texture = Self { score, grid, accents, tones, slots, pairs, dissonances };
-        (texture.slots, texture.pairs) = texture.find_pairs();
-        texture.dissonances = dissonance::find(&texture);
-        texture
-    }
-
-    fn find_pairs(&self) -> (Vec<Slot>, Vec<(usize, usize, std::ops::Range<usize>)>) {
-        let bass = self.bass();
-        let (mut slots, mut pairs) = (Vec::new(), Vec::new());
-        for upper in 0..self.voices() {
-            for lower in upper + 1..self.voices() {
-                let start = slots.len();
-                pair::slots(self.tones(upper), self.tones(lower), &bass, &mut slots);
-                pairs.push((upper, lower, start..slots.len()));
-            }
-        }
-        (slots, pairs)
-    }
-
-    /// The lowest sounding voice, wherever it changes.
-    fn bass(&self) -> Vec<BassSpan> {
-        let mut bass: Vec<BassSpan> = Vec::new();
-        for sonority in self.sonorities() {
-            let voice = sonority.lowest().and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
-            if bass.last().is_none_or(|last| last.voice != voice) {
-                bass.push(BassSpan { onset: sonority.onset(), voice });
-            }
-        }
-        bass
-    }
-
-    /// The score.
-    pub const fn score(&self) -> &'a Score {
-        self.score
-    }
-
-    /// The grid of its ticks.
-    pub const fn grid(&self) -> Grid {
-        self.grid
-    }
-
-    /// How heavy each tick is.
-    pub const fn accents(&self) -> &Accents {
-        &self.accents
-    }
-
-    /// How heavy a tick is.
-    pub fn strength(&self, tick: i64) -> Strength {
-        self.accents.strength(tick)
-    }
-
-    /// The number of voices.
-    pub fn voices(&self) -> usize {
-        self.tones.len()
-    }
-
-    /// The name of a voice; empty if there is none of that number.
-    pub fn name(&self, voice: usize) -> &'a str {
-        self.score.parts().get(voice).map_or("", |part| part.voice.name())
-    }
-
-    /// The notes of a voice; none if there is no voice of that number.
-    pub fn tones(&self, voice: usize) -> &[Tone] {
-        self.tones.get(voice).map_or(&[], Vec::as_slice)
-    }
-
-    /// The note that a voice sounds on a tick. Cost: logarithmic.
-    pub fn sounding(&self, voice: usize, tick: i64) -> Option<&Tone> {
-        let tones = self.tones(voice);
-        let after = tones.partition_point(|tone| tone.end <= tick);
-        tones.get(after).filter(|tone| tone.onset <= tick)
-    }
-
-    /// What sounds together, from each change anywhere to the next.
-    pub fn sonorities(&self) -> Sonorities<'_> {
-        Sonorities::of(self)
-    }
-
-    /// All pairs of voices, from the top parts downwards.
-    pub fn pairs(&self) -> impl Iterator<Item = Pair<'_>> {
-        let pair = |(upper, lower, range): &(usize, usize, std::ops::Range<usize>)| Pair {
-            texture: self,
-            upper: *upper,
-            lower: *lower,
-            slots: self.slots.get(range.clone()).unwrap_or(&[]),
-        };
-        self.pairs.iter().map(pair)
-    }
-
-    /// The pair of two voices, in either order.
-    pub fn pair(&self, one: usize, other: usize) -> Option<Pair<'_>> {
-        let (upper, lower) = (one.min(other), one.max(other));
-        self.pairs().find(|pair| pair.upper == upper && pair.lower == lower)
-    }
-
-    /// Every dissonance of every pair of voices, in order of onset.
-    pub fn dissonances(&self) -> &[Dissonance] {
-        &self.dissonances
-    }
-
-    /// The time of a tick, in whole notes.
-    pub fn time(&self, tick: i64) -> Time {
-        self.grid.time(tick).unwrap_or(Time::ZERO)
-    }
-
-    /// The bar and beat of a tick.
-    pub fn place(&self, tick: i64) -> Place {
-        let onset = self.time(tick);
-        self.score.place(onset).unwrap_or(Place { onset, bar: 0, beat: Time::ZERO })
-    }
-}

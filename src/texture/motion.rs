@@ -39,3 +39,34 @@ pub fn is_dissonant(interval: Interval, against_lowest: bool) -> bool {
         Consonance::Perfect | Consonance::Imperfect => false,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn all_motions_are_told_apart() {
+        let rows = [
+            (["G4", "A4"], ["C4", "D4"], Some(Motion::Parallel)),
+            (["E4", "F4"], ["C4", "D4"], Some(Motion::Parallel)),
+            (["E4", "A4"], ["C4", "D4"], Some(Motion::Similar)),
+            (["E4", "F4"], ["C4", "B3"], Some(Motion::Contrary)),
+            (["E4", "E4"], ["C4", "D4"], Some(Motion::Oblique)),
+            (["E4", "Eb4"], ["C4", "C4"], Some(Motion::Oblique)),
+            (["E4", "E4"], ["C4", "C4"], None),
+        ];
+        for (upper, lower, motion) in rows {
+            let pitches = |names: [&str; 2]| names.map(|name| name.parse().unwrap());
+            assert_eq!(Motion::of(pitches(upper), pitches(lower)), motion, "{upper:?} {lower:?}");
+        }
+    }
+
+    // Handbook rules, G1 and G7.
+    #[test]
+    fn fourth_is_dissonant_against_the_lowest_voice_alone() {
+        let clash = |text: &str, against_lowest| is_dissonant(text.parse().unwrap(), against_lowest);
+        assert!(clash("P4", true) && !clash("P4", false) && clash("P11", true));
+        assert!(clash("A4", false) && clash("d5", false) && clash("A2", false) && clash("M9", false));
+        assert!(!clash("m3", true) && !clash("M6", true) && !clash("P12", true) && !clash("P15", true));
+    }
+}

@@ -1,10 +1,17 @@
 //! Pairs of voices: what two voices sound together, and how they move.
 
+use super::Texture;
 use super::motion::{Motion, is_dissonant};
-use super::tone::{Cursor, Tone};
-use super::{BassSpan, NOTHING, Texture};
+use super::tone::{Cursor, NOTHING, Tone, compact};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
+
+/// From when on which voice sounds lowest; `u8::MAX` in silence.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct BassSpan {
+    pub(super) onset: i64,
+    pub(super) voice: u8,
+}
 
 /// What two voices sound from a change in one of them to the next, in its compact form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,7 +43,6 @@ pub struct Moment<'t> {
 /// The slots of a pair, in order.
 pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &mut Vec<Slot>) {
     let (mut upper, mut lower, mut span, mut now) = (Cursor::new(upper), Cursor::new(lower), 0, 0);
-    let compact = |note: Option<usize>| note.map_or(NOTHING, |index| index as u32);
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
@@ -218,5 +224,72 @@ impl<'t> Step<'t> {
     /// The intervals before and after, from the lower part up to the upper one.
     pub fn intervals(&self) -> [Interval; 2] {
         [self.upper[0] - self.lower[0], self.upper[1] - self.lower[1]]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::score::Score;
+    use crate::texture::{Motion, Texture};
+    use proptest::prelude::*;
+
+    #[test]
+    fn moments_change_with_the_two_voices_alone() {
+        let lines = ["C5:1/2 D5", "E4:1/8 F4 G4 A4 B4 A4 G4 F4", "C4:1"];
+        let score = Score::excerpt("C major", "4/4", &lines).unwrap();
+        let texture = Texture::of(&score);
+        let onsets = |one, other| -> Vec<i64> {
+            texture.pair(one, other).unwrap().moments().map(|moment| moment.onset()).collect()
+        };
+        assert_eq!(onsets(0, 2), [0, 4]);
+        assert_eq!(onsets(0, 1), [0, 1, 2, 3, 4, 5, 6, 7]);
+    }
+
+    #[test]
+    fn steps_need_both_voices_on_both_sides() {
+        let score = Score::excerpt("C major", "4/4", &["E5:1/4 D5 R C5", "C4:1/4 D4 E4 C4"]).unwrap();
+        let texture = Texture::of(&score);
+        let steps: Vec<_> = texture.pair(0, 1).unwrap().steps().collect();
+        assert_eq!(steps.len(), 1);
+        assert_eq!(steps[0].motion(), Some(Motion::Contrary));
+        assert_eq!(steps[0].intervals().map(|it| it.to_string()), ["M10", "P8"]);
+    }
+
+    #[test]
+    fn fourth_becomes_consonant_where_a_bass_enters() {
+        let score = Score::excerpt("C major", "4/4", &["C5:1/2 C5", "G4:1/2 G4", "R:1/2 E4"]).unwrap();
+        let texture = Texture::of(&score);
+        let moments = texture.pair(0, 1).unwrap().moments();
+        assert_eq!(moments.map(|moment| moment.is_dissonant()).collect::<Vec<_>>(), [true, false]);
+    }
+
+    proptest! {
+        /// The walk through the notes against asking, tick by tick, what sounds.
+        #[test]
+        fn prop_moments_agree_with_asking_every_tick(
+            upper in prop::collection::vec((any::<bool>(), 1_u8..5), 1..12),
+            lower in prop::collection::vec((any::<bool>(), 1_u8..5), 1..12),
+        ) {
+            let text = |events: &[(bool, u8)], name: &str| {
+                let token = |(sounds, length): &(bool, u8)| format!("{}:{length}/8 ", if *sounds { name } else { "R" });
+                events.iter().map(token).collect::<String>()
+            };
+            let lines = [text(&upper, "C5"), text(&lower, "G4")];
+            let score = Score::excerpt("C major", "4/4", &[&lines[0], &lines[1]]).unwrap();
+            let texture = Texture::of(&score);
+            let pair = texture.pair(0, 1).unwrap();
+            for moment in pair.moments() {
+                prop_assert!(moment.onset() < moment.end());
+                for tick in moment.onset()..moment.end() {
+                    let [one, other] = moment.tones();
+                    prop_assert_eq!(one, texture.sounding(0, tick));
+                    prop_assert_eq!(other, texture.sounding(1, tick));
+                }
+            }
+            let ends = pair.moments().zip(pair.moments().skip(1));
+            for (before, after) in ends {
+                prop_assert_eq!(before.end(), after.onset());
+            }
+        }
     }
 }

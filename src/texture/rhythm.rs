@@ -41,14 +41,13 @@ impl Pair<'_> {
         let (mut found, mut run): (Vec<Stretch>, Option<Stretch>) = (Vec::new(), None);
         let mut pitches = None;
         for moment in self.moments() {
-            let together = moment.attacked() == [true; 2];
-            if !together {
-                found.extend(run.take().filter(|run| run.attacks > 1));
-            } else {
+            if moment.attacked() == [true; 2] {
                 let moved = pitches != moment.pitches() || run.is_none();
                 let begun = run.unwrap_or(Stretch { onset: moment.onset(), end: 0, attacks: 0 });
                 run =
                     Some(Stretch { end: moment.end(), attacks: begun.attacks + usize::from(moved), ..begun });
+            } else {
+                found.extend(run.take().filter(|run| run.attacks > 1));
             }
             pitches = moment.pitches();
         }
@@ -69,20 +68,61 @@ impl Texture<'_> {
     /// begins a note; pulses in a row are one stretch.
     pub fn empty_beats(&self) -> Vec<Stretch> {
         let attacks = self.attacks();
-        let (Some(&first), Some(&last)) = (attacks.first(), attacks.last()) else { return Vec::new() };
-        let (mut found, mut next): (Vec<Stretch>, usize) = (Vec::new(), 0);
-        for (onset, length) in self.accents().pulses(first, last) {
-            let end = onset + length;
-            while attacks.get(next).is_some_and(|&attack| attack < onset) {
-                next += 1;
-            }
-            let is_filled = attacks.get(next).is_some_and(|&attack| attack < end);
-            match found.last_mut() {
-                _ if is_filled => {}
-                Some(before) if before.end == onset => before.end = end,
-                _ => found.push(Stretch { onset, end, attacks: 0 }),
-            }
-        }
-        found
+        let gaps = attacks.iter().zip(attacks.iter().skip(1));
+        gaps.filter_map(|(&attack, &next)| self.empty_between(attack, next)).collect()
+    }
+
+    /// The whole pulses between an attack and the next.
+    fn empty_between(&self, attack: i64, next: i64) -> Option<Stretch> {
+        let (filled, length) = self.accents().pulse_at(attack);
+        let (onset, end) = (filled + length, self.accents().pulse_at(next).0);
+        (onset < end).then_some(Stretch { onset, end, attacks: 0 })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::score::Score;
+
+    fn score(meter: &str, lines: &[&str]) -> Score {
+        Score::excerpt("C major", meter, lines).unwrap()
+    }
+
+    #[test]
+    fn shared_attacks_are_counted_from_both_sides() {
+        let score = score("4/4", &["C5:1/8 D5 E5 F5 G5:1/2", "C4:1/4 B3 C4:1/2"]);
+        let texture = Texture::of(&score);
+        let [upper, lower] = texture.pair(0, 1).unwrap().shared_attacks();
+        assert_eq!((upper.to_string(), lower.to_string()), ("3/5".to_owned(), "1".to_owned()));
+    }
+
+    #[test]
+    fn rhythmic_unison_lasts_until_the_rhythms_part() {
+        let score = score("4/4", &["C5:1/8 D5 E5 F5 G5:1/2", "C4:1/8 B3 C4:1/4 B3:1/4 C4"]);
+        let texture = Texture::of(&score);
+        let found = texture.pair(0, 1).unwrap().rhythmic_unisons();
+        assert_eq!(found, [Stretch { onset: 0, end: 3, attacks: 3 }]);
+    }
+
+    #[test]
+    fn empty_beats_lie_between_first_and_last_attack() {
+        let score = score("4/4", &["R:1/4 C5:3/4 B4:1/4 C5:3/4", "R:1/2 E4:1/2 D4:1/4 E4:3/4"]);
+        let texture = Texture::of(&score);
+        let beat = texture.grid().ticks(crate::time::Time::new(1, 4).unwrap());
+        assert_eq!(texture.empty_beats(), [Stretch { onset: 3 * beat, end: 4 * beat, attacks: 0 }]);
+    }
+
+    #[test]
+    fn empty_beats_of_a_compound_meter_have_three_units() {
+        let score = score("6/8", &["C5:3/4 D5:3/8", "C4:3/4 B3:3/8"]);
+        let texture = Texture::of(&score);
+        let unit = texture.grid().ticks(crate::time::Time::new(1, 8).unwrap());
+        assert_eq!(texture.empty_beats(), [Stretch { onset: 3 * unit, end: 6 * unit, attacks: 0 }]);
+    }
+
+    #[test]
+    fn silence_has_no_empty_beats() {
+        assert!(Texture::of(&score("4/4", &["R:1", "R:1"])).empty_beats().is_empty());
     }
 }

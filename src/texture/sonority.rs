@@ -1,7 +1,7 @@
 //! Sonorities: what sounds together from one change to the next.
 
-use super::tone::Cursor;
-use super::{NOTHING, Texture};
+use super::Texture;
+use super::tone::{Cursor, NOTHING, compact};
 use crate::ensemble::MAX_VOICES;
 use crate::pitch::Pitch;
 
@@ -78,7 +78,7 @@ impl<'t> Iterator for Sonorities<'t> {
         let (onset, mut end) = (self.now, i64::MAX);
         let mut notes = [NOTHING; MAX_VOICES];
         for (cursor, note) in self.cursors.iter().zip(&mut notes) {
-            *note = cursor.sounding(onset).map_or(NOTHING, |index| index as u32);
+            *note = compact(cursor.sounding(onset));
             end = end.min(cursor.change(onset));
         }
         if end == i64::MAX {
@@ -87,5 +87,47 @@ impl<'t> Iterator for Sonorities<'t> {
         self.now = end;
         self.cursors.iter_mut().for_each(|cursor| cursor.advance(end));
         Some(Sonority { texture: self.texture, onset, end, notes })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::score::Score;
+    use crate::texture::Texture;
+
+    #[test]
+    fn sonorities_change_where_a_voice_begins_or_ends_a_note() {
+        let score = Score::excerpt("C major", "4/4", &["C5:1/2 R:1/4 D5:1/4", "R:1/4 E4:3/4"]).unwrap();
+        let texture = Texture::of(&score);
+        let rows: Vec<String> = texture
+            .sonorities()
+            .map(|it| {
+                let notes: Vec<String> = it
+                    .sounding()
+                    .map(|(voice, _, pitch)| {
+                        format!("{pitch}{}", if it.is_attacked(voice) { "!" } else { "" })
+                    })
+                    .collect();
+                format!("{}-{} {} {:?}", it.onset(), it.end(), notes.join(" "), it.lowest())
+            })
+            .collect();
+        assert_eq!(rows, ["0-2 C5! Some(0)", "2-4 C5 E4! Some(1)", "4-6 E4 Some(1)", "6-8 D5! E4 Some(1)"]);
+    }
+
+    #[test]
+    fn lowest_goes_by_sounding_height_and_of_two_alike_is_the_lower_part() {
+        let lowest = |lines: &[&str]| {
+            let score = Score::excerpt("C major", "4/4", lines).unwrap();
+            Texture::of(&score).sonorities().next().and_then(|it| it.lowest())
+        };
+        assert_eq!(lowest(&["B#3:1", "C4:1"]), Some(1));
+        assert_eq!(lowest(&["Cb4:1", "B#3:1"]), Some(0));
+        assert_eq!(lowest(&["R:1"]), None);
+    }
+
+    #[test]
+    fn silence_between_is_a_sonority_and_silence_after_is_none() {
+        let score = Score::excerpt("C major", "4/4", &["C5:1/4 R C5 R"]).unwrap();
+        assert_eq!(Texture::of(&score).sonorities().count(), 3);
     }
 }

@@ -22,6 +22,14 @@ impl Tone {
     }
 }
 
+/// No note: the voice rests.
+pub(super) const NOTHING: u32 = u32::MAX;
+
+/// The index of a note in four bytes: a line has at most [`crate::line::MAX_NOTES`].
+pub(super) fn compact(note: Option<usize>) -> u32 {
+    note.and_then(|index| u32::try_from(index).ok()).unwrap_or(NOTHING)
+}
+
 /// The notes of a line in ticks.
 pub(super) fn tones(line: &Line, grid: Grid) -> Vec<Tone> {
     let tone = |note: &crate::line::Note| {

@@ -45,7 +45,8 @@ pub const fn is_melodic_step(interval: Interval) -> bool {
 
 /// Whether an interval is a melodic leap: neither a step nor a repeated note.
 pub const fn is_leap(interval: Interval) -> bool {
-    !is_melodic_step(interval) && !(interval.steps() == 0 && interval.semitones() == 0)
+    let moves = interval.steps() != 0 || interval.semitones() != 0;
+    moves && !is_melodic_step(interval)
 }
 
 fn same_way(a: Interval, b: Interval) -> bool {
@@ -135,5 +136,77 @@ impl Turn {
     fn reaches(&self, goal: impl Fn(Interval) -> bool) -> Option<Resolution> {
         let place = self.after.iter().map_while(|&after| after).position(|after| goal(after - self.here))?;
         Some(if place == 0 { Resolution::Direct } else { Resolution::Ornamented })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The turn of the middle note of a few, an underscore standing for no note.
+    fn turn(before: &str, here: &str, after: &str) -> Turn {
+        let pitch = |name: Option<&str>| name.and_then(|name| name.parse().ok());
+        let mut back = before.split_whitespace().rev();
+        let mut forth = after.split_whitespace();
+        Turn {
+            before: [pitch(back.next()), pitch(back.next())],
+            here: here.parse().unwrap(),
+            after: [pitch(forth.next()), pitch(forth.next()), pitch(forth.next())],
+        }
+    }
+
+    fn shapes(turn: Turn) -> String {
+        let shapes = [
+            (turn.is_passing(), "passing"),
+            (turn.is_neighbour(), "neighbour"),
+            (turn.is_double_neighbour(), "double"),
+            (turn.is_cambiata(), "cambiata"),
+            (turn.is_echappee(), "échappée"),
+            (turn.is_anticipation(), "anticipation"),
+            (turn.is_appoggiatura(), "appoggiatura"),
+        ];
+        shapes.iter().filter_map(|&(is_so, name)| is_so.then_some(name)).collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn all_shapes_are_told_apart() {
+        let rows = [
+            ("C5", "D5", "E5", "passing"),
+            ("E5", "D5", "C5", "passing"),
+            ("C5", "C#5", "D5", "passing"),
+            ("C5", "D5", "C5", "neighbour"),
+            ("C5", "B4", "C#5", "neighbour"),
+            ("C5", "D5", "B4 C5", "double échappée"),
+            ("C5 D5", "B4", "C5", "double appoggiatura"),
+            ("C5", "B4", "G4 A4", "cambiata"),
+            ("C5", "D5", "F5 E5", "cambiata"),
+            ("C5", "D5", "A4", "échappée"),
+            ("D5", "C5", "C5", "anticipation"),
+            ("C5", "F5", "E5", "appoggiatura"),
+            ("", "F5", "E5", "appoggiatura"),
+            ("C5", "F5", "D5", ""),
+            ("F4", "G#4", "A4", "appoggiatura"),
+            ("C5", "D5", "", ""),
+        ];
+        for (before, here, after, expected) in rows {
+            assert_eq!(shapes(turn(before, here, after)), expected, "{before} {here} {after}");
+        }
+    }
+
+    #[test]
+    fn resolution_is_direct_or_ornamented() {
+        assert_eq!(turn("", "C5", "B4").falls(), Some(Resolution::Direct));
+        assert_eq!(turn("", "C5", "A4 B4").falls(), Some(Resolution::Ornamented));
+        assert_eq!(turn("", "C5", "G4 A4 B4").falls(), Some(Resolution::Ornamented));
+        assert_eq!(turn("", "C5", "D5").falls(), None);
+        assert_eq!(turn("", "B4", "C5").rises(), Some(Resolution::Direct));
+        assert_eq!(turn("", "A4", "B4").rises(), None);
+    }
+
+    #[test]
+    fn augmented_second_is_a_leap() {
+        let interval = |text: &str| text.parse::<Interval>().unwrap();
+        assert!(is_leap(interval("A2")) && !is_melodic_step(interval("A2")));
+        assert!(is_melodic_step(interval("A1")) && !is_leap(interval("P1")));
     }
 }

@@ -33,6 +33,11 @@ impl Seat {
         Self { compass, register: Some(self.compass), clef, sound, ..self }
     }
 
+    /// The voice of this name and register with a wider reach.
+    const fn reaching(self, compass: &'static str) -> Self {
+        self.on(compass, self.clef, self.sound)
+    }
+
     /// The compass; the tests of ensembles and of implied compasses read every row.
     pub(crate) fn compass(&self) -> Option<Compass> {
         self.compass.parse().ok()
@@ -61,20 +66,32 @@ const ORGAN: u8 = 20;
 const RECORDER: u8 = 75;
 
 /// Parts of a four-part exercise, and the mezzo-soprano as a fifth.
-pub(crate) mod plain {
+mod exercise {
     use super::{CHOIR, Clef, Seat};
-    pub(crate) const SOPRANO: Seat = Seat::new("soprano", "C4-G5", Clef::Treble, CHOIR);
-    pub(crate) const MEZZO: Seat = Seat::new("mezzo-soprano", "A3-F5", Clef::Treble, CHOIR);
-    pub(crate) const ALTO: Seat = Seat::new("alto", "G3-C5", Clef::Treble, CHOIR);
-    pub(crate) const TENOR: Seat = Seat::new("tenor", "C3-G4", Clef::TrebleOctaveDown, CHOIR);
-    pub(crate) const BASS: Seat = Seat::new("bass", "E2-C4", Clef::Bass, CHOIR);
+    pub(super) const SOPRANO: Seat = Seat::new("soprano", "C4-G5", Clef::Treble, CHOIR);
+    pub(super) const MEZZO: Seat = Seat::new("mezzo-soprano", "A3-F5", Clef::Treble, CHOIR);
+    pub(super) const ALTO: Seat = Seat::new("alto", "G3-C5", Clef::Treble, CHOIR);
+    pub(super) const TENOR: Seat = Seat::new("tenor", "C3-G4", Clef::TrebleOctaveDown, CHOIR);
+    pub(super) const BASS: Seat = Seat::new("bass", "E2-C4", Clef::Bass, CHOIR);
+}
+
+/// Lines for nobody in particular: in the register of the exercises, but as wide as voices are at
+/// their widest, so that any subject finds room. Source: the ranges that the general-purpose
+/// notation library Abjad gives for voices.
+pub(crate) mod plain {
+    use super::{Seat, exercise};
+    pub(crate) const SOPRANO: Seat = exercise::SOPRANO.reaching("C4-E6");
+    pub(crate) const MEZZO: Seat = exercise::MEZZO.reaching("A3-C6");
+    pub(crate) const ALTO: Seat = exercise::ALTO.reaching("F3-G5");
+    pub(crate) const TENOR: Seat = exercise::TENOR.reaching("C3-D5");
+    pub(crate) const BASS: Seat = exercise::BASS.reaching("E2-F4");
 }
 
 /// A trained choir.
 pub(crate) mod choir {
     use super::{CHOIR, Clef, Seat};
     pub(crate) const SOPRANO: Seat = Seat::new("soprano", "C4-A5", Clef::Treble, CHOIR);
-    pub(crate) const MEZZO: Seat = super::plain::MEZZO;
+    pub(crate) const MEZZO: Seat = super::exercise::MEZZO;
     pub(crate) const ALTO: Seat = Seat::new("alto", "G3-E5", Clef::Treble, CHOIR);
     pub(crate) const TENOR: Seat = Seat::new("tenor", "C3-A4", Clef::TrebleOctaveDown, CHOIR);
     pub(crate) const BARITONE: Seat = Seat::new("baritone", "A2-F4", Clef::Bass, CHOIR);
@@ -117,22 +134,22 @@ pub(crate) mod brass {
 /// Voices under two hands: each may use the whole harpsichord of four octaves, and keeps to the
 /// register of the choral part of its name. Two clefs, one a hand.
 pub(crate) mod keyboard {
-    use super::{Clef, HARPSICHORD, Seat, plain};
+    use super::{Clef, HARPSICHORD, Seat, exercise};
     const KEYS: &str = "C2-C6";
-    pub(crate) const SOPRANO: Seat = plain::SOPRANO.on(KEYS, Clef::Treble, HARPSICHORD);
-    pub(crate) const MEZZO: Seat = plain::MEZZO.on(KEYS, Clef::Treble, HARPSICHORD);
-    pub(crate) const ALTO: Seat = plain::ALTO.on(KEYS, Clef::Treble, HARPSICHORD);
-    pub(crate) const TENOR: Seat = plain::TENOR.on(KEYS, Clef::Bass, HARPSICHORD);
-    pub(crate) const BASS: Seat = plain::BASS.on(KEYS, Clef::Bass, HARPSICHORD);
+    pub(crate) const SOPRANO: Seat = exercise::SOPRANO.on(KEYS, Clef::Treble, HARPSICHORD);
+    pub(crate) const MEZZO: Seat = exercise::MEZZO.on(KEYS, Clef::Treble, HARPSICHORD);
+    pub(crate) const ALTO: Seat = exercise::ALTO.on(KEYS, Clef::Treble, HARPSICHORD);
+    pub(crate) const TENOR: Seat = exercise::TENOR.on(KEYS, Clef::Bass, HARPSICHORD);
+    pub(crate) const BASS: Seat = exercise::BASS.on(KEYS, Clef::Bass, HARPSICHORD);
 }
 
 /// Voices of the organ: manuals of four octaves, and a pedal that sounds as written.
 pub(crate) mod organ {
-    use super::{Clef, ORGAN, Seat, plain};
+    use super::{Clef, ORGAN, Seat, exercise};
     const MANUAL: &str = "C2-C6";
-    pub(crate) const SOPRANO: Seat = plain::SOPRANO.on(MANUAL, Clef::Treble, ORGAN);
-    pub(crate) const MEZZO: Seat = plain::MEZZO.on(MANUAL, Clef::Treble, ORGAN);
-    pub(crate) const ALTO: Seat = plain::ALTO.on(MANUAL, Clef::Treble, ORGAN);
-    pub(crate) const TENOR: Seat = plain::TENOR.on(MANUAL, Clef::Bass, ORGAN);
+    pub(crate) const SOPRANO: Seat = exercise::SOPRANO.on(MANUAL, Clef::Treble, ORGAN);
+    pub(crate) const MEZZO: Seat = exercise::MEZZO.on(MANUAL, Clef::Treble, ORGAN);
+    pub(crate) const ALTO: Seat = exercise::ALTO.on(MANUAL, Clef::Treble, ORGAN);
+    pub(crate) const TENOR: Seat = exercise::TENOR.on(MANUAL, Clef::Bass, ORGAN);
     pub(crate) const PEDAL: Seat = Seat::new("pedal", "C2-D4", Clef::Bass, ORGAN);
 }

@@ -1,8 +1,8 @@
 use super::*;
-use crate::pitch::{Letter, Pitch, PitchClass};
+use crate::pitch::{Letter, Pitch, PitchClass, any_pitch, any_pitch_class};
 use proptest::prelude::*;
 
-fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<Reading> {
+fn readings(line: &str, key: &str, meter: &str, offset: &str, count: usize) -> Vec<HarmonicReading> {
     let (line, offset) = (line.parse().unwrap(), offset.parse().unwrap());
     Harmony::readings(&line, key.parse().unwrap(), meter.parse().unwrap(), offset, count)
 }
@@ -60,6 +60,22 @@ fn suspension_belongs_to_the_chord_it_resolves_into() {
 fn answer_in_its_key_has_the_plan_of_the_subject() {
     let subject = best("C#3:1 B#2:1/2 E3:1/2 D#3:1 C#3:1/4", "C# minor", "4/4", "0");
     assert_eq!(subject, best("G#3:1 F##3:1/2 B3:1/2 A#3:1 G#3:1/4", "G# minor", "4/4", "0"));
+}
+
+/// Prout, *Fugue*, §§57 (b), 129 (a): the subject goes to the dominant, so the answer returns to the
+/// tonic, which is the fourth degree of the answer's key.
+#[test]
+fn answer_of_a_modulating_subject_ends_on_the_fourth_degree_of_its_key() {
+    assert_eq!(best("D5:1 E5 A5 F#5 G5:1/2", "D major", "4/4", "0"), "I:1 V:1 I:2 IV:1/2");
+    let line = "G4:1/2 A4 A4 D4 G4 G4 C4 F4 D4 G4 E4:1/4 D4 C4";
+    assert_eq!(best(line, "G major", "3/2", "1"), "I:1/2 V:3/2 I6:1 V7:1/2 V7/IV:3/2 IV:3/4");
+}
+
+#[test]
+fn phrase_does_not_close_on_a_seventh_chord() {
+    let plan =
+        best("F4:1/8 C5:3/8 Bb4:1/8 A4:1/4 R:1/8 A4:1/8 Bb4:3/8 A4:1/8 G4:1/4", "F major", "4/4", "3/8");
+    assert_eq!(plan, "I:9/8 V7:1/2 V:1/4");
 }
 
 #[test]
@@ -127,7 +143,7 @@ fn cost_of(problem: &Problem, path: &[usize]) -> u64 {
             cost::step(problem.chords[a], problem.chords[b], a == b, stretch.strength, closing)
         })
         .sum();
-    cost::opening(first.function) + first.entry + outside + steps + problem.ending(path[path.len() - 1])
+    cost::opening(first) + first.entry + outside + steps + problem.ending(path[path.len() - 1])
 }
 
 #[test]
@@ -185,6 +201,20 @@ proptest! {
         let here = Harmony::readings(&line, key, meter, Time::ZERO, 3);
         let there = Harmony::readings(&line.moved(by).unwrap(), key.moved(by).unwrap(), meter, Time::ZERO, 3);
         prop_assert_eq!(here, there);
+    }
+
+    #[test]
+    fn prop_any_line_in_any_key_is_read(
+        events in prop::collection::vec((prop::option::of(any_pitch()), 1..2000_i64, 1..2000_i64), 0..12),
+        tonic in any_pitch_class(),
+        mode in 0..6_usize,
+        meter in any_meter(),
+    ) {
+        let events = events.into_iter().map(|(pitch, n, d)| (pitch, Time::new(n, d).unwrap()));
+        let line = Line::from_events(events).unwrap_or_default();
+        let key = Key::new(tonic, crate::key::Mode::ALL[mode]);
+        let plan = Harmony::infer(&line, key, meter, Time::ZERO);
+        prop_assert_eq!(plan.length(), line.length());
     }
 
     #[test]

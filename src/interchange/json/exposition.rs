@@ -1,8 +1,8 @@
 //! The exposition file.
 
 use super::answers::AnswerFile;
-use super::page;
 use super::subject::SubjectFile;
+use super::{line, page};
 use crate::exposition::{Entry, Exposition, Link};
 use crate::key::Key;
 use crate::line::Line;
@@ -55,6 +55,20 @@ impl EntryFile {
     }
 }
 
+impl<'a> From<&'a Exposition> for ExpositionFile<'a> {
+    fn from(exposition: &'a Exposition) -> Self {
+        let score = exposition.score();
+        Self {
+            score,
+            subject: exposition.subject().into(),
+            answer: exposition.answer().into(),
+            countersubject: exposition.countersubject(),
+            entries: exposition.entries().iter().map(|entry| EntryFile::of(entry, score)).collect(),
+            codettas: exposition.codettas().iter().map(LinkFile::from).collect(),
+        }
+    }
+}
+
 impl From<&Link> for LinkFile {
     fn from(link: &Link) -> Self {
         Self { onset: link.onset, end: link.end }
@@ -69,13 +83,25 @@ impl From<&Link> for LinkFile {
 /// "beat", "notes", "key"}], "codettas": [{"onset", "end"}]}`. `notes` is how many notes of the
 /// voice's line the entry has, from its onset on.
 pub fn write_exposition(exposition: &Exposition) -> String {
-    let score = exposition.score();
-    page(&ExpositionFile {
-        score,
-        subject: exposition.subject().into(),
-        answer: exposition.answer().into(),
-        countersubject: exposition.countersubject(),
-        entries: exposition.entries().iter().map(|entry| EntryFile::of(entry, score)).collect(),
-        codettas: exposition.codettas().iter().map(LinkFile::from).collect(),
-    })
+    page(&ExpositionFile::from(exposition))
+}
+
+/// Writes an exposition as one line of JSON, for JSON Lines.
+pub fn write_exposition_line(exposition: &Exposition) -> String {
+    line(&ExpositionFile::from(exposition))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::interchange::fixture;
+
+    #[test]
+    fn page_and_line_hold_the_same() {
+        let exposition = fixture::exposition();
+        let (page, line) = (write_exposition(&exposition), write_exposition_line(&exposition));
+        assert_eq!(line.lines().count(), 1);
+        let value = |text: &str| serde_json::from_str::<serde_json::Value>(text).unwrap();
+        assert_eq!(value(&page), value(&line));
+    }
 }

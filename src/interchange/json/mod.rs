@@ -7,8 +7,8 @@
 //! |---|---|---|
 //! | a subject | [`read_subject`], [`write_subject`] | one line |
 //! | its answers | [`write_answers`], [`write_failure`] | one line |
-//! | an exposition | [`read_exposition`], [`write_exposition`] | a page |
-//! | a review | [`write_review`], [`Review`] | a page |
+//! | an exposition | [`read_exposition`], [`write_exposition`], [`write_exposition_line`] | a page, or one line |
+//! | a review | [`Review`], [`write_review`], [`write_review_line`] | a page, or one line |
 //!
 //! ```
 //! use soggetto::interchange::json;
@@ -30,9 +30,9 @@ mod subject;
 
 pub use answers::{write_answers, write_failure};
 pub use error::ReadError;
-pub use exposition::write_exposition;
+pub use exposition::{write_exposition, write_exposition_line};
 pub use read_exposition::read_exposition;
-pub use review::{Review, Share, Theme, write_review};
+pub use review::{Review, Share, Theme, write_review, write_review_line};
 pub use subject::{read_subject, write_subject};
 
 use serde::Serialize;

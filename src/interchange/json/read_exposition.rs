@@ -148,7 +148,7 @@ mod tests {
                 "entries[0].voice: write it as a whole number from 0, not as such a number",
             ),
             (r#""bar": 1"#, r#""bar": 2"#, "entries[0].bar: onset 0 lies in bar 1"),
-            (r#""notes": 11"#, r#""notes": 99"#, "entries[0].notes: Alto has 1 to 30 notes from 0 on"),
+            (r#""notes": 11"#, r#""notes": 99"#, "entries[0].notes: Alto has 1 to 28 notes from 0 on"),
             (
                 r#""role": "answer""#,
                 r#""role": "reply""#,

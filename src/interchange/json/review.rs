@@ -1,7 +1,7 @@
 //! The review of a score.
 
 use super::exposition::EntryFile;
-use super::page;
+use super::{line, page};
 use crate::exposition::Entry;
 use crate::key::Key;
 use crate::line::Line;
@@ -125,16 +125,27 @@ enum EvidenceFile {
 /// "consonance", "findings"}`. Voice 0 is the top part; shares are exact fractions of the time in
 /// which both voices sound; `notes` of an entry is how many notes it has.
 pub fn write_review(review: &Review<'_>) -> String {
-    let score = review.score;
-    page(&ReviewFile {
-        key: score.key(),
-        meter: score.meter(),
-        voices: score.parts().iter().map(VoiceFile::from).collect(),
-        subject: review.subject.map(|theme| ThemeFile::of(theme, score)),
-        entries: review.entries.iter().map(|entry| EntryFile::of(entry, score)).collect(),
-        consonance: review.consonance.iter().map(ShareFile::from).collect(),
-        findings: review.findings.iter().map(FindingFile::from).collect(),
-    })
+    page(&ReviewFile::from(*review))
+}
+
+/// Writes a review as one line of JSON, for JSON Lines.
+pub fn write_review_line(review: &Review<'_>) -> String {
+    line(&ReviewFile::from(*review))
+}
+
+impl<'a> From<Review<'a>> for ReviewFile<'a> {
+    fn from(review: Review<'a>) -> Self {
+        let score = review.score;
+        Self {
+            key: score.key(),
+            meter: score.meter(),
+            voices: score.parts().iter().map(VoiceFile::from).collect(),
+            subject: review.subject.map(|theme| ThemeFile::of(theme, score)),
+            entries: review.entries.iter().map(|entry| EntryFile::of(entry, score)).collect(),
+            consonance: review.consonance.iter().map(ShareFile::from).collect(),
+            findings: review.findings.iter().map(FindingFile::from).collect(),
+        }
+    }
 }
 
 impl<'a> From<&'a Part> for VoiceFile<'a> {
@@ -262,5 +273,6 @@ mod tests {
         let review = Review { score: &score, subject: None, entries: &[], consonance: &[], findings: &[] };
         let value: Value = serde_json::from_str(&write_review(&review)).unwrap();
         assert_eq!(value["subject"], Value::Null);
+        assert_eq!(serde_json::from_str::<Value>(&write_review_line(&review)).unwrap(), value);
     }
 }

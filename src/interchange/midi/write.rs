@@ -111,6 +111,8 @@ fn voice_track(part: &Part, channel: u4, clock: Clock) -> Result<Vec<TrackEvent<
 mod tests {
     use super::*;
     use crate::interchange::fixture;
+    use crate::score::strategy::any_score;
+    use proptest::prelude::*;
 
     /// A note as read back: track, key, from, to.
     type Heard = (usize, u8, u32, u32);
@@ -166,6 +168,28 @@ mod tests {
             }
         }
         assert_eq!(heard(&smf), expected);
+    }
+
+    proptest! {
+        #[test]
+        fn prop_every_note_begins_and_ends_on_a_tick(score in any_score()) {
+            let Ok(bytes) = write(&score) else { return Ok(()) };
+            let smf = Smf::parse(&bytes).unwrap();
+            let Timing::Metrical(quarter) = smf.header.timing else { panic!("ticks a quarter note") };
+            let whole = 4 * i64::from(quarter.as_int());
+            let mut expected = Vec::new();
+            for (voice, part) in score.parts().iter().enumerate() {
+                for note in part.line.notes() {
+                    let ticks = |time: Time| {
+                        assert_eq!(time.numerator() * whole % time.denominator(), 0);
+                        u32::try_from(time.numerator() * whole / time.denominator()).unwrap()
+                    };
+                    let key = u8::try_from(note.pitch().height()).unwrap();
+                    expected.push((voice + 1, key, ticks(note.onset()), ticks(note.end())));
+                }
+            }
+            prop_assert_eq!(heard(&smf), expected);
+        }
     }
 
     #[test]

@@ -85,3 +85,20 @@ impl WriteError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_without_a_common_division_are_refused() {
+        let source = TimeError::Range { numerator: 1, denominator: 2_000_000 };
+        let error = WriteError::Grid { source };
+        assert_eq!(
+            error.to_string(),
+            "the parts have no common division of time: 1/2000000 is out of range: denominators go to 1000000, \
+             times to 1000000 whole notes"
+        );
+        assert_eq!(error.code(), "musicxml-grid");
+    }
+}

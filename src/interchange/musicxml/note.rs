@@ -47,7 +47,7 @@ fn write_value(xml: &mut Xml, piece: &Piece, accidental: Option<&str>) {
     if let Some(accidental) = accidental {
         xml.text("accidental", &[], accidental);
     }
-    if let Some(ratio) = piece.ratio {
+    if let Some(ratio) = piece.division.map(|division| division.ratio) {
         xml.open("time-modification", &[]);
         xml.text("actual-notes", &[], &ratio.actual.to_string());
         xml.text("normal-notes", &[], &ratio.normal.to_string());
@@ -56,7 +56,9 @@ fn write_value(xml: &mut Xml, piece: &Piece, accidental: Option<&str>) {
 }
 
 fn write_notations(xml: &mut Xml, piece: &Piece) {
-    let tuplet = [(piece.opens, "start"), (piece.closes, "stop")];
+    let tuplet = piece.division.map_or([(false, "start"), (false, "stop")], |division| {
+        [(division.opens, "start"), (division.closes, "stop")]
+    });
     let tuplet: Vec<&str> = tuplet.into_iter().filter(|(here, _)| *here).map(|(_, end)| end).collect();
     if ties(piece).count() + tuplet.len() == 0 {
         return;

@@ -5,9 +5,12 @@ use crate::interchange::fixture;
 use crate::interval::Interval;
 use crate::line::Line;
 use crate::pitch::Pitch;
+use crate::score::strategy::any_score;
 use crate::score::{Part, Score};
 use crate::time::Time;
 use crate::voice::{Clef, Voice};
+use proptest::prelude::*;
+use proptest::strategy::ValueTree as _;
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
@@ -52,7 +55,7 @@ fn read(text: &str) -> (Vec<Read>, Vec<i64>) {
             }
             Event::Empty(empty) if name(&empty) == "tie" => note.ties.push(attribute(&empty, "type")),
             Event::Empty(empty) if name(&empty) == "rest" => {
-                note.whole_bar = !attribute(&empty, "measure").is_empty()
+                note.whole_bar = !attribute(&empty, "measure").is_empty();
             }
             Event::Text(text) => {
                 let text = text.into_inner().trim().to_owned();
@@ -66,9 +69,8 @@ fn read(text: &str) -> (Vec<Read>, Vec<i64>) {
                 }
             }
             Event::End(_) => {
-                if path.pop().as_deref() == Some("note") {
-                    notes.push(note.clone());
-                }
+                let closed = path.pop();
+                notes.extend((closed.as_deref() == Some("note")).then(|| note.clone()));
             }
             Event::Eof => break,
             _ => {}
@@ -106,6 +108,30 @@ fn lines(text: &str) -> Vec<Line> {
             Line::from_events(events).unwrap()
         })
         .collect()
+}
+
+proptest! {
+    #[test]
+    fn prop_what_is_written_sounds_as_it_was_composed(score in any_score()) {
+        let Ok(text) = write(&score) else { return Ok(()) };
+        for (line, part) in lines(&text).iter().zip(score.parts()) {
+            let times = |line: &Line| -> Vec<(Time, Time)> {
+                line.notes().iter().map(|note| (note.onset(), note.duration())).collect()
+            };
+            prop_assert_eq!(times(line), times(&part.line));
+            let mut shifts: Vec<i32> =
+                line.notes().iter().zip(part.line.notes()).map(|(a, b)| a.pitch().height() - b.pitch().height()).collect();
+            shifts.dedup();
+            prop_assert!(shifts.iter().all(|&shift| shift == part.voice.transposition().semitones()));
+        }
+    }
+}
+
+#[test]
+fn most_scores_can_be_written() {
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let scores = (0..200).map(|_| any_score().new_tree(&mut runner).unwrap().current());
+    assert!(scores.filter(|score| write(score).is_ok()).count() > 100);
 }
 
 fn transposing(key: &str, shift: &str, line: &str) -> Score {

@@ -1,6 +1,6 @@
 //! Augmented intervals in a line.
 
-use super::strides;
+use super::stride::strides;
 use crate::interval::Quality;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;

@@ -1,6 +1,6 @@
 //! Leading notes that do not rise.
 
-use super::{Stride, strides};
+use super::stride::{Stride, strides};
 use crate::pitch::PitchClass;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::scale::Degree;

@@ -1,6 +1,6 @@
 //! Large leaps that are not led back.
 
-use super::{Stride, strides};
+use super::stride::{Stride, strides};
 use crate::interval::Quality;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -29,7 +29,7 @@ static INFO: RuleInfo = RuleInfo {
 
 impl UnrecoveredLeap {
     /// Whether a leap ought to be led back.
-    fn is_large(&self, stride: &Stride<'_>) -> bool {
+    fn is_large(self, stride: &Stride<'_>) -> bool {
         let interval = stride.interval();
         let is_diminished = matches!(interval.quality(), Quality::Diminished(_)) && interval.number() > 2;
         interval.number() >= self.smallest || is_diminished

@@ -1,6 +1,6 @@
 //! Leaps of a seventh, or beyond the octave.
 
-use super::strides;
+use super::stride::strides;
 use crate::interval::Quality;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;

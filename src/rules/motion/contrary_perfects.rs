@@ -1,9 +1,8 @@
 //! Consecutive fifths and octaves by contrary motion.
 
-use super::Perfect;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Motion, Texture};
+use crate::texture::Texture;
 
 #[doc = include_str!("contrary_perfects.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -25,8 +24,8 @@ impl Rule for ContraryPerfects {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
-            for step in pair.steps().filter(|step| step.motion() == Some(Motion::Contrary)) {
-                let Some(perfect) = Perfect::of_both(&step) else { continue };
+            for step in pair.steps() {
+                let Some(perfect) = step.contrary_perfect() else { continue };
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} move in {plural} by contrary motion");
                 report.add(&step, message, Evidence::of_step(&step));

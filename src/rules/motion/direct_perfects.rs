@@ -1,10 +1,8 @@
 //! Fifths and octaves reached in the same direction.
 
-use super::{Perfect, goes_together};
-use crate::pitch::PitchClass;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Step, Texture, is_leap, is_melodic_step};
+use crate::texture::{Pair, Step, Texture, comes_by_step, keeps_harmony};
 
 #[doc = include_str!("direct_perfects.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -31,22 +29,9 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Grove 3, \"Strict Counterpoint\", First Order"),
 };
 
-/// The upper voice comes by step while the lower one leaps.
-fn comes_by_step(step: &Step<'_>) -> bool {
-    let [upper, lower] = [step.upper(), step.lower()].map(|[from, to]| to - from);
-    is_melodic_step(upper) && is_leap(lower)
-}
-
-/// All four notes belong to one triad.
-fn keeps_harmony(step: &Step<'_>) -> bool {
-    let classes = [step.upper(), step.lower()].map(|pair| pair.map(crate::pitch::Pitch::class));
-    let [[a, b], [c, d]] = classes;
-    let above = |root: PitchClass, note: PitchClass| {
-        let up = root.up_to(note);
-        matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 6..=8))
-    };
-    let notes = [a, b, c, d];
-    notes.iter().any(|&root| notes.iter().all(|&note| above(root, note)))
+/// The exceptions: see the page.
+fn is_excused(step: &Step<'_>) -> bool {
+    comes_by_step(step.upper(), step.lower()) || keeps_harmony(step.upper(), step.lower())
 }
 
 impl Rule for DirectPerfects {
@@ -55,16 +40,12 @@ impl Rule for DirectPerfects {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |pair: &crate::texture::Pair<'_>| self.between == Between::AllVoices || pair.is_outer();
+        let judged = |pair: &Pair<'_>| self.between == Between::AllVoices || pair.is_outer();
         for pair in texture.pairs().filter(judged) {
             let [upper, lower] = pair.names();
-            for step in pair.steps().filter(goes_together) {
-                let [before, after] = step.intervals();
-                let Some(perfect) = Perfect::of(after) else { continue };
-                if Perfect::of(before) == Some(perfect) || comes_by_step(&step) || keeps_harmony(&step) {
-                    continue;
-                }
-                let name = perfect.singular(after);
+            for step in pair.steps() {
+                let Some(perfect) = step.direct_perfect().filter(|_| !is_excused(&step)) else { continue };
+                let name = perfect.singular(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} reach a direct {name}");
                 report.add(&step, message, Evidence::of_step(&step));
             }

@@ -1,6 +1,5 @@
 //! Consecutive fifths, octaves and unisons.
 
-use super::{Perfect, goes_together};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -25,8 +24,8 @@ impl Rule for ParallelPerfects {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
-            for step in pair.steps().filter(goes_together) {
-                let Some(perfect) = Perfect::of_both(&step) else { continue };
+            for step in pair.steps() {
+                let Some(perfect) = step.parallel_perfect() else { continue };
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} move in parallel {plural}");
                 report.add(&step, message, Evidence::of_step(&step));

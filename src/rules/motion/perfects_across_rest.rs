@@ -1,6 +1,5 @@
 //! Consecutive fifths and octaves with a rest between.
 
-use super::{Perfect, goes_together};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Step, Texture};
@@ -48,8 +47,8 @@ impl Rule for PerfectsAcrossRest {
         let longest = texture.grid().ticks(self.longest_rest);
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
-            for step in over_rests(pair, longest).filter(goes_together) {
-                let Some(perfect) = Perfect::of_both(&step) else { continue };
+            for step in over_rests(pair, longest) {
+                let Some(perfect) = step.parallel_perfect() else { continue };
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} move in {plural} with only a rest between");
                 report.add(&step, message, Evidence::of_step(&step));

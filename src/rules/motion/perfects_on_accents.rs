@@ -1,6 +1,5 @@
 //! Consecutive fifths and octaves on successive accents, with notes between.
 
-use super::{Perfect, goes_together};
 use crate::meter::Strength;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -63,8 +62,8 @@ impl Rule for PerfectsOnAccents {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
-            for step in between_accents(pair, self.accent).filter(goes_together) {
-                let Some(perfect) = Perfect::of_both(&step) else { continue };
+            for step in between_accents(pair, self.accent) {
+                let Some(perfect) = step.parallel_perfect() else { continue };
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} strike {plural} on successive accents");
                 report.add(&step, message, Evidence::of_step(&step));

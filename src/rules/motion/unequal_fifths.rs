@@ -1,10 +1,8 @@
 //! A diminished fifth that goes to a perfect one.
 
-use super::{Perfect, goes_together};
-use crate::interval::{Interval, Quality};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::Texture;
+use crate::texture::{Step, Texture, is_unequal_fifth};
 
 #[doc = include_str!("unequal_fifths.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -18,10 +16,6 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("common practice of part-writing"),
 };
 
-fn is_diminished_fifth(interval: Interval) -> bool {
-    interval.steps().rem_euclid(7) == 4 && matches!(interval.quality(), Quality::Diminished(_))
-}
-
 impl Rule for UnequalFifths {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -30,9 +24,9 @@ impl Rule for UnequalFifths {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
-            for step in pair.steps().filter(|step| goes_together(step) && step.after().holds_lowest()) {
-                let [before, after] = step.intervals();
-                if is_diminished_fifth(before) && Perfect::of(after) == Some(Perfect::Fifths) {
+            let over_bass = |step: &Step<'_>| step.after().holds_lowest();
+            for step in pair.steps().filter(over_bass) {
+                if is_unequal_fifth(step.upper(), step.lower()) {
                     let message =
                         format_args!("{upper} and {lower} go from a diminished fifth to a perfect one");
                     report.add(&step, message, Evidence::of_step(&step));

@@ -48,7 +48,7 @@ impl Rule for RhythmicUnison {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
             for stretch in pair.rhythmic_unisons() {
-                let longest = texture.accents().pulse_at(stretch.onset) * i64::from(self.beats);
+                let longest = texture.accents().pulse_at(stretch.onset).1 * i64::from(self.beats);
                 if stretch.duration() > longest && stretch.attacks >= self.attacks {
                     let message = format_args!("{upper} and {lower} keep the same rhythm");
                     let evidence = Evidence::of_stretch(texture, stretch.duration());
@@ -79,7 +79,7 @@ mod tests {
     #[test]
     fn allows_one_beat_together() {
         assert!(
-            found(&RhythmicUnison::default(), "4/4", &["E5:1/8 D5 C5:1/2", "C5:1/8 B4 A4:1/8 B4 C5:1/4"])
+            found(&RhythmicUnison::default(), "4/4", &["E5:1/8 D5:3/8 C5:1/2", "C5:1/8 B4 A4 B4 C5:1/2"])
                 .is_empty()
         );
     }

@@ -2,7 +2,7 @@
 
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Step, Texture};
+use crate::texture::{Step, Texture, overlap};
 
 #[doc = include_str!("voice_overlap.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -16,13 +16,6 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("common practice of vocal writing"),
 };
 
-/// Whether one voice passes what the other has just left, without crossing it.
-fn overlaps(step: &Step<'_>) -> bool {
-    let ([a, c], [b, d]) = (step.upper().map(|it| it.height()), step.lower().map(|it| it.height()));
-    let uncrossed = a >= b && c >= d;
-    uncrossed && a != c && b != d && (c < b || d > a)
-}
-
 impl Rule for VoiceOverlap {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -31,6 +24,7 @@ impl Rule for VoiceOverlap {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
             let [upper, lower] = pair.names();
+            let overlaps = |step: &Step<'_>| overlap(step.upper(), step.lower());
             for step in pair.steps().filter(overlaps) {
                 let falls = step.upper()[1].height() < step.lower()[0].height();
                 let (mover, other) = if falls { (upper, lower) } else { (lower, upper) };

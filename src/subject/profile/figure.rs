@@ -20,7 +20,7 @@ pub struct Sequence {
 
 impl Sequence {
     /// How many notes all statements have together.
-    pub const fn len(&self) -> usize {
+    pub const fn total(&self) -> usize {
         self.notes * self.times
     }
 }
@@ -29,15 +29,16 @@ impl Sequence {
 /// together the one that covers most notes, and of those the one of the shortest figure.
 ///
 /// A statement has the steps and the rhythm of the one before, by onsets; whether a step is a tone
-/// or a semitone does not matter. A plain scale or a run of equal skips is no sequence.
+/// or a semitone does not matter. A plain scale or a run of equal skips is no sequence, and a figure
+/// of two equal notes is one only if it sounds three times.
 pub(super) fn sequences(notes: &[Note]) -> Vec<Sequence> {
     let mut found = Vec::new();
     let mut first = 0;
     while first + 3 < notes.len() {
         let longest = (notes.len() - first) / 2;
         let here = (2..=longest.min(MAX_FIGURE)).filter_map(|length| sequence_at(notes, first, length));
-        let best = here.min_by_key(|sequence| (usize::MAX - sequence.len(), sequence.notes));
-        first += best.map_or(1, |sequence| sequence.len());
+        let best = here.min_by_key(|sequence| (usize::MAX - sequence.total(), sequence.notes));
+        first += best.map_or(1, |sequence| sequence.total());
         found.extend(best);
     }
     found
@@ -58,8 +59,9 @@ fn sequence_at(notes: &[Note], first: usize, length: usize) -> Option<Sequence> 
         }
         (times, before) = (times + 1, statement);
     }
+    let slight = times == 2 && length == 2 && figure[0].duration() == figure[1].duration();
     let whole = &notes[first..first + times * length];
-    (!is_uniform(whole)).then_some(Sequence { first, notes: length, times, steps })
+    (!slight && !is_uniform(whole)).then_some(Sequence { first, notes: length, times, steps })
 }
 
 /// The steps by which a statement lies above the one before, if it has the same shape and rhythm.
@@ -73,12 +75,9 @@ fn shift(before: &[Note], after: &[Note]) -> Option<i32> {
     same.then_some(shift)
 }
 
-/// Whether all its steps and all its distances in time are the same.
+/// Whether all its steps are the same.
 fn is_uniform(notes: &[Note]) -> bool {
-    let step = |pair: &[Note]| {
-        ((pair[1].pitch() - pair[0].pitch()).steps(), pair[1].onset().checked_sub(pair[0].onset()).ok())
-    };
-    let mut steps = notes.windows(2).map(step);
+    let mut steps = notes.windows(2).map(|pair| (pair[1].pitch() - pair[0].pitch()).steps());
     let first = steps.next();
     steps.all(|other| Some(other) == first)
 }

@@ -28,9 +28,6 @@ pub struct Modulation {
     pub from: usize,
 }
 
-const SECOND: u8 = 2;
-const FOURTH: u8 = 4;
-
 /// The way to the dominant, if there is one.
 pub(super) fn find(key: Key, notes: &[Note]) -> Option<Modulation> {
     let degrees: Vec<Degree> = notes.iter().map(|note| key.degree(note.pitch().class())).collect();
@@ -47,35 +44,27 @@ pub(super) fn find(key: Key, notes: &[Note]) -> Option<Modulation> {
 /// The raised fourth sounds, no natural one takes it back, and the end is the root, the third or
 /// the fifth of the dominant.
 fn is_expressed(degrees: &[Degree]) -> bool {
-    let fourth = degrees.iter().rfind(|degree| degree.number() == FOURTH);
+    let fourth = degrees.iter().rfind(|degree| degree.number() == 4);
     fourth.is_some_and(|degree| degree.alteration() == 1)
-        && degrees.last().is_some_and(|last| matches!(last.number(), 5 | 7 | SECOND))
+        && degrees.last().is_some_and(|last| matches!(last.number(), 5 | 7 | 2))
 }
 
-/// The end is 6-5 by step, with the sixth that the dominant key has, or 7, unless that is the
-/// neighbour note of a tonic just before it.
+/// The end is 6-5 by step, with the sixth that the dominant key has, or 7.
 fn is_implied(key: Key, notes: &[Note], degrees: &[Degree]) -> bool {
     let [.., before, last] = degrees else { return false };
     let step = notes.windows(2).last().is_some_and(|pair| (pair[1].pitch() - pair[0].pitch()).steps() == -1);
     match (before.number(), last.number()) {
-        (6, 5) => {
-            step && !is_foreign_to_dominant(key, *before) && last.alteration() == 0 && is_diatonic(degrees)
-        }
+        (6, 5) => step && !is_foreign_to_dominant(key, *before) && last.alteration() == 0,
         (_, 7) => last.alteration() == 0,
         _ => false,
     }
-}
-
-/// Chromatic subjects modulate only where the raised fourth says so (§149).
-fn is_diatonic(degrees: &[Degree]) -> bool {
-    degrees.iter().filter(|degree| degree.alteration() != 0 && degree.number() < 6).count() == 0
 }
 
 /// The notes that show the tonic: the fourth in major, the natural sixth and the leading note in
 /// minor (§§126, 129, 169).
 fn is_foreign_to_dominant(key: Key, degree: Degree) -> bool {
     match (degree.number(), degree.alteration()) {
-        (FOURTH, 0) => !key.mode().has_minor_third(),
+        (4, 0) => !key.mode().has_minor_third(),
         (6, 0) | (7, 1) => key.mode() == Mode::Minor,
         _ => false,
     }

@@ -1,7 +1,8 @@
 //! Lines cut into bars of written notes.
 
 use super::cell::Cell;
-use super::split::{Sound, Span, split};
+use super::piece::{Bar, Division, Event, Piece};
+use super::split::{Span, split};
 use super::tuplet::{Ratio, Tuplet, tuplets};
 use super::value::NoteValue;
 use crate::line::Line;
@@ -15,7 +16,7 @@ pub(in super::super) const MAX_BARS: i64 = 100_000;
 const FINER: i64 = 1024;
 
 /// Why a line cannot be written down.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(in super::super) enum RhythmError {
     /// A note or rest, or a part of it, has no note value.
     Unwritable {
@@ -31,40 +32,6 @@ pub(in super::super) enum RhythmError {
     },
 }
 
-/// A note or rest as written: one note head, or one of several tied ones.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in super::super) struct Piece {
-    /// Index of the note in its line; `None` for a rest.
-    pub(in super::super) note: Option<usize>,
-    /// Ticks from the beginning of the piece of music.
-    pub(in super::super) onset: i64,
-    /// Ticks it lasts.
-    pub(in super::super) length: i64,
-    /// Its value; `None` for a rest that fills a bar.
-    pub(in super::super) value: Option<NoteValue>,
-    /// Whether it continues the note before.
-    pub(in super::super) tied_back: bool,
-    /// Whether it goes on in the note after.
-    pub(in super::super) tied_on: bool,
-    /// The irregular division it stands in.
-    pub(in super::super) ratio: Option<Ratio>,
-    /// Whether the irregular division begins here.
-    pub(in super::super) opens: bool,
-    /// Whether it ends here.
-    pub(in super::super) closes: bool,
-}
-
-/// One bar.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(in super::super) struct Bar {
-    /// Its number, a pickup being bar 0.
-    pub(in super::super) number: i64,
-    /// Ticks it lasts.
-    pub(in super::super) length: i64,
-    /// What stands in it.
-    pub(in super::super) pieces: Vec<Piece>,
-}
-
 /// The ticks and bars common to all parts of a score.
 #[derive(Clone, Copy, Debug)]
 pub(in super::super) struct Rhythm {
@@ -72,13 +39,6 @@ pub(in super::super) struct Rhythm {
     grid: Grid,
     pickup: i64,
     bars: i64,
-}
-
-/// A note or rest before it is cut, in ticks.
-#[derive(Clone, Copy, Debug)]
-struct Event {
-    note: Option<usize>,
-    span: Span,
 }
 
 impl Rhythm {
@@ -141,7 +101,7 @@ impl Rhythm {
     fn fill(&self, number: i64, bar: Span, notes: &[Event]) -> Result<Vec<Piece>, RhythmError> {
         if notes.is_empty() {
             let event = Event { note: None, span: bar };
-            return Ok(vec![piece(event, bar, None, None)]);
+            return Ok(vec![event.piece(bar, None, None)]);
         }
         let line = bar.1 - self.bar();
         let events = with_rests(bar, notes);
@@ -183,9 +143,9 @@ impl Rhythm {
                 }
                 next => {
                     let end = next.map_or(span.1, |tuplet| tuplet.start);
-                    for part in split(cell, (now, end), sound(event), self.per_whole())? {
+                    for part in split(cell, (now, end), event.sound(), self.per_whole())? {
                         let value = NoteValue::of(part.1 - part.0, self.per_whole());
-                        pieces.push(piece(event, (part.0 + line, part.1 + line), value, None));
+                        pieces.push(event.piece((part.0 + line, part.1 + line), value, None));
                     }
                     now = end;
                 }
@@ -208,17 +168,13 @@ impl Rhythm {
             if end <= now || length * normal % actual != 0 {
                 return None;
             }
-            let mut piece = piece(event, (now + line, end + line), Some(value), Some(tuplet.ratio));
-            (piece.opens, piece.closes) = (now == tuplet.start, end == tuplet.end);
-            pieces.push(piece);
+            let (opens, closes) = (now == tuplet.start, end == tuplet.end);
+            let division = Division { ratio: tuplet.ratio, opens, closes };
+            pieces.push(event.piece((now + line, end + line), Some(value), Some(division)));
             now = end;
         }
         Some(pieces)
     }
-}
-
-const fn sound(event: Event) -> Sound {
-    if event.note.is_some() { Sound::Note } else { Sound::Rest }
 }
 
 /// The part of a span in a bar, counted from the bar line (`line`, which a pickup only imagines).
@@ -243,21 +199,6 @@ fn with_rests(bar: Span, notes: &[Event]) -> Vec<Event> {
     events
 }
 
-fn piece(event: Event, span: Span, value: Option<NoteValue>, ratio: Option<Ratio>) -> Piece {
-    let note = event.note;
-    Piece {
-        note,
-        onset: span.0,
-        length: span.1 - span.0,
-        value,
-        tied_back: note.is_some() && event.span.0 < span.0,
-        tied_on: note.is_some() && span.1 < event.span.1,
-        ratio,
-        opens: false,
-        closes: false,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -276,7 +217,7 @@ mod tests {
         for bar in rhythm.bars(&line)? {
             write!(text, "|{}", bar.number).unwrap();
             for piece in bar.pieces {
-                text += &format!(" {}", show(piece));
+                write!(text, " {}", show(piece)).unwrap();
             }
         }
         Ok(text)
@@ -285,12 +226,14 @@ mod tests {
     fn show(piece: Piece) -> String {
         let value =
             piece.value.map_or("bar".to_owned(), |v| v.name().to_owned() + &".".repeat(v.dots().into()));
-        let ratio = piece.ratio.map_or(String::new(), |r| format!("{}:{}", r.actual, r.normal));
-        let bracket = [if piece.opens { "<" } else { "" }, if piece.closes { ">" } else { "" }];
+        let ratio =
+            piece.division.map_or(String::new(), |d| format!("{}:{}", d.ratio.actual, d.ratio.normal));
+        let open = if piece.division.is_some_and(|d| d.opens) { "<" } else { "" };
+        let close = if piece.division.is_some_and(|d| d.closes) { ">" } else { "" };
         let tie = if piece.tied_on { "~" } else { "" };
         match piece.note {
-            Some(_) => format!("{}{value}{ratio}{}{tie}", bracket[0], bracket[1]),
-            None => format!("{}({value}{ratio}){}", bracket[0], bracket[1]),
+            Some(_) => format!("{open}{value}{ratio}{close}{tie}"),
+            None => format!("{open}({value}{ratio}){close}"),
         }
     }
 

@@ -62,7 +62,8 @@ impl<'m> Cell<'m> {
     /// Four, six or more equal pulses divide in the middle of the bar, others into single pulses.
     fn of_groups(&self, groups: &'m [u8]) -> Vec<Self> {
         let equal = groups.iter().all(|group| Some(group) == groups.first());
-        let size = if equal && groups.len() > 2 && groups.len() % 2 == 0 { groups.len() / 2 } else { 1 };
+        let size =
+            if equal && groups.len() > 2 && groups.len().is_multiple_of(2) { groups.len() / 2 } else { 1 };
         let mut start = self.start;
         let mut cells = Vec::new();
         for run in groups.chunks(size) {

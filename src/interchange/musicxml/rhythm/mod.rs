@@ -11,8 +11,10 @@
 
 mod bars;
 mod cell;
+mod piece;
 mod split;
 mod tuplet;
 mod value;
 
-pub(super) use bars::{Bar, MAX_BARS, Piece, Rhythm, RhythmError};
+pub(super) use bars::{MAX_BARS, Rhythm, RhythmError};
+pub(super) use piece::{Bar, Piece};

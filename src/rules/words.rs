@@ -1,0 +1,94 @@
+//! Intervals in words.
+
+use crate::interval::{Interval, Quality};
+use std::fmt;
+
+const NUMBERS: [&str; 15] = [
+    "unison",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "octave",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+];
+
+/// An interval with its article, whatever its direction: `a major second`, `an augmented fourth`,
+/// `an octave`.
+pub(super) struct Words(pub(super) Interval);
+
+impl fmt::Display for Words {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (number, quality) = (self.0.number(), self.0.quality());
+        let quality = match quality {
+            Quality::Perfect if matches!(number, 1 | 8 | 15) => "",
+            Quality::Perfect => "perfect ",
+            Quality::Major => "major ",
+            Quality::Minor => "minor ",
+            Quality::Augmented(1) => "augmented ",
+            Quality::Diminished(1) => "diminished ",
+            Quality::Augmented(_) => "multiply augmented ",
+            Quality::Diminished(_) => "multiply diminished ",
+        };
+        let place = usize::try_from(number).unwrap_or(usize::MAX).saturating_sub(1);
+        let name = NUMBERS.get(place).map_or_else(|| format!("{number}th"), |&name| name.to_owned());
+        let words = format!("{quality}{name}");
+        let article = if words.starts_with(['a', 'e', 'o']) { "an" } else { "a" };
+        write!(f, "{article} {words}")
+    }
+}
+
+/// What a voice does in going an interval: `rises a major second`, `stays`.
+pub(super) struct Going(pub(super) Interval);
+
+impl fmt::Display for Going {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let words = Words(self.0);
+        match self.0 {
+            Interval::UNISON => f.write_str("stays"),
+            interval if interval.is_descending() => write!(f, "falls {words}"),
+            _ => write!(f, "rises {words}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn interval(text: &str) -> Interval {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn intervals_have_articles_and_names() {
+        let rows = [
+            ("P1", "a unison"),
+            ("m2", "a minor second"),
+            ("A4", "an augmented fourth"),
+            ("P8", "an octave"),
+            ("M10", "a major tenth"),
+            ("P11", "a perfect eleventh"),
+            ("dd5", "a multiply diminished fifth"),
+            ("M17", "a major 17th"),
+        ];
+        for (text, words) in rows {
+            assert_eq!(Words(interval(text)).to_string(), words);
+        }
+    }
+
+    #[test]
+    fn going_names_the_direction() {
+        assert_eq!(Going(interval("-M2")).to_string(), "falls a major second");
+        assert_eq!(Going(interval("P4")).to_string(), "rises a perfect fourth");
+        assert_eq!(Going(interval("P1")).to_string(), "stays");
+    }
+}

@@ -1,0 +1,148 @@
+//! A clash of two notes, from its first moment to its last, put into the terms of a [`Contact`].
+
+use super::Tone;
+use super::contact::{Contact, Entry, Naming, Side, Strand};
+use super::dissonance::Dissonance;
+use super::motion::is_dissonant;
+use super::pair::Moment;
+use super::turn::Turn;
+use crate::interval::Interval;
+use crate::pitch::Pitch;
+
+/// A clash from its first moment to its last: notes struck again prolong it.
+pub(super) struct Clash<'t> {
+    first: Moment<'t>,
+    last: Moment<'t>,
+    pitches: [Pitch; 2],
+    /// First and last note of each part.
+    notes: [[usize; 2]; 2],
+}
+
+impl<'t> Clash<'t> {
+    /// The clash that begins with a moment; `None` if the moment prolongs one.
+    pub(super) fn beginning(first: Moment<'t>) -> Option<Self> {
+        let (pair, pitches) = (first.pair(), first.pitches()?);
+        let before = first.index().checked_sub(1).and_then(|index| pair.moment(index));
+        if before.is_some_and(|before| before.pitches() == Some(pitches) && before.is_dissonant()) {
+            return None;
+        }
+        let mut last = first;
+        while let Some(next) = pair.moment(last.index() + 1) {
+            if next.pitches() != Some(pitches) {
+                break;
+            }
+            last = next;
+        }
+        let ([Some(a), Some(b)], [Some(c), Some(d)]) = (first.notes(), last.notes()) else { return None };
+        Some(Self { first, last, pitches, notes: [[a, c], [b, d]] })
+    }
+
+    fn voices(&self) -> [usize; 2] {
+        [self.first.pair().upper, self.first.pair().lower]
+    }
+
+    /// The part that holds the higher note: 0 the upper part, 1 the lower part if they have crossed.
+    fn higher(&self) -> usize {
+        usize::from(self.pitches[0].height() < self.pitches[1].height())
+    }
+
+    /// The dissonance, named.
+    pub(super) fn name(&self) -> Dissonance {
+        let (texture, higher) = (self.first.pair().texture, self.higher());
+        let strength = texture.strength(self.first.onset());
+        let suspect = self.suspect(higher);
+        let (upper, lower) = (self.strand(higher), self.strand(1 - higher));
+        let contact = Contact { upper, lower, strength, suspect };
+        let Naming { side, figure } = contact.classify();
+        let part = if side == Side::Upper { higher } else { 1 - higher };
+        let at = |part: usize| (self.voices()[part], self.notes[part][0]);
+        Dissonance {
+            note: at(part),
+            against: at(1 - part),
+            interval: contact.interval(),
+            onset: self.first.onset(),
+            end: self.last.end(),
+            strength,
+            figure,
+        }
+    }
+
+    fn tones(&self, part: usize) -> &'t [Tone] {
+        self.first.pair().texture.tones(self.voices()[part])
+    }
+
+    fn strand(&self, part: usize) -> Strand {
+        let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
+        let (turn, entry) = (turn(tones, first, last), self.entry(tones, first));
+        let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
+        let length = tones.get(first).map_or(0, |tone| end - tone.onset);
+        Strand {
+            turn,
+            entry,
+            prepared: self.prepared(part),
+            end,
+            leaves_on: texture.strength(end),
+            next: self.next(part, end),
+            is_long: length > texture.accents().bar(),
+        }
+    }
+
+    fn entry(&self, tones: &[Tone], first: usize) -> Entry {
+        let Some(tone) = tones.get(first) else { return Entry::Struck };
+        let before = first.checked_sub(1).and_then(|before| tones.get(before));
+        match before {
+            _ if tone.onset < self.first.onset() => Entry::Held,
+            Some(before) if before.end == tone.onset && before.pitch == tone.pitch => Entry::Repeated,
+            _ => Entry::Struck,
+        }
+    }
+
+    /// Whether a part's note was there before, consonant with the other voice or alone.
+    fn prepared(&self, part: usize) -> bool {
+        let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
+        before.is_some_and(|before| before.tones()[part].is_some() && !before.is_dissonant())
+    }
+
+    /// What the next note of a part makes with the other voice.
+    fn next(&self, part: usize, end: i64) -> Option<(Interval, bool)> {
+        let next = self.tones(part).get(self.notes[part][1] + 1).filter(|tone| tone.onset == end)?;
+        let pair = self.first.pair();
+        let after = (self.last.index() + 1..).map_while(|index| pair.moment(index));
+        let moment = after.take_while(|moment| moment.onset() <= end).find(|moment| moment.onset() == end)?;
+        let other = moment.tones()[1 - part]?;
+        let up = (next.pitch - other.pitch).abs();
+        Some((up, is_dissonant(up, moment.holds_lowest())))
+    }
+
+    /// The note that clashes with more of the other voices.
+    fn suspect(&self, higher: usize) -> Side {
+        let texture = self.first.pair().texture;
+        let clashes = |part: usize| {
+            let others = (0..texture.voices()).filter(|voice| !self.voices().contains(voice));
+            let sounding = others.filter_map(|voice| texture.sounding(voice, self.first.onset()));
+            sounding.filter(|tone| is_dissonant(tone.pitch - self.pitches[part], false)).count()
+        };
+        if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
+    }
+}
+
+/// The turn of a note that is struck again from `first` to `last`.
+fn turn(tones: &[Tone], first: usize, last: usize) -> Turn {
+    let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
+    let back = |index: usize| {
+        let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
+        (before.end == tone.onset).then_some(index - 1)
+    };
+    let forth = |index: usize| {
+        let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
+        (tone.end == after.onset).then_some(index + 1)
+    };
+    let (b1, a1) = (back(first), forth(last));
+    let (b2, a2) = (b1.and_then(back), a1.and_then(forth));
+    let pitch = |index: Option<usize>| at(index).map(|tone| tone.pitch);
+    Turn {
+        before: [pitch(b1), pitch(b2)],
+        here: tones[first].pitch,
+        after: [pitch(a1), pitch(a2), pitch(a2.and_then(forth))],
+    }
+}

@@ -1,0 +1,229 @@
+//! From two clashing notes to the name of the dissonance.
+//!
+//! [`Contact::classify`] is a pure function of a [`Contact`]. The note that yields is the dissonant
+//! one: what is held and then falls is a suspension, what is struck and moves on while the other
+//! stays is an ornament of its own line.
+
+use super::contact::{Contact, Entry, Naming, Side};
+use super::figure::{Figure, Weight};
+use super::turn::{Resolution, is_leap, is_melodic_step};
+use crate::interval::Quality;
+use crate::meter::Strength;
+
+impl Contact {
+    /// The name of the dissonance.
+    ///
+    /// ```
+    /// use soggetto::meter::Strength;
+    /// use soggetto::pitch::PitchError;
+    /// use soggetto::texture::{Contact, Entry, Figure, Resolution, Side, Strand, Turn};
+    /// // The soprano holds C5 while the alto strikes D4, then falls to B4: a suspended seventh.
+    /// let (c, b, d) = ("C5".parse()?, "B4".parse()?, "D4".parse()?);
+    /// let soprano = Strand {
+    ///     turn: Turn { before: [None; 2], here: c, after: [Some(b), None, None] },
+    ///     entry: Entry::Held,
+    ///     prepared: true,
+    ///     end: 4,
+    ///     leaves_on: Strength::Accent,
+    ///     next: Some((b - d, false)),
+    ///     is_long: false,
+    /// };
+    /// let alto = Strand {
+    ///     turn: Turn { before: ["E4".parse().ok(), None], here: d, after: [None; 3] },
+    ///     entry: Entry::Struck,
+    ///     prepared: false,
+    ///     end: 8,
+    ///     leaves_on: Strength::Downbeat,
+    ///     next: None,
+    ///     is_long: true,
+    /// };
+    /// let contact =
+    ///     Contact { upper: soprano, lower: alto, strength: Strength::Downbeat, suspect: Side::Upper };
+    /// let naming = contact.classify();
+    /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
+    /// # Ok::<(), PitchError>(())
+    /// ```
+    pub fn classify(&self) -> Naming {
+        match self.holder() {
+            Some(holder) => self.against_held(holder),
+            None => self.both_struck(),
+        }
+    }
+
+    /// The note that stays while the other is struck anew; of two that stay, the one held.
+    fn holder(&self) -> Option<Side> {
+        match (self.upper.entry, self.lower.entry) {
+            (Entry::Struck, Entry::Struck) => None,
+            (Entry::Held, _) | (Entry::Repeated, Entry::Struck) => Some(Side::Upper),
+            (_, Entry::Held) | (Entry::Struck, Entry::Repeated) => Some(Side::Lower),
+            (Entry::Repeated, Entry::Repeated) => Some(self.suspect),
+        }
+    }
+
+    /// A note struck against one that stays. Where the one that stays is the first to go, it is
+    /// judged first.
+    fn against_held(&self, holder: Side) -> Naming {
+        let mover = holder.other();
+        let holder_goes = self.strand(holder).end <= self.strand(mover).end;
+        let suspended = || self.suspension(holder);
+        let ornamental = || self.stepwise(mover);
+        let first =
+            if holder_goes { suspended().or_else(ornamental) } else { ornamental().or_else(suspended) };
+        first
+            .or_else(|| self.chordal())
+            .or_else(|| self.ornament(mover))
+            .or_else(|| self.six_four(mover))
+            .or_else(|| self.pedal(holder))
+            .unwrap_or_else(|| self.unexplained(holder, holder_goes))
+    }
+
+    /// Two notes struck together: where they make a chord on a pulse, the chord is heard before an
+    /// ornament.
+    fn both_struck(&self) -> Naming {
+        let (first, second) = (self.suspect, self.suspect.other());
+        let stepwise = || self.stepwise(first).or_else(|| self.stepwise(second));
+        let name = if self.strength >= Strength::Pulse && self.is_chord() {
+            self.chordal().or_else(stepwise)
+        } else {
+            stepwise().or_else(|| self.chordal())
+        };
+        name.or_else(|| self.ornament(first))
+            .or_else(|| self.ornament(second))
+            .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
+    }
+
+    /// Whether the two notes are heard as a chord rather than as a note and its ornament: a
+    /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
+    pub fn is_chord(&self) -> bool {
+        let root = self.strand(self.seventh().other());
+        let departure = root.turn.departure();
+        self.is_tense()
+            || departure.is_some_and(|it| matches!((it.steps(), it.semitones()), (3, 5) | (-4, -7)))
+    }
+
+    /// Whether the interval is diminished or augmented.
+    fn is_tense(&self) -> bool {
+        matches!(self.interval().quality(), Quality::Diminished(_) | Quality::Augmented(_))
+    }
+
+    /// The note that tends downwards: the upper one of a seventh or a diminished interval, the lower
+    /// one of a second or an augmented interval.
+    fn seventh(&self) -> Side {
+        match (self.interval().quality(), self.interval().steps().rem_euclid(7)) {
+            (Quality::Diminished(_), _) => Side::Upper,
+            (Quality::Augmented(_), _) | (_, 1) => Side::Lower,
+            _ => Side::Upper,
+        }
+    }
+
+    /// The weight of a note against the place on which it is left.
+    pub fn weight(&self, side: Side) -> Weight {
+        if self.strength > self.strand(side).leaves_on { Weight::Accented } else { Weight::Light }
+    }
+
+    /// Passing or neighbour note.
+    pub fn stepwise(&self, side: Side) -> Option<Naming> {
+        let turn = &self.strand(side).turn;
+        let figure = match () {
+            () if turn.is_passing() => Figure::Passing(self.weight(side)),
+            () if turn.is_neighbour() => Figure::Neighbour(self.weight(side)),
+            () if turn.is_double_neighbour() => Figure::DoubleNeighbour,
+            () => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// Cambiata, échappée, anticipation on a light place; appoggiatura on one no lighter than what
+    /// follows.
+    pub fn ornament(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        let (turn, light) = (&strand.turn, self.weight(side) == Weight::Light);
+        let figure = match () {
+            () if light && turn.is_cambiata() => Figure::Cambiata,
+            () if light && turn.is_echappee() => Figure::Echappee,
+            () if light && turn.is_anticipation() && strand.reaches_consonance() => Figure::Anticipation,
+            () if self.strength >= strand.leaves_on
+                && turn.is_appoggiatura()
+                && strand.reaches_consonance() =>
+            {
+                Figure::Appoggiatura
+            }
+            () => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// Whether the note of a side is struck against as a suspension is: prepared, and on a place no
+    /// lighter than that on which it is left.
+    pub fn is_suspended(&self, side: Side) -> bool {
+        let strand = self.strand(side);
+        strand.stays()
+            && strand.prepared
+            && self.strand(side.other()).entry != Entry::Held
+            && self.strength >= strand.leaves_on
+    }
+
+    /// Suspension or retardation.
+    pub fn suspension(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        if !self.is_suspended(side) {
+            return None;
+        }
+        let figure = match (strand.turn.falls(), strand.turn.rises()) {
+            (Some(resolution), _) if strand.reaches_relief() || resolution != Resolution::Direct => {
+                Figure::Suspension(resolution)
+            }
+            (None, Some(_)) => Figure::Retardation,
+            _ => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// The seventh of a chord, a tritone or another tense interval, that resolves as it should: the
+    /// seventh falls, or, in a tense interval, the other note rises as a leading note does. A minor
+    /// seventh without preparation must go with its chord, not before it.
+    pub fn chordal(&self) -> Option<Naming> {
+        let (interval, side) = (self.interval(), self.seventh());
+        let (seventh, root) = (self.strand(side), self.strand(side.other()));
+        let falls = seventh.turn.falls().is_some();
+        let prepared = seventh.stays() && seventh.prepared;
+        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh.end;
+        let goes_well = falls || (self.is_tense() && root.turn.rises().is_some());
+        let figure = match (interval.steps().rem_euclid(7), self.is_tense()) {
+            (3 | 4, true) if goes_well && interval.semitones().rem_euclid(12) == 6 => Figure::Tritone,
+            (1 | 6, true) if goes_well => Figure::ChordSeventh { prepared },
+            (1 | 6, false) if falls && (prepared || dominant) => Figure::ChordSeventh { prepared },
+            (_, true) if goes_well => Figure::Altered,
+            _ => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// The bass going through its chord by leap, off the beat, makes a fourth with a note of it.
+    pub fn six_four(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        let passes = side == Side::Lower
+            && self.interval().steps().rem_euclid(7) == 3
+            && strand.prepared
+            && strand.turn.approach().is_some_and(is_leap)
+            && !strand.turn.departure().is_some_and(is_melodic_step)
+            && self.weight(side) == Weight::Light;
+        passes.then_some(Naming { side, figure: Figure::SixFour })
+    }
+
+    /// A long held note.
+    pub fn pedal(&self, side: Side) -> Option<Naming> {
+        let strand = self.strand(side);
+        let held =
+            strand.entry == Entry::Held && strand.is_long && self.strand(side.other()).end < strand.end;
+        held.then_some(Naming { side, figure: Figure::Pedal })
+    }
+
+    fn unexplained(&self, holder: Side, holder_goes: bool) -> Naming {
+        let hanging = holder_goes && self.is_suspended(holder) && self.strength >= Strength::Pulse;
+        if hanging {
+            return Naming { side: holder, figure: Figure::UnresolvedSuspension };
+        }
+        Naming { side: holder.other(), figure: Figure::Unexplained }
+    }
+}

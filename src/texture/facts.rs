@@ -1,0 +1,150 @@
+//! The facts of a score, found once.
+
+use super::accent::Accents;
+use super::dissonance::{self, Dissonance};
+use super::pair::{self, BassSpan, Pair, Slot};
+use super::sonority::Sonorities;
+use super::tone::{self, Tone};
+use crate::meter::Strength;
+use crate::score::{Place, Score};
+use crate::time::{Grid, Time};
+use std::ops::Range;
+
+/// Two parts, and where their slots lie.
+#[derive(Clone, Debug)]
+struct PairSpan {
+    upper: usize,
+    lower: usize,
+    slots: Range<usize>,
+}
+
+/// The facts of a score.
+#[derive(Debug)]
+pub struct Texture<'a> {
+    score: &'a Score,
+    grid: Grid,
+    accents: Accents,
+    /// The notes of all voices, one voice after the other.
+    tones: Vec<Vec<Tone>>,
+    /// The slots of all pairs, one pair after the other.
+    slots: Vec<Slot>,
+    pairs: Vec<PairSpan>,
+    dissonances: Vec<Dissonance>,
+}
+
+impl<'a> Texture<'a> {
+    /// The facts of a score. It cannot fail: a score guarantees its grid.
+    pub fn of(score: &'a Score) -> Self {
+        let grid = score.grid().unwrap_or(Grid::WHOLE);
+        let accents = Accents::new(score.meter(), score.pickup(), grid);
+        let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
+        let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), Vec::new());
+        let mut texture = Self { score, grid, accents, tones, slots, pairs, dissonances };
+        texture.find_pairs();
+        texture.dissonances = dissonance::find(&texture);
+        texture
+    }
+
+    fn find_pairs(&mut self) {
+        let bass = self.bass();
+        for (lower, below) in self.tones.iter().enumerate() {
+            for (upper, above) in self.tones.iter().enumerate().take(lower) {
+                let start = self.slots.len();
+                pair::slots(above, below, &bass, &mut self.slots);
+                self.pairs.push(PairSpan { upper, lower, slots: start..self.slots.len() });
+            }
+        }
+    }
+
+    /// The lowest sounding voice, wherever it changes.
+    fn bass(&self) -> Vec<BassSpan> {
+        let mut bass: Vec<BassSpan> = Vec::new();
+        for sonority in self.sonorities() {
+            let voice = sonority.lowest().and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
+            if bass.last().is_none_or(|last| last.voice != voice) {
+                bass.push(BassSpan { onset: sonority.onset(), voice });
+            }
+        }
+        bass
+    }
+
+    /// The score.
+    pub const fn score(&self) -> &'a Score {
+        self.score
+    }
+
+    /// The grid of its ticks.
+    pub const fn grid(&self) -> Grid {
+        self.grid
+    }
+
+    /// How heavy each tick is.
+    pub const fn accents(&self) -> &Accents {
+        &self.accents
+    }
+
+    /// How heavy a tick is.
+    pub fn strength(&self, tick: i64) -> Strength {
+        self.accents.strength(tick)
+    }
+
+    /// The number of voices.
+    pub fn voices(&self) -> usize {
+        self.tones.len()
+    }
+
+    /// The name of a voice; empty if there is none of that number.
+    pub fn name(&self, voice: usize) -> &'a str {
+        self.score.parts().get(voice).map_or("", |part| part.voice.name())
+    }
+
+    /// The notes of a voice; none if there is no voice of that number.
+    pub fn tones(&self, voice: usize) -> &[Tone] {
+        self.tones.get(voice).map_or(&[], Vec::as_slice)
+    }
+
+    /// The note that a voice sounds on a tick. Cost: logarithmic.
+    pub fn sounding(&self, voice: usize, tick: i64) -> Option<&Tone> {
+        let tones = self.tones(voice);
+        let after = tones.partition_point(|tone| tone.end <= tick);
+        tones.get(after).filter(|tone| tone.onset <= tick)
+    }
+
+    /// What sounds together, from each change anywhere to the next.
+    pub fn sonorities(&self) -> Sonorities<'_> {
+        Sonorities::of(self)
+    }
+
+    /// All pairs of voices, each with its upper part first.
+    pub fn pairs(&self) -> impl Iterator<Item = Pair<'_>> {
+        let pair = |span: &PairSpan| Pair {
+            texture: self,
+            upper: span.upper,
+            lower: span.lower,
+            slots: self.slots.get(span.slots.clone()).unwrap_or(&[]),
+        };
+        self.pairs.iter().map(pair)
+    }
+
+    /// The pair of two voices, in either order.
+    pub fn pair(&self, one: usize, other: usize) -> Option<Pair<'_>> {
+        let (upper, lower) = (one.min(other), one.max(other));
+        self.pairs().find(|pair| (pair.upper, pair.lower) == (upper, lower))
+    }
+
+    /// Every dissonance of every pair of voices, in order of onset.
+    pub fn dissonances(&self) -> &[Dissonance] {
+        &self.dissonances
+    }
+
+    /// The time of a tick, in whole notes.
+    pub fn time(&self, tick: i64) -> Time {
+        self.grid.time(tick).unwrap_or(Time::ZERO)
+    }
+
+    /// The bar and beat of a tick.
+    pub fn place(&self, tick: i64) -> Place {
+        let onset = self.time(tick);
+        self.score.place(onset).unwrap_or(Place { onset, bar: 0, beat: Time::ZERO })
+    }
+}
