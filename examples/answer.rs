@@ -1,18 +1,19 @@
 //! Answers subjects: one subject file a line on standard input (JSON Lines), one line of ranked
-//! answers each on standard output.
+//! answers each on standard output, best first.
 //!
 //! ```text
-//! $ echo '{"key": "C major", "meter": "4/4", "offset": "0", "subject": "C4:1/2 G4:1/4 E4 C4:1/2"}' \
+//! $ echo '{"id": "x", "key": "C major", "meter": "4/4", "offset": "0", "subject": "C4:1/2 G4:1/4 E4 C4:1/2"}' \
 //!     | cargo run --example answer
-//! {"id":null,"answers":[{"kind":"tonal","key":"G major","line":"G3:1/2 C4:1/4 B3:1/4 G3:1/2", ...
+//! {"id":"x","answers":[{"kind":"tonal","key":"G major","line":"G3:1/2 C4:1/4 B3:1/4 G3:1/2","cost":2,
+//! "alterations":[{"note":1,"degree":"5","real":"D4","chosen":"C4","reason":"the dominant at the opening ...
 //! ```
+//!
+//! A line that cannot be answered gives `{"id", "error": {"code", "message"}}` in its place; blank
+//! lines are passed over.
 #![expect(clippy::print_stderr, reason = "a program reports on the terminal")]
 
 use clap::Parser;
-use serde::{Deserialize, Serialize};
-use serde_json::Value;
-use soggetto::answer::{Alteration, Answer, AnswerError};
-use soggetto::subject::Subject;
+use soggetto::interchange::json::{read_subject, write_answers, write_failure};
 use std::io::{self, BufRead, Write};
 use std::process::ExitCode;
 
@@ -20,136 +21,56 @@ fn main() -> ExitCode {
     Usage::parse();
     match answer_all(io::stdin().lock(), io::BufWriter::new(io::stdout().lock())) {
         Ok(()) => ExitCode::SUCCESS,
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("standard input: {error} (give one subject file a line, as JSON)");
+            eprintln!("answer: standard input or output failed: {error} (check where they lead)");
             ExitCode::FAILURE
         }
     }
 }
 
-/// Answers every line; one that cannot be answered gives an error in its place.
 fn answer_all(input: impl BufRead, mut output: impl Write) -> io::Result<()> {
-    for (number, line) in (1..).zip(input.split(b'\n')) {
+    for (number, line) in (1_u64..).zip(input.split(b'\n')) {
         let line = line?;
-        if line.iter().all(u8::is_ascii_whitespace) {
-            continue;
+        if !line.trim_ascii().is_empty() {
+            writeln!(output, "{}", answer_line(number, &line))?;
         }
-        serde_json::to_writer(&mut output, &answer_line(&line, number))?;
-        output.write_all(b"\n")?;
     }
     output.flush()
 }
 
-fn answer_line(line: &[u8], number: u64) -> Reply {
-    let value: Value = match serde_json::from_slice(line) {
-        Ok(value) => value,
-        Err(error) => return Reply::refusal(Value::Null, Refusal::new("json", number, error)),
+/// The answers to the subject of a line, or what is wrong with it.
+fn answer_line(number: u64, line: &[u8]) -> String {
+    let Ok(text) = std::str::from_utf8(line) else {
+        return write_failure(
+            None,
+            "text",
+            &format!("line {number}: the text is not UTF-8 (save it as UTF-8)"),
+        );
     };
-    let id = value.get("id").cloned().unwrap_or_default();
-    let answers = subject(value)
-        .map_err(|(code, message)| Refusal::new(code, number, message))
-        .and_then(|subject| subject.answers().map_err(|error| Refusal::answer(number, &error)));
-    match answers {
-        Ok(answers) => Reply::Answers { id, answers: answers.iter().map(answer_page).collect() },
-        Err(refusal) => Reply::refusal(id, refusal),
+    let refused = |code: &str, message: &dyn std::fmt::Display| {
+        write_failure(id_of(text).as_deref(), code, &format!("line {number}: {message}"))
+    };
+    match read_subject(text) {
+        Err(error) => refused(error.code(), &error),
+        Ok(subject) => match subject.answers() {
+            Err(error) => refused(error.code(), &error),
+            Ok(answers) => write_answers(subject.id(), &answers),
+        },
     }
 }
 
-/// The subject of a subject file, or a code and what is wrong.
-fn subject(value: Value) -> Result<Subject, (&'static str, String)> {
-    let file: SubjectFile =
-        serde_json::from_value(value).map_err(|error| ("subject-file", error.to_string()))?;
-    let key = file.key.parse().map_err(|error| ("key", format!("key: {error}")))?;
-    let meter = file.meter.parse().map_err(|error| ("meter", format!("meter: {error}")))?;
-    let offset = file.offset.parse().map_err(|error| ("offset", format!("offset: {error}")))?;
-    let line = soggetto::line::Line::parse_in(&file.subject, meter, offset)
-        .map_err(|error| ("line", format!("subject: {error}")))?;
-    Subject::new(key, meter, offset, line).map_err(|error| ("subject", error.to_string()))
+/// The id of a line that could not be read as a subject, if that much can be made out.
+fn id_of(text: &str) -> Option<String> {
+    let value: serde_json::Value = serde_json::from_str(text).ok()?;
+    Some(value.get("id")?.as_str()?.to_owned())
 }
 
+/// Answers subjects: JSON Lines on standard input, JSON Lines on standard output.
+///
+/// Each line is a subject file: {"id"?, "title"?, "key", "meter", "offset", "subject", "harmony"?},
+/// all of them text. Each gives {"id", "answers": [...]}, best answer first, or {"id", "error":
+/// {"code", "message"}}. Exit status: 0 when all lines have been read, 1 when input or output
+/// fails, 2 on wrong usage.
 #[derive(Parser)]
-#[command(about = "Answers subjects: JSON Lines on standard input, JSON Lines on standard output")]
 struct Usage;
-
-/// The part of a subject file that an answer needs.
-#[derive(Deserialize)]
-struct SubjectFile {
-    key: String,
-    meter: String,
-    #[serde(default = "zero")]
-    offset: String,
-    subject: String,
-}
-
-fn zero() -> String {
-    "0".to_owned()
-}
-
-#[derive(Serialize)]
-#[serde(untagged)]
-enum Reply {
-    Answers { id: Value, answers: Vec<AnswerPage> },
-    Refused { id: Value, error: Refusal },
-}
-
-impl Reply {
-    fn refusal(id: Value, error: Refusal) -> Self {
-        Self::Refused { id, error }
-    }
-}
-
-#[derive(Serialize)]
-struct Refusal {
-    code: &'static str,
-    message: String,
-}
-
-impl Refusal {
-    fn new(code: &'static str, line: u64, message: impl std::fmt::Display) -> Self {
-        Self { code, message: format!("line {line}: {message}") }
-    }
-
-    fn answer(line: u64, error: &AnswerError) -> Self {
-        Self::new(error.code(), line, error)
-    }
-}
-
-#[derive(Serialize)]
-struct AnswerPage {
-    kind: &'static str,
-    key: String,
-    line: String,
-    cost: u32,
-    alterations: Vec<AlterationPage>,
-}
-
-fn answer_page(answer: &Answer) -> AnswerPage {
-    AnswerPage {
-        kind: answer.kind().name(),
-        key: answer.key().to_string(),
-        line: answer.line().to_string(),
-        cost: answer.cost(),
-        alterations: answer.alterations().iter().map(alteration_page).collect(),
-    }
-}
-
-#[derive(Serialize)]
-struct AlterationPage {
-    note: usize,
-    degree: String,
-    real: String,
-    chosen: String,
-    reason: String,
-    source: String,
-}
-
-fn alteration_page(alteration: &Alteration) -> AlterationPage {
-    AlterationPage {
-        note: alteration.note,
-        degree: alteration.degree.to_string(),
-        real: alteration.real.to_string(),
-        chosen: alteration.chosen.to_string(),
-        reason: alteration.reason.to_string(),
-        source: alteration.source().to_string(),
-    }
-}

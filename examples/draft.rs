@@ -41,8 +41,8 @@ fn run(arguments: &Arguments, options: &DraftOptions) -> Result<String, Box<dyn 
     let exposition = draft(&subject, options)?;
     let findings = RuleBook::free_baroque().review(&Texture::of(exposition.score()));
     let paths = write_files(&arguments.out, &exposition, &findings)?;
-    let paths: String = paths.iter().map(|path| format!("  {}\n", path.display())).collect();
-    Ok(format!("{}\nWritten\n{paths}", summary::write(&exposition, &findings)))
+    let paths: Vec<String> = paths.iter().map(|path| format!("  {}", path.display())).collect();
+    Ok(format!("{}\nWritten\n{}\n", summary::write(&exposition, &findings), paths.join("\n")))
 }
 
 fn write_files(

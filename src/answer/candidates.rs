@@ -45,7 +45,7 @@ impl Subject {
     /// # Errors
     /// As [`Subject::answers`].
     pub fn answers_heard(&self, hints: &[Option<Reading>]) -> Result<Vec<Answer>, AnswerError> {
-        let facts = Facts::of(self);
+        let facts = Facts::of(self, hints);
         let paths = Search { facts: &facts, hints, weigh: Charge::weight }.best();
         let mut answers: Vec<Answer> = Vec::with_capacity(2 * MAX_ANSWERS);
         for path in paths {

@@ -108,7 +108,7 @@ impl Moment {
             Close::Tonic => sink(
                 match self.before {
                     Some(Home | Aside | Away) => Charge::NoModulation,
-                    Some(Opening) | None if facts.begins_on_dominant_chord => Charge::SubdominantInvited,
+                    Some(Opening) | None if facts.invites_subdominant => Charge::SubdominantInvited,
                     Some(Opening) | None => Charge::Subdominant,
                 },
                 1,

@@ -30,7 +30,7 @@ pub enum Charge {
     TonicDenied,
     /// The answer is in the subdominant.
     Subdominant,
-    /// The same, for a subject that begins on dominant harmony.
+    /// The same, where the opening invites it.
     SubdominantInvited,
     /// The answer goes to the tonic where the subject does not go to the dominant.
     NoModulation,
@@ -145,11 +145,11 @@ impl Charge {
                 row(6, "the tonic at the opening is not answered by the dominant", "Prout, Fugue, §74")
             }
             Self::Subdominant => {
-                row(8, "the subject does not call for the subdominant", "Prout, Fugue, §§71-80, 110")
+                row(10, "the subject does not call for the subdominant", "Prout, Fugue, §§71-80, 110")
             }
             Self::SubdominantInvited => row(5, "the answer is in the subdominant", "Prout, Fugue, §§71-80"),
             Self::NoModulation => row(
-                15,
+                20,
                 "the subject does not go to the dominant where the answer changes",
                 "Prout, Fugue, §§58, 150",
             ),
@@ -247,7 +247,7 @@ mod tests {
     fn all_charges_weigh_something_and_say_why() {
         for (index, charge) in Charge::ALL.into_iter().enumerate() {
             assert_eq!(charge as usize, index, "{charge:?} is out of order");
-            assert!((1..=15).contains(&charge.weight()), "{charge:?}");
+            assert!((1..=20).contains(&charge.weight()), "{charge:?}");
             assert!(charge.source().to_string().starts_with("Prout, Fugue, §"), "{charge:?}");
         }
     }

@@ -1,5 +1,6 @@
 //! What the notes of a subject are, found once before the search.
 
+use super::Reading;
 use super::modulation::{self, Close};
 use super::opening::{self, Opening};
 use crate::meter::Strength;
@@ -55,8 +56,8 @@ pub(super) struct Facts<'a> {
     pub(super) notes: Vec<NoteFacts>,
     /// The dominant at the opening, if it asks for an answer of its own.
     pub(super) opening: Option<Opening>,
-    /// Whether it begins on dominant harmony, which invites the subdominant.
-    pub(super) begins_on_dominant_chord: bool,
+    /// Whether its opening invites the subdominant.
+    pub(super) invites_subdominant: bool,
     /// How it closes.
     pub(super) close: Close,
     /// The earliest note from which everything can be heard in the dominant.
@@ -66,13 +67,13 @@ pub(super) struct Facts<'a> {
 }
 
 impl<'a> Facts<'a> {
-    /// The facts of a subject.
-    pub(super) fn of(subject: &'a Subject) -> Self {
+    /// The facts of a subject, of which some notes may be known to be heard so or so.
+    pub(super) fn of(subject: &'a Subject, hints: &[Option<Reading>]) -> Self {
         let mut facts = Self {
             subject,
             notes: bare_notes(subject),
             opening: None,
-            begins_on_dominant_chord: false,
+            invites_subdominant: false,
             close: Close::Tonic,
             earliest: 0,
             raised_fourth: None,
@@ -82,10 +83,15 @@ impl<'a> Facts<'a> {
         let hold = opening::tonic_hold(&facts.notes);
         facts.notes[..hold].iter_mut().for_each(|note| note.held = true);
         facts.opening = opening::find(&facts);
-        facts.begins_on_dominant_chord = opening::begins_on_dominant_chord(&facts.notes);
+        facts.invites_subdominant = opening::invites_subdominant(&facts);
         facts.raised_fourth = modulation::raised_fourth(&facts.notes);
         facts.earliest = modulation::earliest(&facts.notes).max(hold);
-        facts.close = modulation::close(&facts);
+        let last = facts.notes.len().checked_sub(1).and_then(|last| *hints.get(last)?);
+        facts.close = match last {
+            Some(Reading::Dominant) => Close::Expressed,
+            Some(Reading::Tonic) => Close::Tonic,
+            None => modulation::close(&facts),
+        };
         facts
     }
 

@@ -42,11 +42,15 @@ mod facts;
 mod hearing;
 mod hints;
 mod kind;
+#[cfg(test)]
+mod laws;
 mod modulation;
 mod opening;
 mod search;
 #[cfg(test)]
 mod strategy;
+#[cfg(test)]
+mod validation;
 mod value;
 
 pub use alteration::{Alteration, Reason};

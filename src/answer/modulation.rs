@@ -71,9 +71,10 @@ fn is_heavy(facts: &Facts<'_>, index: usize) -> bool {
     facts.notes[index].duration >= facts.subject.meter().unit() || facts.strength(index) >= Strength::Pulse
 }
 
-/// Marks leading notes of weight that come from the tonic and go to the third or sixth, and the
-/// thirds they leap to: without any modulation these may be heard as third and sixth of the
-/// dominant. In minor the dominant has another third (Prout, *Fugue*, §§127, 131, 133).
+/// Marks leading notes of weight that come from the tonic and leap to its third or fall by step to
+/// the dominant, and the thirds they leap to: without any modulation these may be heard as third
+/// and sixth of the dominant. In minor the dominant has another third (Prout, *Fugue*, §§127, 131,
+/// 133).
 pub(super) fn mark_doubtful_notes(facts: &mut Facts<'_>) {
     if facts.is_minor() {
         return;
@@ -88,9 +89,14 @@ pub(super) fn mark_doubtful_notes(facts: &mut Facts<'_>) {
             is_leading_note(key, note.degree)
                 && note.duration >= unit
                 && before.is_any(&[1])
-                && next.is_any(&[3, 6])
+                && (next.is_any(&[3]) || falls_to_dominant(&facts.notes[index..]))
         };
     }
+}
+
+/// Whether 7-6-5 begins here.
+fn falls_to_dominant(notes: &[NoteFacts]) -> bool {
+    notes.get(1).is_some_and(|note| note.is_any(&[6])) && notes.get(2).is_some_and(|note| note.is_any(&[5]))
 }
 
 /// The first raised fourth after the last natural one (Prout, *Fugue*, §118).

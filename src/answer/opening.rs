@@ -117,12 +117,22 @@ pub(super) fn tonic_hold(notes: &[NoteFacts]) -> usize {
     }
 }
 
-/// Whether the first notes outline the chord on the dominant: from the fifth or the seventh by
-/// leap to another of its notes (Prout, *Fugue*, §§74-80).
-pub(super) fn begins_on_dominant_chord(notes: &[NoteFacts]) -> bool {
+/// Whether the opening invites the subdominant: the first notes outline the chord on the dominant, or
+/// the dominant to which the tonic leaps goes on by chromatic steps, which a return to the fifth
+/// would break (Prout, *Fugue*, §§74-80, 110, 149).
+pub(super) fn invites_subdominant(facts: &Facts<'_>) -> bool {
+    begins_on_dominant_chord(&facts.notes)
+        || facts.opening.is_some_and(|opening| {
+            let next = facts.notes.get(opening.last + 1);
+            opening.approach == Approach::Leap
+                && next.is_some_and(|note| note.degree == Degree::of_steps(3).altered(1))
+        })
+}
+
+fn begins_on_dominant_chord(notes: &[NoteFacts]) -> bool {
     let [first, next, ..] = notes else { return false };
-    let in_chord = |note: &NoteFacts| matches!(note.degree.number(), 2 | 5 | 7);
-    matches!(first.degree.number(), 5 | 7) && in_chord(next) && first.degree.number() != next.degree.number()
+    let numbers = [first, next].map(|note| note.degree.number());
+    matches!(numbers, [5, 2 | 7] | [7, 2 | 5])
 }
 
 /// How many notes from the beginning belong to the tonic chord.

@@ -221,7 +221,7 @@ mod tests {
     proptest! {
         #[test]
         fn prop_search_finds_what_trying_all_finds(subject in any_subject(2..8)) {
-            let facts = Facts::of(&subject);
+            let facts = Facts::of(&subject, &[]);
             let found: Vec<Cost> = search(&facts).best().iter().map(|path| path.cost).collect();
             let all = by_trying_all(&facts);
             let most = all.len().min(KEPT);
@@ -230,7 +230,7 @@ mod tests {
 
         #[test]
         fn prop_path_costs_what_its_moments_cost(subject in any_subject(2..30)) {
-            let facts = Facts::of(&subject);
+            let facts = Facts::of(&subject, &[]);
             let search = search(&facts);
             for path in search.best() {
                 let moments = path.hearings.iter().enumerate().map(|(index, &now)| {
@@ -245,7 +245,7 @@ mod tests {
     #[test]
     fn worked_example_costs_what_its_page_says() {
         let subject = Subject::from_text("C major", "4/4", "0", "C4:1/2 G4:1/4 E4:1/4 C4:1/2").unwrap();
-        let facts = Facts::of(&subject);
+        let facts = Facts::of(&subject, &[]);
         let best = search(&facts).best();
         use Hearing::{Home, Opening};
         assert_eq!(best[0], Path { cost: 2, hearings: vec![Home, Opening, Home, Home] });

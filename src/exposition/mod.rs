@@ -95,10 +95,10 @@ mod tests {
 
     /// The third entry begins on the last note of the second; the first countersubject lasts into it.
     fn exposition() -> Exposition {
-        let upper = format!("R:5/4 G4:1/4 B4 D5 C5 B4:1/2 C5:1/4 B4 C5:3/4");
+        let upper = "R:5/4 G4:1/4 B4 D5 C5 B4:1/2 C5:1/4 B4 C5:3/4";
         let middle = format!("{SUBJECT} D4:1/2 F4:1/2 D4:1/4 R:1");
         let lower = format!("R:9/4 {}", SUBJECT.replace('4', "3").replace("1/3", "1/4"));
-        let score = Score::excerpt("C major", "4/4", &[&upper, &middle, &lower]).unwrap();
+        let score = Score::excerpt("C major", "4/4", &[upper, &middle, &lower]).unwrap();
         let subject = Subject::from_text("C major", "4/4", "0", SUBJECT).unwrap();
         Exposition {
             score,

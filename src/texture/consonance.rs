@@ -33,7 +33,7 @@ impl Share {
 
     /// In hundredths, to the nearest tenth of one: `68.8 %` for 11/16.
     pub fn percent(self) -> String {
-        let (part, whole) = (u128::from(self.part), u128::from(self.denominator()));
+        let (part, whole) = (u128::from(self.part), u128::from(self.whole));
         let tenths = (part * 2000 / whole).div_ceil(2);
         format!("{}.{} %", tenths / 10, tenths % 10)
     }
@@ -127,20 +127,6 @@ impl Pair<'_> {
         let attacks = self.moments().filter(|moment| moment.attacked() != [false; 2]);
         Shares::of(attacks.filter_map(|moment| Some((moment.consonance()?, 1))))
     }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn percent_is_rounded_to_the_nearest_tenth() {
-        let rows =
-            [(0, 1, "0.0 %"), (1, 1, "100.0 %"), (2, 3, "66.7 %"), (1, 3, "33.3 %"), (11, 16, "68.8 %")];
-        for (part, whole, percent) in rows {
-            assert_eq!(Share::new(part, whole).percent(), percent);
-        }
-    }
 
     /// The share of the attacks (the places where both sound and at least one begins a note) that
     /// are dissonances on the beat which were not there, as consonances, before.
@@ -211,5 +197,14 @@ mod tests {
         assert_eq!(Share::new(5, 0), Share::default());
         assert!(Share::new(3, 5).is_at_least(60, 100));
         assert!(!Share::new(599_999, 1_000_000).is_at_least(60, 100));
+    }
+
+    #[test]
+    fn percent_is_rounded_to_the_nearest_tenth() {
+        let rows =
+            [(0, 1, "0.0 %"), (1, 1, "100.0 %"), (2, 3, "66.7 %"), (1, 3, "33.3 %"), (11, 16, "68.8 %")];
+        for (part, whole, percent) in rows {
+            assert_eq!(Share::new(part, whole).percent(), percent);
+        }
     }
 }
