@@ -1,5 +1,4 @@
 //! How long a set of answers takes, beside a bare transposition of the same notes.
-#![expect(missing_docs, reason = "the macros of the bench harness write undocumented items")]
 #![expect(clippy::unwrap_used, reason = "a bench may panic")]
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};

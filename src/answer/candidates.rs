@@ -48,17 +48,17 @@ impl Subject {
         let facts = Facts::of(self, hints);
         let paths = Search { facts: &facts, hints, weigh: Charge::weight }.best();
         let mut answers: Vec<Answer> = Vec::with_capacity(2 * MAX_ANSWERS);
+        let mut readings = 0;
         for path in paths {
-            if answers.len() >= MAX_ANSWERS {
-                break;
+            if readings >= MAX_ANSWERS || answers.iter().any(|answer| reads_like(answer, &path.hearings)) {
+                continue;
             }
-            if !answers.iter().any(|answer| reads_like(answer, &path.hearings)) {
-                let draft = Draft { facts: &facts, hints, hearings: &path.hearings, raised: &[] };
-                answers.push(draft.answer()?);
-                let raised = closing_thirds(&facts, &path.hearings);
-                if !raised.is_empty() {
-                    answers.push(Draft { raised: &raised, ..draft }.answer()?);
-                }
+            readings += 1;
+            let draft = Draft { facts: &facts, hints, hearings: &path.hearings, raised: &[] };
+            answers.push(draft.answer()?);
+            let raised = closing_thirds(&facts, &path.hearings);
+            if !raised.is_empty() {
+                answers.push(Draft { raised: &raised, ..draft }.answer()?);
             }
         }
         answers

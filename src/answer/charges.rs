@@ -77,6 +77,9 @@ impl Moment {
         let Some(opening) = facts.opening else { return };
         if self.index == opening.last + 1 {
             sink(Charge::NeighbourFollows, 1);
+            if opening.second_gives_way(&facts.notes, self.index) {
+                sink(Charge::SecondChanged, 1);
+            }
         }
         if self.index != opening.first {
             return;

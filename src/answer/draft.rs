@@ -28,11 +28,10 @@ impl Draft<'_> {
             let at = |source| AnswerError::Note { note: index, source };
             let pitch = self.facts.notes[index].pitch;
             let real = answered(pitch, Reading::Tonic, below).map_err(at)?;
-            let chosen = match hearing.reading() {
-                Reading::Tonic if !self.raised.contains(&index) => real,
-                Reading::Tonic => real.moved(Interval::between(0, 1)).map_err(at)?,
-                Reading::Dominant => answered(pitch, Reading::Dominant, below).map_err(at)?,
-            };
+            let mut chosen = answered(pitch, hearing.reading(), below).map_err(at)?;
+            if self.raised.contains(&index) || self.second_gives_way(index) {
+                chosen = chosen.moved(Interval::between(0, 1)).map_err(at)?;
+            }
             if chosen != real {
                 alterations.push(self.alteration(index, real, chosen, kind));
             }
@@ -46,6 +45,13 @@ impl Draft<'_> {
             costs: self.costs(),
             alterations,
         })
+    }
+
+    /// Whether a note is a neighbour note that moves along with its dominant and takes the second
+    /// that the tonic has in its place.
+    fn second_gives_way(&self, note: usize) -> bool {
+        let opening = self.facts.opening.filter(|_| self.hearings[note] == Hearing::Opening);
+        opening.is_some_and(|opening| opening.second_gives_way(&self.facts.notes, note))
     }
 
     fn alteration(&self, note: usize, real: Pitch, chosen: Pitch, kind: AnswerKind) -> Alteration {

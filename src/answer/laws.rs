@@ -204,3 +204,17 @@ fn composers_harmony_is_heard() {
     assert_eq!(answers[0].kind(), AnswerKind::Tonal);
     assert_eq!(answers[0].readings()[1..], [Reading::Dominant; 6]);
 }
+
+/// Prout, Fugue, §§102, 144: where the neighbour moves along, its second is that of the tonic.
+#[test]
+fn neighbour_that_follows_takes_the_second_of_the_tonic() {
+    let rows = [
+        ("C major", "R:3/8 G4:1/8 A4 G4 E4 F4 E4:1/4", "C4:1/8 D4:1/8 C4:1/8"),
+        ("C minor", "R:3/8 G4:1/8 Ab4 G4 Eb4 F4 Eb4:1/4", "C4:1/8 D4:1/8 C4:1/8"),
+        ("C major", "R:3/8 G4:1/8 F4 G4 E4 F4 E4:1/4", "C4:1/8 B3:1/8 C4:1/8"),
+    ];
+    for (key, line, head) in rows {
+        let answers = Subject::from_text(key, "4/4", "0", line).unwrap().answers().unwrap();
+        assert!(answers.iter().any(|answer| answer.line().to_string().starts_with(head)), "{line} in {key}");
+    }
+}

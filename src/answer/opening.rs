@@ -51,6 +51,19 @@ impl Opening {
         (self.first..=self.last).contains(&index)
     }
 
+    /// Whether this is its neighbour note and a second of the wrong size for the tonic: above the
+    /// dominant a semitone, below it a whole tone, where the tonic has them the other way about
+    /// (Prout, *Fugue*, §144).
+    pub(super) fn second_gives_way(&self, notes: &[NoteFacts], index: usize) -> bool {
+        let semitones = notes[index].pitch.height() - notes[self.last].pitch.height();
+        index == self.last + 1
+            && match self.neighbour {
+                Some(Neighbour::Upper) => semitones == 1,
+                Some(Neighbour::Lower) => semitones == -2,
+                None => false,
+            }
+    }
+
     /// Whether it is the neighbour note, or the dominant to which it returns.
     pub(super) fn has_in_tow(&self, index: usize) -> bool {
         self.neighbour.is_some() && (self.last + 1..=self.last + 2).contains(&index)
@@ -83,7 +96,7 @@ pub(super) fn find(facts: &Facts<'_>) -> Option<Opening> {
         neighbour: neighbour(facts, last),
         in_chord,
         makes_chord: first == 0 && makes_chord(notes, last),
-        in_sequence: first == 0 && is_sequence(facts),
+        in_sequence: first == 0 && is_sequence_of_chords(facts),
     })
 }
 
@@ -107,10 +120,10 @@ fn leaps_from_tonic(facts: &Facts<'_>, first: usize) -> bool {
 /// *Fugue*, §§74, 127-128).
 pub(super) fn tonic_hold(notes: &[NoteFacts]) -> usize {
     let run = chord_run(notes);
-    let has = |number| notes[..run].iter().any(|note| note.is_any(&[number]));
+    let whole = is_whole_chord(&notes[..run]);
     let begins_on_dominant = notes.first().is_some_and(|note| note.is_any(&[5]));
     match notes.iter().position(|note| note.degree == Degree::TONIC) {
-        Some(tonic) if tonic < run && has(3) && has(5) => run,
+        Some(_) if whole => run,
         Some(tonic) if tonic < run || begins_on_dominant => tonic + 1,
         _ if begins_on_dominant => run,
         _ => 0,
@@ -140,13 +153,14 @@ fn chord_run(notes: &[NoteFacts]) -> usize {
     notes.iter().take_while(|note| note.is_any(&[1, 3, 5])).count()
 }
 
-/// Whether the dominant on which a subject begins belongs to the tonic chord: the line comes back
-/// to it within the chord, or goes to the tonic from a dominant that is long or stands on the
+/// Whether the dominant on which a subject begins belongs to the tonic chord: the line runs through
+/// the whole chord and back to it, or goes to the tonic from a dominant that is long or stands on the
 /// downbeat, where it is no upbeat on dominant harmony (Prout, *Fugue*, §§102, 105-106).
 fn begins_in_chord(facts: &Facts<'_>, last: usize) -> bool {
     let notes = &facts.notes;
     let run = chord_run(notes);
-    let comes_back = notes[last + 1..run].iter().any(|note| note.is_any(&[5]));
+    let comes_back =
+        is_whole_chord(&notes[..run]) && notes[last + 1..run].iter().any(|note| note.is_any(&[5]));
     let to_tonic = notes.get(last + 1).is_some_and(|note| note.degree == Degree::TONIC);
     comes_back || (to_tonic && (is_long(facts, 0) || facts.strength(0) == Strength::Downbeat))
 }
@@ -198,11 +212,17 @@ fn makes_chord(notes: &[NoteFacts], last: usize) -> bool {
     }
 }
 
-/// Whether a figure of two to four notes begins the subject and follows at once on other degrees,
-/// whatever the octaves (Prout, *Fugue*, §105).
-fn is_sequence(facts: &Facts<'_>) -> bool {
+/// Whether the whole tonic chord begins the subject and its figure, of two to four notes, follows at
+/// once on other degrees, whatever the octaves (Prout, *Fugue*, §105).
+fn is_sequence_of_chords(facts: &Facts<'_>) -> bool {
     let step = |index: usize| facts.steps_to(index + 1).rem_euclid(7);
-    (2..=4).any(|period| {
+    let repeats = |period: usize| {
         2 * period < facts.notes.len() && (0..period).all(|index| step(index) == step(index + period))
-    })
+    };
+    is_whole_chord(&facts.notes[..chord_run(&facts.notes)]) && (2..=4).any(repeats)
+}
+
+/// Whether tonic, third and dominant are all there.
+fn is_whole_chord(notes: &[NoteFacts]) -> bool {
+    [1, 3, 5].into_iter().all(|number| notes.iter().any(|note| note.is_any(&[number])))
 }
