@@ -50,19 +50,20 @@ impl Draft<'_> {
     /// Whether a note is a neighbour note that moves along with its dominant and takes the second
     /// that the tonic has in its place.
     fn second_gives_way(&self, note: usize) -> bool {
-        let opening = self.facts.opening.filter(|_| self.hearings[note] == Hearing::Opening);
-        opening.is_some_and(|opening| opening.second_gives_way(&self.facts.notes, note))
+        self.hearings[note] == Hearing::Neighbour
+            && self.facts.opening.is_some_and(|opening| {
+                note == opening.last + 1 && opening.second_gives_way(&self.facts.notes)
+            })
     }
 
     fn alteration(&self, note: usize, real: Pitch, chosen: Pitch, kind: AnswerKind) -> Alteration {
         let degree = self.facts.notes[note].degree;
-        let in_tow = self.facts.opening.is_some_and(|opening| opening.has_in_tow(note));
         let reason = match self.hearings[note] {
             Hearing::Home => Reason::ClosingThird,
             _ if kind == AnswerKind::Real => Reason::DominantSubject,
             _ if kind == AnswerKind::Subdominant => Reason::Subdominant,
-            Hearing::Opening if in_tow => Reason::Neighbour,
             Hearing::Opening => Reason::OpeningDominant,
+            Hearing::Neighbour => Reason::Neighbour,
             Hearing::Aside => Reason::LeadingNoteGroup,
             Hearing::Away if self.facts.close == Close::Tonic => Reason::Subdominant,
             Hearing::Away => Reason::Modulation,

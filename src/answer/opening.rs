@@ -16,7 +16,7 @@ pub(super) struct Opening {
     /// How the subject comes to it.
     pub(super) approach: Approach,
     /// Whether a neighbour note follows and leads back to it.
-    pub(super) neighbour: Option<Neighbour>,
+    pub(super) neighbour: Option<Side>,
     /// Whether it is but a note of the tonic chord in which the subject begins.
     pub(super) in_chord: bool,
     /// Whether the answer would begin with the notes of the tonic chord instead.
@@ -38,7 +38,7 @@ pub(super) enum Approach {
 
 /// On which side of a note its neighbour lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Neighbour {
+pub(super) enum Side {
     /// A step above.
     Upper,
     /// A step below.
@@ -51,17 +51,15 @@ impl Opening {
         (self.first..=self.last).contains(&index)
     }
 
-    /// Whether this is its neighbour note and a second of the wrong size for the tonic: above the
-    /// dominant a semitone, below it a whole tone, where the tonic has them the other way about
-    /// (Prout, *Fugue*, §144).
-    pub(super) fn second_gives_way(&self, notes: &[NoteFacts], index: usize) -> bool {
-        let semitones = notes[index].pitch.height() - notes[self.last].pitch.height();
-        index == self.last + 1
-            && match self.neighbour {
-                Some(Neighbour::Upper) => semitones == 1,
-                Some(Neighbour::Lower) => semitones == -2,
-                None => false,
-            }
+    /// Whether its neighbour note is a second of the wrong size for the tonic: above the dominant a
+    /// semitone, below it a whole tone, where the tonic has them the other way about (Prout,
+    /// *Fugue*, §144).
+    pub(super) fn second_gives_way(&self, notes: &[NoteFacts]) -> bool {
+        let second = self.neighbour.map(|side| (side, notes[self.last + 1].pitch - notes[self.last].pitch));
+        second.is_some_and(|(side, second)| match side {
+            Side::Upper => second.semitones() == 1,
+            Side::Lower => second.semitones() == -2,
+        })
     }
 
     /// Whether it is the neighbour note, or the dominant to which it returns.
@@ -193,12 +191,12 @@ fn falls_through_chord(notes: &[NoteFacts], first: usize, last: usize) -> bool {
 }
 
 /// The neighbour note after which the dominant returns.
-fn neighbour(facts: &Facts<'_>, last: usize) -> Option<Neighbour> {
+fn neighbour(facts: &Facts<'_>, last: usize) -> Option<Side> {
     let back = facts.notes.get(last + 2)?;
     match facts.steps_to(last + 1) {
         _ if back.pitch != facts.notes[last].pitch => None,
-        1 => Some(Neighbour::Upper),
-        -1 => Some(Neighbour::Lower),
+        1 => Some(Side::Upper),
+        -1 => Some(Side::Lower),
         _ => None,
     }
 }
