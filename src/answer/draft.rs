@@ -18,10 +18,19 @@ pub(super) struct Draft<'a> {
 }
 
 impl Draft<'_> {
-    /// The answer.
+    /// The answer, on the nearer side of the subject unless the octaves end there.
     pub(super) fn answer(&self) -> Result<Answer, AnswerError> {
-        let (kind, key) = self.kind_and_key()?;
         let below = self.lies_below();
+        match self.answer_placed(below) {
+            Err(AnswerError::Note { source: PitchError::OctaveRange { .. }, .. }) => {
+                self.answer_placed(!below)
+            }
+            result => result,
+        }
+    }
+
+    fn answer_placed(&self, below: bool) -> Result<Answer, AnswerError> {
+        let (kind, key) = self.kind_and_key()?;
         let mut pitches = Vec::with_capacity(self.hearings.len());
         let mut alterations = Vec::new();
         for (index, hearing) in self.hearings.iter().enumerate() {

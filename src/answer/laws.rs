@@ -62,14 +62,16 @@ proptest! {
     ) {
         let interval: Interval = name.parse().unwrap();
         let by = if up { interval } else { -interval };
-        if let Some((other, answers)) = moved(&subject, by).and_then(|other| Some((other.clone(), other.answers().ok()?))) {
-            let ours = subject.answers().unwrap();
-            prop_assert_eq!(ours.len(), answers.len());
-            for (one, two) in ours.iter().zip(&answers) {
-                prop_assert_eq!(sense(one), sense(two));
-                prop_assert_eq!(one.key().moved(by), Ok(two.key()));
-                prop_assert_eq!(&one.line().moved(by), &Ok(two.line().clone()), "in {}", other.key());
-            }
+        let answers = moved(&subject, by).and_then(|other| other.answers().ok()).unwrap_or_default();
+        let ours = subject.answers().unwrap();
+        // Near the limits of notation lesser answers may be left out, but none is different.
+        let mut rest = ours.iter();
+        for (rank, answer) in answers.iter().enumerate() {
+            let one = rest.find(|one| sense(one) == sense(answer));
+            prop_assert!(one.is_some(), "rank {}", rank);
+            prop_assert_eq!(one.map(|one| one.line().moved(by)), Some(Ok(answer.line().clone())));
+            prop_assert_eq!(one.map(|one| one.key().moved(by)), Some(Ok(answer.key())));
+            prop_assert!(rank > 0 || one == ours.first());
         }
     }
 
