@@ -29,7 +29,7 @@ const SHARED_PERCENT: usize = 45;
 /// How many rhythms are tried at each pressure.
 const VARIANTS: u64 = 8;
 /// How strongly thirds and sixths are preferred, from plain taste upwards, until the merits are met.
-const PRESSURES: [i64; 3] = [1, 2, 5];
+const PRESSURES: [i64; 4] = [1, 2, 5, 14];
 /// The narrowest range, in semitones, in which a countersubject is sought.
 const NARROWEST: i32 = 10;
 /// How far from the entry, in semitones, the range reaches.
@@ -148,7 +148,10 @@ impl Order<'_> {
         let heard: Vec<Strand> =
             (0..self.plan.entries.len()).map(|entry| self.brought_home(entry, relation)).collect();
         let (uses, range) = self.uses(&heard, relation)?;
-        let moved: Vec<Strand> = uses.iter().map(|used| lowered(&heard[used.entry], used.octaves)).collect();
+        let moved: Vec<(Strand, Option<Strand>)> = uses
+            .iter()
+            .map(|&used| (lowered(&heard[used.entry], used.octaves), self.overlapping(used, relation)))
+            .collect();
         let settings = self.settings(&uses, &moved, range, pressure);
         let forced: Vec<i64> = relation.changes.iter().map(|change| self.first().onset + change.0).collect();
         let slots = self.slots(&heard[1], &forced, from, to, chance);
@@ -197,11 +200,16 @@ impl Order<'_> {
     /// a subject moved up into the answer's key.
     fn brought_home(&self, entry: usize, relation: &Relation) -> Strand {
         let planned = &self.plan.entries[entry];
-        let home = self.first().onset;
-        let strand = Strand::of_line(&planned.line, home, &self.plan.frame);
-        if planned.role == Role::Answer {
-            return strand;
+        let strand = Strand::of_line(&planned.line, self.first().onset, &self.plan.frame);
+        self.moved_home(&strand, planned.role, relation)
+    }
+
+    /// Tones that sound with an entry of this role, in the key where the countersubject is first heard.
+    fn moved_home(&self, strand: &Strand, role: Role, relation: &Relation) -> Strand {
+        if role == Role::Answer {
+            return strand.clone();
         }
+        let home = self.first().onset;
         let raise = |tone: &Tone| {
             let pitch = tone.pitch.moved(relation.at(tone.on - home)).unwrap_or(tone.pitch);
             Tone { pitch, ..*tone }
@@ -209,14 +217,20 @@ impl Order<'_> {
         Strand::of_tones(strand.tones().iter().map(raise).collect())
     }
 
+    /// What the next entry plays while an appearance is still ending, brought to the first place.
+    fn overlapping(&self, used: Use, relation: &Relation) -> Option<Strand> {
+        let planned = &self.plan.entries[used.entry];
+        let next = self.plan.entries.get(used.entry + 1)?;
+        let delay = next.onset - planned.onset;
+        let strand = Strand::of_line(&next.line, self.first().onset + delay, &self.plan.frame);
+        let heard = strand.tones()[strand.within(self.from(), self.plan.end_of(1))].to_vec();
+        let home = self.moved_home(&Strand::of_tones(heard), planned.role, relation);
+        (!home.tones().is_empty()).then(|| lowered(&home, used.octaves))
+    }
+
     /// The voice that has the countersubject with an entry: the one that entered just before.
     fn voice(&self, entry: usize) -> usize {
         self.plan.entries[entry - 1].voice
-    }
-
-    /// How far from the entry it may go without cost.
-    fn room(&self, entry: usize) -> i32 {
-        room(self.voice(entry), self.plan.entries[entry].voice, self.ensemble.voices().len())
     }
 
     fn is_below(&self, entry: usize) -> bool {
@@ -267,31 +281,48 @@ impl Order<'_> {
     fn settings<'a>(
         &self,
         uses: &[Use],
-        moved: &'a [Strand],
+        moved: &'a [(Strand, Option<Strand>)],
         range: (i32, i32),
         pressure: i64,
     ) -> Vec<Setting<'a>> {
         let mut settings: Vec<Setting<'a>> = Vec::new();
-        let mut judged: Vec<Vec<(i64, i32)>> = Vec::new();
-        for (used, strand) in uses.iter().zip(moved) {
-            let classes: Vec<(i64, i32)> =
-                strand.tones().iter().map(|tone| (tone.on, tone.pitch.staff_step().rem_euclid(7))).collect();
-            let is_new = !judged.contains(&classes);
+        let mut judged: Vec<Vec<(i64, i32, i32)>> = Vec::new();
+        for (used, (strand, overlapping)) in uses.iter().zip(moved) {
+            let is_new = !judged.contains(&classes(strand));
             if is_new {
-                judged.push(classes);
+                judged.push(classes(strand));
             }
-            let side = if self.is_below(used.entry) { Side::Above } else { Side::Below };
-            let companion = Companion { strand, side, room: Some(self.room(used.entry)) };
-            settings.push(Setting {
-                companions: vec![companion],
-                range,
-                invertible: true,
-                judged: is_new,
-                pressure,
-            });
+            let entry = self.companion(used.entry, used.entry, strand);
+            let setting =
+                Setting { companions: vec![entry], range, invertible: true, judged: is_new, pressure };
+            settings.push(setting);
+            if let Some(strand) = overlapping {
+                let next = self.companion(used.entry, used.entry + 1, strand);
+                settings.push(Setting {
+                    companions: vec![next],
+                    range,
+                    invertible: false,
+                    judged: true,
+                    pressure,
+                });
+            }
         }
         settings
     }
+
+    /// An entry as heard by the voice that has the countersubject with `with`.
+    fn companion<'a>(&self, with: usize, entry: usize, strand: &'a Strand) -> Companion<'a> {
+        let (own, other) = (self.voice(with), self.plan.entries[entry].voice);
+        let side = if own > other { Side::Above } else { Side::Below };
+        Companion { strand, side, room: Some(room(own, other, self.ensemble.voices().len())) }
+    }
+}
+
+/// Onsets with step and height classes: what makes two strands the same up to octaves.
+fn classes(strand: &Strand) -> Vec<(i64, i32, i32)> {
+    let class =
+        |tone: &Tone| (tone.on, tone.pitch.staff_step().rem_euclid(7), tone.pitch.height().rem_euclid(12));
+    strand.tones().iter().map(class).collect()
 }
 
 impl Countersubject {

@@ -65,3 +65,20 @@ pub enum ComposeError {
     #[error(transparent)]
     Score(#[from] ScoreError),
 }
+
+impl ComposeError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Voices { .. } => "compose-voices",
+            Self::Order { .. } => "compose-order",
+            Self::Compass { .. } => "compose-compass",
+            Self::TooLong { .. } => "compose-too-long",
+            Self::Countersubject => "compose-countersubject",
+            Self::Answer(error) => error.code(),
+            Self::Time(error) => error.code(),
+            Self::Line(error) => error.code(),
+            Self::Score(error) => error.code(),
+        }
+    }
+}

@@ -13,6 +13,10 @@ use std::collections::BTreeSet;
 
 /// How far beyond the notes it already has, in semitones, a voice may go when it fills.
 const MARGIN: i32 = 6;
+/// How many rhythms are tried.
+const VARIANTS: u64 = 4;
+/// What it costs to keep another voice's rhythm for three attacks or more.
+const DOUBLED_RHYTHM: i32 = 700;
 /// At most this share of a filling voice's attacks, in percent, falls together with others'.
 const SHARED_PERCENT: usize = 60;
 
@@ -35,13 +39,25 @@ pub(super) struct Filling<'a> {
 }
 
 impl Filling<'_> {
-    /// The best line for the stretch; `None` if there is nothing to choose from.
+    /// The best line for the stretch over several rhythms; `None` if there is nothing to choose from.
     pub(super) fn search(&self) -> Option<Melody> {
+        let voices: Vec<Vec<i64>> = self.others().map(|(_, strand)| self.attacks(strand)).collect();
+        let lines = (0..VARIANTS).filter_map(|variant| {
+            let mut line = self.search_with(&voices, self.chance.fork(variant))?;
+            let own = self.attacks(&line.strand);
+            let doubled = voices.iter().filter(|other| keep_together(&own, other)).count();
+            line.cost += DOUBLED_RHYTHM * i32::try_from(doubled).unwrap_or(1);
+            Some(line)
+        });
+        lines.min_by_key(|line| line.cost)
+    }
+
+    fn search_with(&self, voices: &[Vec<i64>], chance: Chance) -> Option<Melody> {
         let own = &self.strands[self.voice];
         let before = own.before(self.from).filter(|tone| tone.off == self.from).map(|tone| tone.pitch);
         let after = own.at(self.to).filter(|tone| tone.on == self.to).map(|tone| tone.pitch);
         let range = self.range();
-        let slots = self.slots();
+        let slots = self.slots(voices, chance);
         let task = MelodyTask {
             slots: &slots,
             before,
@@ -50,16 +66,17 @@ impl Filling<'_> {
             track: self.track,
             settings: &[self.setting(range)],
             banned: self.banned,
-            chance: self.chance.fork(2),
+            chance: chance.fork(2),
         };
         melody(&task)
     }
 
-    fn slots(&self) -> Vec<(i64, i64)> {
-        let attacks = |strand: &Strand| -> Vec<i64> {
-            strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on).collect()
-        };
-        let voices: Vec<Vec<i64>> = self.others().map(|(_, strand)| attacks(strand)).collect();
+    /// The attacks of a strand within the stretch.
+    fn attacks(&self, strand: &Strand) -> Vec<i64> {
+        strand.tones()[strand.within(self.from, self.to)].iter().map(|tone| tone.on).collect()
+    }
+
+    fn slots(&self, voices: &[Vec<i64>], chance: Chance) -> Vec<(i64, i64)> {
         let mut others: Vec<i64> = voices.concat();
         others.sort_unstable();
         others.dedup();
@@ -67,13 +84,13 @@ impl Filling<'_> {
             from: self.from,
             to: self.to,
             others: &others,
-            voices: &voices,
+            voices,
             forced: &[],
             finest: self.finest,
             activity: self.activity,
             shared_percent: SHARED_PERCENT,
         };
-        rhythm(self.frame, &task, self.chance.fork(1))
+        rhythm(self.frame, &task, chance.fork(1))
     }
 
     /// The other voices that sound within the stretch.
@@ -103,4 +120,14 @@ impl Filling<'_> {
         });
         Setting { companions: companions.collect(), range, invertible: false, judged: true, pressure: 1 }
     }
+}
+
+/// Whether two voices strike three times together with no attack of either between.
+fn keep_together(own: &[i64], other: &[i64]) -> bool {
+    let places: Vec<Option<usize>> = own.iter().map(|on| other.binary_search(on).ok()).collect();
+    let in_a_row = |three: &[Option<usize>]| match three {
+        [Some(first), Some(second), Some(third)] => first + 1 == *second && second + 1 == *third,
+        _ => false,
+    };
+    places.windows(3).any(in_a_row)
 }

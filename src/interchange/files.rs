@@ -5,10 +5,12 @@
 //! nothing behind, and a file of the same name keeps its old content.
 
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, ErrorKind, Write as _};
+use std::io::{self, ErrorKind, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
+/// The largest text file that is read, in bytes: thousands of pages of music.
+pub const MAX_TEXT: u64 = 64 << 20;
 /// How many names are tried for a file in the making.
 const ATTEMPTS: u32 = 100;
 
@@ -21,7 +23,7 @@ pub struct NewFile<'a> {
     pub bytes: &'a [u8],
 }
 
-/// Why files could not be written.
+/// Why files could not be written or read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum FileError {
@@ -34,6 +36,30 @@ pub enum FileError {
         kind: ErrorKind,
         /// What the system says.
         reason: String,
+    },
+    /// The system does not let it be read.
+    #[error("cannot read {}: {reason} ({})", path.display(), if *kind == ErrorKind::NotFound { "check the path" } else { "choose a file that you may read" })]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// The kind of refusal.
+        kind: ErrorKind,
+        /// What the system says.
+        reason: String,
+    },
+    /// It is too large.
+    #[error("cannot read {}: it has more than {MAX_TEXT} bytes (give a file with one piece of music)", path.display())]
+    TooLarge {
+        /// The file.
+        path: PathBuf,
+    },
+    /// It is no text.
+    #[error("cannot read {}: byte {offset} is not text in UTF-8 (save it as UTF-8)", path.display())]
+    NoText {
+        /// The file.
+        path: PathBuf,
+        /// The first byte that is no text, counted from 0.
+        offset: usize,
     },
     /// The name is none, or leads out of the folder.
     #[error("{name:?} is not a file name: write a name without a folder, as in report.md")]
@@ -48,6 +74,9 @@ impl FileError {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::Refused { .. } => "file-refused",
+            Self::Unreadable { .. } => "file-unreadable",
+            Self::TooLarge { .. } => "file-too-large",
+            Self::NoText { .. } => "file-no-text",
             Self::Name { .. } => "file-name",
         }
     }
@@ -84,6 +113,27 @@ pub fn write(folder: &Path, files: &[NewFile<'_>]) -> Result<Vec<PathBuf>, FileE
         drafts.push(Draft::write(folder, file)?);
     }
     drafts.into_iter().map(Draft::publish).collect()
+}
+
+/// Reads a text of at most [`MAX_TEXT`] bytes.
+///
+/// # Errors
+/// If the file is not there or may not be read, is too large, or is not UTF-8.
+pub fn read_text(path: &Path) -> Result<String, FileError> {
+    let mut bytes = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(MAX_TEXT + 1).read_to_end(&mut bytes));
+    match read {
+        Ok(count) if count as u64 > MAX_TEXT => Err(FileError::TooLarge { path: path.to_owned() }),
+        Ok(_) => String::from_utf8(bytes).map_err(|error| FileError::NoText {
+            path: path.to_owned(),
+            offset: error.utf8_error().valid_up_to(),
+        }),
+        Err(error) => Err(FileError::Unreadable {
+            path: path.to_owned(),
+            kind: error.kind(),
+            reason: error.to_string(),
+        }),
+    }
 }
 
 fn is_plain(name: &str) -> bool {
@@ -230,5 +280,49 @@ mod tests {
             );
         }
         assert!(!Path::new("nowhere").exists());
+    }
+
+    #[test]
+    fn text_is_read_as_it_stands() {
+        let folder = Folder::new("read");
+        let path = folder.0.join("a.json");
+        fs::write(&path, "\u{266d}").unwrap();
+        assert_eq!(read_text(&path).unwrap(), "\u{266d}");
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_named() {
+        let folder = Folder::new("unread");
+        let path = folder.0.join("a.json");
+        let error = read_text(&path).unwrap_err();
+        let message = error.to_string();
+        assert!(message.starts_with(&format!("cannot read {}: ", path.display())), "{message}");
+        assert!(message.ends_with("(check the path)"), "{message}");
+        assert_eq!(error.code(), "file-unreadable");
+        let message = read_text(&folder.0).unwrap_err().to_string();
+        assert!(message.ends_with("(choose a file that you may read)"), "{message}");
+        fs::write(&path, b"A4\xff").unwrap();
+        let error = read_text(&path).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            format!("cannot read {}: byte 2 is not text in UTF-8 (save it as UTF-8)", path.display())
+        );
+        assert_eq!(error.code(), "file-no-text");
+    }
+
+    #[test]
+    fn endless_file_is_refused() {
+        let folder = Folder::new("endless");
+        let path = folder.0.join("a.json");
+        File::create(&path).unwrap().set_len(MAX_TEXT + 1).unwrap();
+        let error = read_text(&path).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            format!(
+                "cannot read {}: it has more than 67108864 bytes (give a file with one piece of music)",
+                path.display()
+            )
+        );
+        assert_eq!(error.code(), "file-too-large");
     }
 }

@@ -11,8 +11,9 @@
 //! | [`svg`] | a picture of an exposition | `svg` |
 //! | [`json`] | subjects, answers, expositions, findings | `serde` |
 //! | [`markdown`] | a report to read | |
+//! | [`summary`] | the same in brief, as plain text | |
 //!
-//! [`files`] puts what was written on disk, each file whole or not at all. The same music gives the
+//! [`files`] puts what was written on disk, each file whole or not at all, and reads what is there. The same music gives the
 //! same bytes every time: no format holds a date.
 
 pub mod files;
@@ -24,6 +25,7 @@ pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
 pub mod sheet;
+pub mod summary;
 #[cfg(feature = "svg")]
 pub mod svg;
 #[cfg(any(feature = "musicxml", feature = "svg"))]

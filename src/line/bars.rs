@@ -118,16 +118,7 @@ mod tests {
 
     /// The words of a line, with every bar line that falls between two of them.
     fn barred(line: &Line, meter: Meter, offset: Time) -> Vec<String> {
-        let mut words = Vec::new();
-        for event in line.events() {
-            let place = event.onset.checked_add(offset).unwrap();
-            if event.onset > Time::ZERO && meter.place(place) == Ok(Time::ZERO) {
-                words.push("|".to_owned());
-            }
-            let pitch = event.pitch.map_or_else(|| "R".to_owned(), |pitch| pitch.to_string());
-            words.push(format!("{pitch}:{}", event.duration));
-        }
-        words
+        line.text_in(meter, offset).split_whitespace().map(str::to_owned).collect()
     }
 
     /// What is missing to the next bar line; a whole bar at one.

@@ -1,6 +1,6 @@
 //! Text of lines: `F#4:1/8 R:1/4 Bb3`, with bar lines where a meter is known.
 
-use super::{Bars, Line, LineError};
+use super::{Bars, Event, Line, LineError};
 use crate::meter::Meter;
 use crate::pitch::Pitch;
 use crate::time::Time;
@@ -36,6 +36,29 @@ impl Line {
     /// bar.
     pub fn parse_in(text: &str, meter: Meter, offset: Time) -> Result<Self, LineError> {
         Self::parse_with(text, Bars::new(meter, offset)?)
+    }
+
+    /// The text with a bar line wherever one falls between two notes or rests, the first standing at
+    /// `offset` in its bar: [`Line::parse_in`] reads it back.
+    ///
+    /// ```
+    /// use soggetto::line::Line;
+    /// let line: Line = "G4:1/4 C5:1/2 B4:1/4 A4:1/2".parse()?;
+    /// let text = line.text_in("3/4".parse().unwrap(), "1/2".parse().unwrap());
+    /// assert_eq!(text, "G4:1/4 | C5:1/2 B4:1/4 | A4:1/2");
+    /// # Ok::<(), soggetto::line::LineError>(())
+    /// ```
+    pub fn text_in(&self, meter: Meter, offset: Time) -> String {
+        let at_bar_line = |onset: Time| {
+            let place = onset.checked_add(offset).and_then(|place| meter.place(place));
+            onset > Time::ZERO && place == Ok(Time::ZERO)
+        };
+        let word = |event: Event| {
+            let bar = if at_bar_line(event.onset) { "| " } else { "" };
+            let pitch = event.pitch.map_or_else(|| "R".to_owned(), |pitch| pitch.to_string());
+            format!("{bar}{pitch}:{}", event.duration)
+        };
+        self.events().into_iter().map(word).collect::<Vec<_>>().join(" ")
     }
 
     /// Reads a line with bar lines.

@@ -65,6 +65,18 @@ pub enum RuleBookError {
     },
 }
 
+impl RuleBookError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Duplicate { .. } => "rule-book-duplicate",
+            Self::Unlawful { .. } => "rule-book-unlawful",
+            Self::Unknown { .. } => "rule-book-unknown",
+            Self::Name { .. } => "rule-book-name",
+        }
+    }
+}
+
 impl RuleBook {
     /// The names that [`RuleBook::named`] knows, the default first.
     pub const NAMES: [&'static str; 3] = ["free-baroque", "strict-school", "first-lessons"];

@@ -35,6 +35,18 @@ pub enum ExcerptError {
     Score(#[from] ScoreError),
 }
 
+impl ExcerptError {
+    /// A stable name of the kind of error, for programs.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Key(error) => error.code(),
+            Self::Meter(error) => error.code(),
+            Self::Line { .. } => "excerpt-line",
+            Self::Score(error) => error.code(),
+        }
+    }
+}
+
 impl Score {
     /// The score of a few lines of text, top part first, without a pickup: for examples and tests.
     ///
@@ -96,5 +108,7 @@ mod tests {
             error.to_string(),
             "voice 2: note 1: \"H4\" is not a pitch: letters run from A to G (write B4 or Bb4)"
         );
+        assert_eq!(error.code(), "excerpt-line");
+        assert_eq!(Score::excerpt("C major", "4/0", &["C5:1"]).unwrap_err().code(), "meter-lower");
     }
 }

@@ -31,6 +31,13 @@ impl Share {
         self.whole
     }
 
+    /// In hundredths, to the nearest tenth of one: `68.8 %` for 11/16.
+    pub fn percent(self) -> String {
+        let (part, whole) = (u128::from(self.part), u128::from(self.whole));
+        let tenths = (part * 2000 / whole).div_ceil(2);
+        format!("{}.{} %", tenths / 10, tenths % 10)
+    }
+
     /// Whether it is at least `part` of `whole`; exact.
     pub fn is_at_least(self, part: u32, whole: u32) -> bool {
         u128::from(self.part) * u128::from(whole) >= u128::from(part) * u128::from(self.whole)
@@ -77,45 +84,48 @@ pub struct Shares {
     pub dissonant: Share,
 }
 
-/// Imperfect, perfect, dissonant.
-#[derive(Clone, Copy, Default)]
-struct Sums([u64; 3]);
-
-impl Sums {
-    fn add(&mut self, moment: &Moment<'_>, amount: u64) {
-        let Some(interval) = moment.interval() else { return };
-        let class = match interval.consonance() {
-            Consonance::Imperfect => 0,
-            _ if moment.is_dissonant() => 2,
-            _ => 1,
-        };
-        self.0[class] += amount;
+impl Shares {
+    /// The shares of amounts, each of its class.
+    pub(super) fn of(amounts: impl IntoIterator<Item = (Consonance, u64)>) -> Self {
+        let mut sums = [0; 3];
+        for (consonance, amount) in amounts {
+            let class = match consonance {
+                Consonance::Imperfect => 0,
+                Consonance::Perfect => 1,
+                Consonance::Fourth | Consonance::Dissonant => 2,
+            };
+            sums[class] += amount;
+        }
+        let whole = sums.iter().sum();
+        let [imperfect, perfect, dissonant] = sums.map(|part| Share::new(part, whole));
+        Self { imperfect, perfect, dissonant }
     }
+}
 
-    fn shares(self) -> Shares {
-        let whole = self.0.iter().sum();
-        let [imperfect, perfect, dissonant] = self.0.map(|part| Share::new(part, whole));
-        Shares { imperfect, perfect, dissonant }
+impl Moment<'_> {
+    /// How the two are heard, if both sound: a fourth is perfect above a lower voice and dissonant
+    /// against the lowest, so that [`Consonance::Fourth`] does not occur.
+    pub fn consonance(&self) -> Option<Consonance> {
+        Some(match self.interval()?.consonance() {
+            Consonance::Fourth if self.holds_lowest() => Consonance::Dissonant,
+            Consonance::Fourth => Consonance::Perfect,
+            known => known,
+        })
     }
 }
 
 impl Pair<'_> {
     /// The shares of the time in which both voices sound.
     pub fn shares_by_time(self) -> Shares {
-        let mut sums = Sums::default();
-        for moment in self.moments() {
-            sums.add(&moment, (moment.end() - moment.onset()).unsigned_abs());
-        }
-        sums.shares()
+        Shares::of(self.moments().filter_map(|moment| {
+            Some((moment.consonance()?, (moment.end() - moment.onset()).unsigned_abs()))
+        }))
     }
 
     /// The shares of the attacks: the places where both sound and at least one begins a note.
     pub fn shares_by_attack(self) -> Shares {
-        let mut sums = Sums::default();
-        for moment in self.moments().filter(|moment| moment.attacked() != [false; 2]) {
-            sums.add(&moment, 1);
-        }
-        sums.shares()
+        let attacks = self.moments().filter(|moment| moment.attacked() != [false; 2]);
+        Shares::of(attacks.filter_map(|moment| Some((moment.consonance()?, 1))))
     }
 
     /// The share of the attacks (the places where both sound and at least one begins a note) that
@@ -187,5 +197,14 @@ mod tests {
         assert_eq!(Share::new(5, 0), Share::default());
         assert!(Share::new(3, 5).is_at_least(60, 100));
         assert!(!Share::new(599_999, 1_000_000).is_at_least(60, 100));
+    }
+
+    #[test]
+    fn percent_is_rounded_to_the_nearest_tenth() {
+        let rows =
+            [(0, 1, "0.0 %"), (1, 1, "100.0 %"), (2, 3, "66.7 %"), (1, 3, "33.3 %"), (11, 16, "68.8 %")];
+        for (part, whole, percent) in rows {
+            assert_eq!(Share::new(part, whole).percent(), percent);
+        }
     }
 }

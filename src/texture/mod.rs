@@ -15,6 +15,7 @@ mod contact;
 mod dissonance;
 mod facts;
 mod figure;
+mod meeting;
 mod motion;
 mod pair;
 mod perfect;
@@ -29,6 +30,7 @@ pub use contact::{Contact, Entry, Naming, Side, Strand};
 pub use dissonance::Dissonance;
 pub use facts::Texture;
 pub use figure::{Figure, Weight};
+pub use meeting::Meeting;
 pub use motion::{Motion, is_dissonant};
 pub use pair::{Moment, Pair, Step};
 pub use perfect::{
