@@ -1,11 +1,16 @@
 //! Keys and chords over the time of a draft.
 
 use super::frame::Frame;
+use super::plan::Plan;
 use super::taste::Melodic;
-use crate::chord::Chord;
+use crate::answer::{Answer, Reading};
+use crate::chord::{Chord, Numeral};
+use crate::exposition::Role;
 use crate::harmony::Harmony;
 use crate::key::{Key, Mode};
 use crate::pitch::Pitch;
+use crate::subject::Subject;
+use std::borrow::Cow;
 
 /// A chord and its key for a stretch of time.
 #[derive(Clone, Debug)]
@@ -25,19 +30,47 @@ pub(super) struct HarmonyTrack {
 }
 
 impl HarmonyTrack {
+    /// The keys and chords of the whole draft: subject and answer bring their own, a link turns back
+    /// to the key that comes and ends on its dominant seventh.
+    pub(super) fn of(subject: &Subject, answer: &Answer, plan: &Plan) -> Self {
+        let tonic = subject.key();
+        let mut track = Self::new(plan.frame, tonic);
+        let subject_plan = subject.plan();
+        let modulates = answer.readings().last() == Some(&Reading::Dominant)
+            && answer.readings().contains(&Reading::Tonic);
+        let answer_plan = if modulates {
+            Cow::Owned(Harmony::infer(answer.line(), answer.key(), subject.meter(), subject.offset()))
+        } else {
+            subject_plan.clone()
+        };
+        for (index, entry) in plan.entries.iter().enumerate() {
+            let harmony = if entry.role == Role::Answer { &answer_plan } else { &subject_plan };
+            track.lay(entry.onset, entry.key, harmony);
+            let end = plan.end_of(index);
+            let Some(next) = plan.entries.get(index + 1) else { continue };
+            if end < next.onset {
+                let turn = (next.onset - plan.frame.pulse()).max(end);
+                track.set_key(end, tonic);
+                let seventh = "V7".parse::<Numeral>().ok().and_then(|numeral| numeral.in_key(next.key).ok());
+                track.set_chord(turn, next.key, seventh);
+            }
+        }
+        track
+    }
+
     /// A track that begins in a key without a chord.
-    pub(super) fn new(frame: Frame, key: Key) -> Self {
+    fn new(frame: Frame, key: Key) -> Self {
         let start = Region { from: i64::MIN, key, chord: None };
         Self { frame, pulse: frame.pulse().max(1), home: key, regions: vec![start] }
     }
 
     /// Sets the key from a moment on, without a chord.
-    pub(super) fn set_key(&mut self, from: i64, key: Key) {
+    fn set_key(&mut self, from: i64, key: Key) {
         self.put(Region { from, key, chord: None });
     }
 
     /// Lays a plan of chords from a moment on.
-    pub(super) fn lay(&mut self, from: i64, key: Key, harmony: &Harmony) {
+    fn lay(&mut self, from: i64, key: Key, harmony: &Harmony) {
         for span in harmony.spans() {
             let chord = span.numeral.in_key(key).ok();
             self.put(Region { from: from + self.frame.ticks(span.onset), key, chord });
@@ -45,7 +78,7 @@ impl HarmonyTrack {
     }
 
     /// Sets one chord from a moment on.
-    pub(super) fn set_chord(&mut self, from: i64, key: Key, chord: Option<Chord>) {
+    fn set_chord(&mut self, from: i64, key: Key, chord: Option<Chord>) {
         self.put(Region { from, key, chord });
     }
 

@@ -4,6 +4,8 @@
 //! the entries and carries the other voices on; what it returns has been reviewed by the same
 //! rules that review anybody's work.
 
+mod assembly;
+mod attempt;
 mod chance;
 mod countersubject;
 mod draft;
@@ -20,6 +22,7 @@ mod plan;
 mod rhythm;
 mod strand;
 mod taste;
+mod workshop;
 
 pub use draft::{DraftOptions, MAX_SUBJECT_NOTES, draft};
 pub use error::ComposeError;

@@ -41,6 +41,12 @@ impl Strand {
         &self.tones
     }
 
+    /// The same tones so many ticks later, or earlier if negative.
+    pub(super) fn moved_in_time(&self, by: i64) -> Self {
+        let tones = self.tones.iter().map(|tone| Tone { on: tone.on + by, off: tone.off + by, ..*tone });
+        Self { tones: tones.collect() }
+    }
+
     /// Adds the tones of another strand, which must not overlap these.
     pub(super) fn join(&mut self, other: &Self) {
         self.tones.extend_from_slice(&other.tones);

@@ -14,7 +14,7 @@ pub(super) const FORBIDDEN: i32 = 100_000;
 /// What is nearly always wrong.
 pub(super) const UNWANTED: i32 = 1_000;
 
-const REPEATED: i32 = 160;
+const REPEATED: i32 = 260;
 const CHROMATIC: i32 = 90;
 const THIRD: i32 = 12;
 const FOURTH: i32 = 24;
