@@ -140,8 +140,8 @@ impl LineError {
     /// A stable name of the kind of error, for programs.
     pub const fn code(&self) -> &'static str {
         match self {
-            Self::Pitch { .. } => "line-pitch",
-            Self::Time { .. } => "line-time",
+            Self::Pitch { source, .. } => source.code(),
+            Self::Time { source, .. } => source.code(),
             Self::Word { .. } => "line-word",
             Self::NoDuration => "line-no-duration",
             Self::Duration { .. } => "line-duration",
@@ -173,8 +173,8 @@ mod tests {
     #[test]
     fn codes_tell_the_kind_of_error() {
         let rows = [
-            ("H4:1", "line-pitch"),
-            ("C4:x", "line-time"),
+            ("H4:1", "pitch-letter"),
+            ("C4:x", "time-syntax"),
             (&"C".repeat(65), "line-word"),
             ("C4", "line-no-duration"),
             ("C4:0", "line-duration"),

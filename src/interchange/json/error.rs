@@ -43,18 +43,20 @@ pub enum ReadError {
         field: String,
         /// What is wrong with it, and how to mend it.
         message: String,
+        /// The code of the error of the layer below, or `json-value` for a contradiction.
+        code: &'static str,
     },
 }
 
 impl ReadError {
-    /// A stable name of the kind of error, for programs.
+    /// A stable name of the kind of error, for programs: that of the layer below where a value cannot be.
     pub const fn code(&self) -> &'static str {
         match self {
             Self::Syntax { .. } => "json-syntax",
             Self::Missing { .. } => "json-missing",
             Self::Kind { .. } => "json-kind",
             Self::Unknown { .. } => "json-unknown",
-            Self::Value { .. } => "json-value",
+            Self::Value { code, .. } => code,
         }
     }
 
@@ -69,3 +71,29 @@ impl ReadError {
         }
     }
 }
+
+/// An error of a layer below, with its stable code.
+pub(super) trait Coded: std::fmt::Display {
+    /// The code.
+    fn code(&self) -> &'static str;
+}
+
+macro_rules! coded {
+    ($($error:ty),+ $(,)?) => {$(
+        impl Coded for $error {
+            fn code(&self) -> &'static str {
+                <$error>::code(self)
+            }
+        }
+    )+};
+}
+
+coded!(
+    crate::answer::AnswerError,
+    crate::harmony::HarmonyError,
+    crate::key::KeyError,
+    crate::line::LineError,
+    crate::meter::MeterError,
+    crate::subject::SubjectError,
+    crate::time::TimeError,
+);

@@ -1,6 +1,6 @@
 //! Reading the fields of a JSON object, so that every error names the field.
 
-use super::error::ReadError;
+use super::error::{Coded, ReadError};
 use serde_json::{Map, Value};
 use std::fmt::Display;
 use std::str::FromStr;
@@ -40,9 +40,14 @@ impl<'v> Fields<'v> {
         if self.path.is_empty() { field.to_owned() } else { format!("{}.{field}", self.path) }
     }
 
-    /// An error about the value of a field.
+    /// A field whose value contradicts another.
     pub(super) fn error(&self, field: &str, message: impl Display) -> ReadError {
-        ReadError::Value { field: self.name(field), message: message.to_string() }
+        ReadError::Value { field: self.name(field), message: message.to_string(), code: "json-value" }
+    }
+
+    /// A field whose value a layer below refuses.
+    pub(super) fn refused(&self, field: &str, error: &impl Coded) -> ReadError {
+        ReadError::Value { field: self.name(field), message: error.to_string(), code: error.code() }
     }
 
     /// The value of a field, if it is there and not null.
@@ -80,12 +85,12 @@ impl<'v> Fields<'v> {
     }
 
     /// A value written as text.
-    pub(super) fn parsed<T: FromStr<Err: Display>>(&self, field: &str) -> Result<T, ReadError> {
-        self.text(field)?.parse().map_err(|error| self.error(field, error))
+    pub(super) fn parsed<T: FromStr<Err: Coded>>(&self, field: &str) -> Result<T, ReadError> {
+        self.text(field)?.parse().map_err(|error| self.refused(field, &error))
     }
 
     /// A value written as text that may be left out.
-    pub(super) fn optional<T: FromStr<Err: Display>>(&self, field: &str) -> Result<Option<T>, ReadError> {
+    pub(super) fn optional<T: FromStr<Err: Coded>>(&self, field: &str) -> Result<Option<T>, ReadError> {
         self.get(field).map(|_| self.parsed(field)).transpose()
     }
 

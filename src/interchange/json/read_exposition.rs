@@ -45,7 +45,7 @@ fn read_answer(fields: &Fields<'_>, subject: &Subject) -> Result<Answer, ReadErr
     let line: Line = fields.parsed("line")?;
     let key: Key = fields.parsed("key")?;
     let kind = fields.text("kind")?;
-    let answers = subject.answers().map_err(|error| fields.error("line", error))?;
+    let answers = subject.answers().map_err(|error| fields.refused("line", &error))?;
     let same = |answer: &Answer| *answer.line() == line;
     let answer = answers.into_iter().find(same).ok_or_else(|| {
         fields.error("line", "it is no answer to the subject (write one that the subject's answers hold)")
@@ -91,7 +91,7 @@ fn read_role(fields: &Fields<'_>) -> Result<Role, ReadError> {
 
 /// Bar and beat repeat what the onset says; a file in which they disagree is refused.
 fn check_place(fields: &Fields<'_>, score: &Score, onset: Time) -> Result<(), ReadError> {
-    let place: Place = score.place(onset).map_err(|error| fields.error("onset", error))?;
+    let place: Place = score.place(onset).map_err(|error| fields.refused("onset", &error))?;
     let bar = fields.need("bar", "a whole number")?;
     if bar.as_i64() != Some(place.bar) {
         return Err(fields.error("bar", format_args!("onset {onset} lies in bar {}", place.bar)));

@@ -63,12 +63,12 @@ pub(super) fn read(fields: &Fields<'_>) -> Result<Subject, ReadError> {
     let meter: Meter = fields.parsed("meter")?;
     let offset: Time = fields.parsed("offset")?;
     if offset < Time::ZERO || offset >= meter.bar() {
-        return Err(fields.error("offset", SubjectError::Offset { offset, meter }));
+        return Err(fields.refused("offset", &SubjectError::Offset { offset, meter }));
     }
     let line = Line::parse_in(fields.text("subject")?, meter, offset);
-    let line = line.map_err(|error| fields.error("subject", error))?;
+    let line = line.map_err(|error| fields.refused("subject", &error))?;
     let subject = Subject::new(key, meter, offset, line);
-    let mut subject = subject.map_err(|error| fields.error(field_of(&error), error))?;
+    let mut subject = subject.map_err(|error| fields.refused(field_of(&error), &error))?;
     if let Some(id) = fields.optional_text("id")? {
         subject = subject.with_id(id);
     }
@@ -76,7 +76,7 @@ pub(super) fn read(fields: &Fields<'_>) -> Result<Subject, ReadError> {
         subject = subject.with_title(title);
     }
     match fields.optional("harmony")? {
-        Some(harmony) => subject.with_harmony(harmony).map_err(|error| fields.error("harmony", error)),
+        Some(harmony) => subject.with_harmony(harmony).map_err(|error| fields.refused("harmony", &error)),
         None => Ok(subject),
     }
 }
@@ -129,32 +129,32 @@ mod tests {
                 r#""A minor""#,
                 r#""H minor""#,
                 "key: \"H minor\" is not a key: \"H\" is not a pitch: letters run from A to G (write B4 or Bb4)",
-                "json-value",
+                "key-tonic",
             ),
             (
                 r#""3/4","offset""#,
                 r#""3/5","offset""#,
                 "meter: \"3/5\" is not a meter: the lower figure is 1, 2, 4, 8, 16, 32 or 64",
-                "json-value",
+                "meter-lower",
             ),
             (
                 r#""1/2","subject""#,
                 r#""3/4","subject""#,
                 "offset: the offset 3/4 is not a place in a bar of 3/4: it must be at least 0 and less than 3/4",
-                "json-value",
+                "subject-offset",
             ),
             (
                 "A4:1/2",
                 "H4:1/2",
                 "subject: note 2: \"H4\" is not a pitch: letters run from A to G (write B4 or Bb4)",
-                "json-value",
+                "pitch-letter",
             ),
             (
                 "i:3/4",
                 "i:1/2",
                 "harmony: the harmony is too short by 1/4: it lasts 3/4 where the subject lasts 1 (lengthen the \
                  last chord by 1/4)",
-                "json-value",
+                "harmony-length",
             ),
             (r#""key":"A minor","#, "", "key: the field is missing (write it as text)", "json-missing"),
             (r#""A minor""#, "5", "key: write it as text, not as such a number", "json-kind"),
