@@ -1,5 +1,4 @@
 //! The example `draft` as scripts and musicians run it: what it writes, prints and refuses.
-#![cfg(all(feature = "serde", feature = "musicxml", feature = "midi", feature = "svg"))]
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test may panic: that is how it fails")]
 
 use std::collections::BTreeMap;

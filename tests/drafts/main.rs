@@ -3,7 +3,6 @@
 //! `checker` knows nothing of the library's texture and rules: it cuts the music into slices by
 //! plain arithmetic, so that an error in those cannot hide an error in the drafts. `figures` measures
 //! the countersubjects with the same plain means. Problems are collected, and listed all together.
-#![cfg(feature = "serde")]
 #![expect(clippy::unwrap_used, clippy::print_stdout, reason = "a test may panic and print")]
 
 mod checker;
