@@ -66,8 +66,10 @@ impl Subject {
                 answers.extend(Draft { raised: &raised, ..draft }.answer());
             }
         }
-        answers
-            .sort_by_cached_key(|answer| (answer.cost(), answer.alterations.len(), answer.readings.clone()));
+        answers.sort_by(|a, b| {
+            let key = |answer: &Answer| (answer.cost(), answer.alterations.len());
+            key(a).cmp(&key(b)).then_with(|| a.readings.cmp(&b.readings))
+        });
         answers.truncate(MAX_ANSWERS);
         Ok(answers)
     }
