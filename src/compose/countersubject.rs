@@ -28,8 +28,15 @@ use std::collections::BTreeSet;
 const SHARED_PERCENT: usize = 45;
 /// How many rhythms are tried at each pressure.
 const VARIANTS: u64 = 8;
-/// How strongly thirds and sixths are preferred, from plain taste upwards, until the merits are met.
-const PRESSURES: [i64; 4] = [1, 2, 5, 14];
+/// How strongly thirds and sixths are preferred and how much the line moves, from plain taste
+/// onwards, until the merits are met.
+const MANNERS: [(i64, Activity); 5] = [
+    (1, Activity::Lively),
+    (2, Activity::Lively),
+    (2, Activity::Brisk),
+    (5, Activity::Brisk),
+    (14, Activity::Brisk),
+];
 /// The narrowest range, in semitones, in which a countersubject is sought.
 const NARROWEST: i32 = 10;
 /// How far from the entry, in semitones, the range reaches.
@@ -100,6 +107,15 @@ fn relations(plan: &Plan, subject: &Planned, answer: &Answer) -> Vec<Relation> {
     relations
 }
 
+/// One attempt at a line.
+#[derive(Clone, Copy, Debug)]
+struct Trial<'a> {
+    relation: &'a Relation,
+    pressure: i64,
+    activity: Activity,
+    chance: Chance,
+}
+
 /// What the search is for.
 #[derive(Debug)]
 pub(super) struct Order<'a> {
@@ -117,11 +133,12 @@ impl Order<'_> {
     pub(super) fn search(&self) -> Option<Countersubject> {
         let relations = relations(self.plan, &self.plan.entries[0], self.answer);
         let mut best: Option<Countersubject> = None;
-        for pressure in PRESSURES {
+        for (pressure, activity) in MANNERS {
             for variant in 0..VARIANTS {
+                let chance = self.chance.fork(variant);
                 let found = relations
                     .iter()
-                    .filter_map(|relation| self.search_with(relation, pressure, self.chance.fork(variant)));
+                    .filter_map(|relation| self.search_with(&Trial { relation, pressure, activity, chance }));
                 best = best.into_iter().chain(found).min_by_key(|found| (!found.is_met, found.cost));
             }
             if best.as_ref().is_none_or(|best| best.is_met) {
@@ -140,7 +157,8 @@ impl Order<'_> {
         self.first().onset + self.plan.overlap()
     }
 
-    fn search_with(&self, relation: &Relation, pressure: i64, chance: Chance) -> Option<Countersubject> {
+    fn search_with(&self, trial: &Trial<'_>) -> Option<Countersubject> {
+        let relation = trial.relation;
         let (from, to) = (self.from(), self.plan.end_of(1));
         if from >= to {
             return None;
@@ -152,9 +170,9 @@ impl Order<'_> {
             .iter()
             .map(|&used| (lowered(&heard[used.entry], used.octaves), self.overlapping(used, relation)))
             .collect();
-        let settings = self.settings(&uses, &moved, range, pressure);
+        let settings = self.settings(&uses, &moved, range, trial.pressure);
         let forced: Vec<i64> = relation.changes.iter().map(|change| self.first().onset + change.0).collect();
-        let slots = self.slots(&heard[1], &forced, from, to, chance);
+        let slots = self.slots(&heard[1], &forced, trial);
         let before = self.before(from);
         let task = MelodyTask {
             slots: &slots,
@@ -164,7 +182,7 @@ impl Order<'_> {
             track: self.track,
             settings: &settings,
             banned: self.banned,
-            chance: chance.fork(2),
+            chance: trial.chance.fork(2),
         };
         let Melody { strand, cost } = melody(&task)?;
         let heard_with = Strand::of_tones(heard[1].tones()[heard[1].within(from, to)].to_vec());
@@ -174,19 +192,19 @@ impl Order<'_> {
         Some(Countersubject { strand, cost, is_met, uses, relation: relation.clone() })
     }
 
-    fn slots(&self, answer: &Strand, forced: &[i64], from: i64, to: i64, chance: Chance) -> Vec<(i64, i64)> {
+    fn slots(&self, answer: &Strand, forced: &[i64], trial: &Trial<'_>) -> Vec<(i64, i64)> {
         let others: Vec<i64> = answer.tones().iter().map(|tone| tone.on).collect();
         let task = RhythmTask {
-            from,
-            to,
+            from: self.from(),
+            to: self.plan.end_of(1),
             others: &others,
             voices: std::slice::from_ref(&others),
             forced,
             finest: self.finest,
-            activity: Activity::Lively,
+            activity: trial.activity,
             shared_percent: SHARED_PERCENT,
         };
-        rhythm(&self.plan.frame, &task, chance.fork(1))
+        rhythm(&self.plan.frame, &task, trial.chance.fork(1))
     }
 
     /// The last note of the subject, if the countersubject follows on it.

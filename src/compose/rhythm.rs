@@ -19,7 +19,20 @@ type Cell = &'static [i64];
 const SIMPLE: [Cell; 10] =
     [&[], &[0], &[0, 6], &[6], &[0, 3, 6, 9], &[0, 6, 9], &[0, 3, 6], &[3, 6, 9], &[0, 9], &[6, 9]];
 /// Cells of a pulse of three units.
-const COMPOUND: [Cell; 9] = [&[], &[0], &[0, 4, 8], &[4, 8], &[0, 8], &[0, 4], &[8], &[4], &[0, 4, 6, 8, 10]];
+const COMPOUND: [Cell; 12] = [
+    &[],
+    &[0],
+    &[0, 4, 8],
+    &[4, 8],
+    &[0, 8],
+    &[0, 4],
+    &[8],
+    &[4],
+    &[0, 4, 6, 8, 10],
+    &[0, 6, 8],
+    &[0, 4, 6, 8],
+    &[0, 8, 10],
+];
 
 /// Costs of the choice, in a table: each line says what it keeps the rhythm from.
 mod cost {
@@ -46,6 +59,8 @@ mod cost {
 /// How much a line moves by itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Activity {
+    /// A partner that moves more than most: it can turn each note of its theme into a third or sixth.
+    Brisk,
     /// A partner of equal weight: a countersubject, a link.
     Lively,
     /// A filling voice that stands back.
@@ -200,7 +215,7 @@ fn alike(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>) -> u32 {
 /// How many attacks complement so many of the other line.
 const fn wanted(others: usize, activity: Activity) -> i32 {
     match (activity, others) {
-        (Activity::Lively, 0) => 3,
+        (Activity::Brisk, _) | (Activity::Lively, 0) => 3,
         (Activity::Lively, _) => 2,
         (Activity::Calm, 0) => 2,
         _ => 1,

@@ -245,11 +245,12 @@ const fn weight(severity: Severity) -> usize {
     }
 }
 
-/// The shortest note of the added lines: as short as the subject's, but no shorter than a
-/// sixteenth and no longer than half a pulse.
+/// The shortest note of the added lines: half the subject's shortest, so that a line can move
+/// between the notes of an even subject, but no shorter than a sixteenth and no longer than half a
+/// pulse.
 fn finest(subject: &Subject, frame: &Frame) -> i64 {
     let shortest = subject.line().notes().iter().map(|note| frame.ticks(note.duration())).min().unwrap_or(1);
     let sixteenth = Time::new(1, 16).map_or(1, |time| frame.ticks(time));
     let half_pulse = frame.pulse() / 2;
-    shortest.min(half_pulse).max(sixteenth).max(1)
+    (shortest / 2).min(half_pulse).max(sixteenth).max(1)
 }
