@@ -5,6 +5,7 @@ use super::facts::Facts;
 use super::search::Search;
 use super::{Answer, AnswerError, Charge, Hearing, Reading, hints};
 use crate::subject::Subject;
+use std::cmp::Ordering;
 
 /// The most answers offered: what a teacher would still compare.
 pub const MAX_ANSWERS: usize = 5;
@@ -15,7 +16,8 @@ impl Subject {
     ///
     /// An answer has the durations and rests of the subject. It lies where it is nearest to it:
     /// below, if at least half of the notes are answered at the fifth (so at the fourth below), and
-    /// else above; on the other side only where the octaves of this library end. Choosing the octave for a voice is the caller's affair: move the whole line.
+    /// else above; on the other side only where the octaves of this library end. Choosing the octave
+    /// for a voice is the caller's affair: move the whole line.
     ///
     /// Of answers that cost the same, the one with fewer altered notes comes first, then the one
     /// whose first difference is a note read in the tonic.
@@ -47,30 +49,41 @@ impl Subject {
     /// As [`Subject::answers`].
     pub fn answers_heard(&self, hints: &[Option<Reading>]) -> Result<Vec<Answer>, AnswerError> {
         let facts = Facts::of(self, hints);
-        let paths = Search { facts: &facts, hints, weigh: Charge::weight }.best();
         let mut answers: Vec<Answer> = Vec::with_capacity(2 * MAX_ANSWERS);
-        let mut readings = 0;
-        for path in paths {
-            if readings >= MAX_ANSWERS || answers.iter().any(|answer| reads_like(answer, &path.hearings)) {
-                continue;
+        let mut ways = 0;
+        for path in (Search { facts: &facts, hints, weigh: Charge::weight }).best() {
+            if ways == MAX_ANSWERS {
+                break;
             }
-            readings += 1;
-            let draft = Draft { facts: &facts, hints, hearings: &path.hearings, raised: &[] };
-            match draft.answer() {
-                Ok(answer) => answers.push(answer),
-                Err(error) if answers.is_empty() => return Err(error),
-                Err(_) => continue,
-            }
-            let raised = closing_thirds(&facts, &path.hearings);
-            if !raised.is_empty() {
-                answers.extend(Draft { raised: &raised, ..draft }.answer());
+            if !answers.iter().any(|answer| reads_like(answer, &path.hearings)) {
+                ways += 1;
+                write(&mut answers, &Draft { facts: &facts, hints, hearings: &path.hearings, raised: &[] })?;
             }
         }
-        answers
-            .sort_by_cached_key(|answer| (answer.cost(), answer.alterations.len(), answer.readings.clone()));
+        answers.sort_by(in_order);
         answers.truncate(MAX_ANSWERS);
         Ok(answers)
     }
+}
+
+/// Writes the answer of a draft, and the one with the major third at the close if there may be one.
+/// Only the first must be writable.
+fn write(answers: &mut Vec<Answer>, draft: &Draft<'_>) -> Result<(), AnswerError> {
+    match draft.answer() {
+        Err(error) if answers.is_empty() => return Err(error),
+        answer => answers.extend(answer),
+    }
+    let raised = closing_thirds(draft.facts, draft.hearings);
+    if !raised.is_empty() {
+        answers.extend(Draft { raised: &raised, ..*draft }.answer());
+    }
+    Ok(())
+}
+
+/// The order of answers: by cost, then by the number of altered notes, then by reading.
+fn in_order(a: &Answer, b: &Answer) -> Ordering {
+    let key = |answer: &Answer| (answer.cost(), answer.alterations.len());
+    key(a).cmp(&key(b)).then_with(|| a.readings.cmp(&b.readings))
 }
 
 /// Whether an answer has these readings, for whatever reasons.

@@ -115,22 +115,20 @@ pub(super) struct Search<'a, W> {
 }
 
 impl<W: Fn(Charge) -> Cost> Search<'_, W> {
-    /// The best path of each of the cheapest shapes, best first.
-    pub(super) fn best(&self) -> Vec<Path> {
+    /// The best path of each of the cheapest shapes, best first, each followed back when asked for.
+    pub(super) fn best(&self) -> impl Iterator<Item = Path> + use<W> {
         let mut layers: Vec<Layer> = Vec::with_capacity(self.facts.notes.len());
         for index in 0..self.facts.notes.len() {
             let layer = Hearing::ALL.map(|now| self.ranking(index, layers.last(), now));
             layers.push(layer);
         }
-        let Some(last) = layers.last() else { return Vec::new() };
-        let ends = Hearing::ALL.into_iter().flat_map(|hearing| {
-            let steps = last[hearing as usize].steps().iter().enumerate();
-            steps.map(move |(rank, step)| (step.cost, hearing, rank))
-        });
-        let mut ends: Vec<(Cost, Hearing, usize)> = ends.collect();
+        let mut ends: Vec<(Cost, Hearing, usize)> = Vec::new();
+        for (hearing, ranking) in Hearing::ALL.into_iter().zip(layers.last().into_iter().flatten()) {
+            ends.extend(ranking.steps().iter().enumerate().map(|(rank, step)| (step.cost, hearing, rank)));
+        }
         ends.sort_unstable();
-        let path = |(cost, hearing, rank)| Path { cost, hearings: follow(&layers, hearing, rank) };
-        ends.into_iter().map(path).collect()
+        let path = move |(cost, hearing, rank)| Path { cost, hearings: follow(&layers, hearing, rank) };
+        ends.into_iter().map(path)
     }
 
     fn ranking(&self, index: usize, layer: Option<&Layer>, now: Hearing) -> Ranking {
@@ -222,7 +220,7 @@ mod tests {
         #[test]
         fn prop_search_finds_what_trying_all_finds(subject in any_subject(2..8)) {
             let facts = Facts::of(&subject, &[]);
-            let found: Vec<Cost> = search(&facts).best().iter().map(|path| path.cost).collect();
+            let found: Vec<Cost> = search(&facts).best().map(|path| path.cost).collect();
             let all = by_trying_all(&facts);
             let most = all.len().min(KEPT);
             prop_assert_eq!(&found[..most], &all[..most]);
@@ -246,7 +244,7 @@ mod tests {
     fn worked_example_costs_what_its_page_says() {
         let subject = Subject::from_text("C major", "4/4", "0", "C4:1/2 G4:1/4 E4:1/4 C4:1/2").unwrap();
         let facts = Facts::of(&subject, &[]);
-        let (best, home) = (search(&facts).best(), Hearing::Home);
+        let (best, home) = (search(&facts).best().collect::<Vec<_>>(), Hearing::Home);
         assert_eq!(best[0], Path { cost: 2, hearings: vec![home, Hearing::Opening, home, home] });
         assert_eq!(best[1], Path { cost: 10, hearings: vec![home; 4] });
     }

@@ -43,7 +43,7 @@ fn right<'a>(cases: impl Iterator<Item = (&'a Case, &'a Facts<'a>)>, weights: &W
     let weigh = |charge: Charge| weights[charge as usize];
     cases
         .filter(|(case, facts)| {
-            let best = Search { facts, hints: &[], weigh }.best().remove(0);
+            let best = Search { facts, hints: &[], weigh }.best().next().unwrap();
             best.hearings.iter().map(|hearing| hearing.reading()).eq(case.readings.iter().copied())
         })
         .count()
