@@ -15,7 +15,7 @@ impl Subject {
     ///
     /// An answer has the durations and rests of the subject. It lies where it is nearest to it:
     /// below, if at least half of the notes are answered at the fifth (so at the fourth below), and
-    /// else above. Choosing the octave for a voice is the caller's affair: move the whole line.
+    /// else above; on the other side only where the octaves of this library end. Choosing the octave for a voice is the caller's affair: move the whole line.
     ///
     /// Of answers that cost the same, the one with fewer altered notes comes first, then the one
     /// whose first difference is a note read in the tonic.
@@ -34,7 +34,8 @@ impl Subject {
     /// ```
     ///
     /// # Errors
-    /// If a note or the key of an answer lies beyond the limits of notation.
+    /// If a note or the key of the best answer lies beyond the limits of notation; lesser ones that
+    /// do are left out.
     pub fn answers(&self) -> Result<Vec<Answer>, AnswerError> {
         self.answers_heard(&hints::of(self))
     }
@@ -48,17 +49,21 @@ impl Subject {
         let facts = Facts::of(self, hints);
         let paths = Search { facts: &facts, hints, weigh: Charge::weight }.best();
         let mut answers: Vec<Answer> = Vec::with_capacity(2 * MAX_ANSWERS);
+        let mut readings = 0;
         for path in paths {
-            if answers.len() >= MAX_ANSWERS {
-                break;
+            if readings >= MAX_ANSWERS || answers.iter().any(|answer| reads_like(answer, &path.hearings)) {
+                continue;
             }
-            if !answers.iter().any(|answer| reads_like(answer, &path.hearings)) {
-                let draft = Draft { facts: &facts, hints, hearings: &path.hearings, raised: &[] };
-                answers.push(draft.answer()?);
-                let raised = closing_thirds(&facts, &path.hearings);
-                if !raised.is_empty() {
-                    answers.push(Draft { raised: &raised, ..draft }.answer()?);
-                }
+            readings += 1;
+            let draft = Draft { facts: &facts, hints, hearings: &path.hearings, raised: &[] };
+            match draft.answer() {
+                Ok(answer) => answers.push(answer),
+                Err(error) if answers.is_empty() => return Err(error),
+                Err(_) => continue,
+            }
+            let raised = closing_thirds(&facts, &path.hearings);
+            if !raised.is_empty() {
+                answers.extend(Draft { raised: &raised, ..draft }.answer());
             }
         }
         answers

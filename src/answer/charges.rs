@@ -1,9 +1,9 @@
 //! The model: what hearing a note in a certain way, after the one before, goes against.
 
 use super::facts::{Facts, Foreign};
-use super::hearing::Hearing::{self, Aside, Away, Home, Opening};
+use super::hearing::Hearing::{self, Aside, Away, Home, Neighbour, Opening};
 use super::modulation::Close;
-use super::opening::{Approach, Neighbour};
+use super::opening::{Approach, Side};
 use super::{Charge, Reading};
 use crate::interval::{Interval, Quality};
 
@@ -27,10 +27,10 @@ impl Moment {
         }
         let follows = self.before == Some(self.now);
         match self.now {
-            Opening => facts.opening.is_some_and(|opening| {
-                let begins = opening.first == self.index;
-                begins || (follows && (opening.has(self.index) || opening.has_in_tow(self.index)))
-            }),
+            Opening => facts
+                .opening
+                .is_some_and(|opening| opening.first == self.index || (follows && opening.has(self.index))),
+            Neighbour => facts.opening.is_some_and(|opening| opening.has_in_tow(self.index)),
             Aside => note.doubtful || (follows && note.is_any(&[3, 5, 6, 7])),
             Home | Away => true,
         }
@@ -42,6 +42,7 @@ impl Moment {
         match self.now {
             Home => self.charge_home(facts, sink),
             Opening => self.charge_opening(facts, sink),
+            Neighbour => self.charge_following(facts, sink),
             Aside => {}
             Away => self.charge_away(facts, sink),
         }
@@ -74,13 +75,7 @@ impl Moment {
     }
 
     fn charge_opening(self, facts: &Facts<'_>, sink: &mut impl FnMut(Charge, u32)) {
-        let Some(opening) = facts.opening else { return };
-        if self.index == opening.last + 1 {
-            sink(Charge::NeighbourFollows, 1);
-        }
-        if self.index != opening.first {
-            return;
-        }
+        let Some(opening) = facts.opening.filter(|opening| opening.first == self.index) else { return };
         for (lost, charge) in [
             (opening.in_chord, Charge::ChordBroken),
             (opening.makes_chord, Charge::ChordMade),
@@ -88,6 +83,15 @@ impl Moment {
         ] {
             if lost {
                 sink(charge, 1);
+            }
+        }
+    }
+
+    fn charge_following(self, facts: &Facts<'_>, sink: &mut impl FnMut(Charge, u32)) {
+        if self.before == Some(Opening) {
+            sink(Charge::NeighbourFollows, 1);
+            if facts.opening.is_some_and(|opening| opening.second_gives_way(&facts.notes)) {
+                sink(Charge::SecondChanged, 1);
             }
         }
     }
@@ -107,7 +111,7 @@ impl Moment {
             Close::Tonic if !entered => {}
             Close::Tonic => sink(
                 match self.before {
-                    Some(Home | Aside | Away) => Charge::NoModulation,
+                    Some(Home | Neighbour | Aside | Away) => Charge::NoModulation,
                     Some(Opening) | None if facts.invites_subdominant => Charge::SubdominantInvited,
                     Some(Opening) | None => Charge::Subdominant,
                 },
@@ -123,7 +127,7 @@ impl Moment {
         match (self.before, self.now) {
             (Some(Home), Away) if facts.close != Close::Tonic => self.charge_lateness(facts, sink),
             (Some(Away), Home) => sink(Charge::Return, 1),
-            (Some(Opening), Home) => self.charge_neighbour(facts, sink),
+            (Some(Opening | Neighbour), Home) => self.charge_neighbour(facts, sink),
             _ => {}
         }
     }
@@ -142,7 +146,7 @@ impl Moment {
     /// is lost if it follows and the dominant to which it returns does not.
     fn charge_neighbour(self, facts: &Facts<'_>, sink: &mut impl FnMut(Charge, u32)) {
         let Some(opening) = facts.opening else { return };
-        let falls_in = opening.neighbour == Some(Neighbour::Lower) && self.index == opening.last + 1;
+        let falls_in = opening.neighbour == Some(Side::Lower) && self.index == opening.last + 1;
         if falls_in || (opening.neighbour.is_some() && self.index == opening.last + 2) {
             sink(Charge::NeighbourLost, 1);
         }

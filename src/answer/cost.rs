@@ -24,6 +24,8 @@ pub enum Charge {
     SequenceBroken,
     /// The neighbour note and the dominant to which it returns move along with the opening dominant.
     NeighbourFollows,
+    /// The neighbour note that moves along is a semitone for a whole tone, or the other way about.
+    SecondChanged,
     /// A neighbour note no longer leaves and returns.
     NeighbourLost,
     /// A tonic at the opening is answered at the fourth.
@@ -84,13 +86,14 @@ const fn row(weight: u32, clause: &'static str, source: &'static str) -> Row {
 
 impl Charge {
     /// All charges, in the order of the table.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::LeapKept,
         Self::OpeningKept,
         Self::ChordBroken,
         Self::ChordMade,
         Self::SequenceBroken,
         Self::NeighbourFollows,
+        Self::SecondChanged,
         Self::NeighbourLost,
         Self::TonicDenied,
         Self::Subdominant,
@@ -140,6 +143,7 @@ impl Charge {
             Self::NeighbourFollows => {
                 row(6, "more than the dominant at the opening is altered", "Prout, Fugue, §§88, 102")
             }
+            Self::SecondChanged => row(1, "a second changes its size", "Prout, Fugue, §144"),
             Self::NeighbourLost => row(4, "a neighbour note is lost", "Prout, Fugue, §107"),
             Self::TonicDenied => {
                 row(6, "the tonic at the opening is not answered by the dominant", "Prout, Fugue, §74")

@@ -18,21 +18,29 @@ pub(super) struct Draft<'a> {
 }
 
 impl Draft<'_> {
-    /// The answer.
+    /// The answer, on the nearer side of the subject unless the octaves end there.
     pub(super) fn answer(&self) -> Result<Answer, AnswerError> {
-        let (kind, key) = self.kind_and_key()?;
         let below = self.lies_below();
+        match self.answer_placed(below) {
+            Err(AnswerError::Note { source: PitchError::OctaveRange { .. }, .. }) => {
+                self.answer_placed(!below)
+            }
+            result => result,
+        }
+    }
+
+    fn answer_placed(&self, below: bool) -> Result<Answer, AnswerError> {
+        let (kind, key) = self.kind_and_key()?;
         let mut pitches = Vec::with_capacity(self.hearings.len());
         let mut alterations = Vec::new();
         for (index, hearing) in self.hearings.iter().enumerate() {
             let at = |source| AnswerError::Note { note: index, source };
             let pitch = self.facts.notes[index].pitch;
             let real = answered(pitch, Reading::Tonic, below).map_err(at)?;
-            let chosen = match hearing.reading() {
-                Reading::Tonic if !self.raised.contains(&index) => real,
-                Reading::Tonic => real.moved(Interval::between(0, 1)).map_err(at)?,
-                Reading::Dominant => answered(pitch, Reading::Dominant, below).map_err(at)?,
-            };
+            let mut chosen = answered(pitch, hearing.reading(), below).map_err(at)?;
+            if self.raised.contains(&index) || self.second_gives_way(index) {
+                chosen = chosen.moved(Interval::between(0, 1)).map_err(at)?;
+            }
             if chosen != real {
                 alterations.push(self.alteration(index, real, chosen, kind));
             }
@@ -48,15 +56,23 @@ impl Draft<'_> {
         })
     }
 
+    /// Whether a note is a neighbour note that moves along with its dominant and takes the second
+    /// that the tonic has in its place.
+    fn second_gives_way(&self, note: usize) -> bool {
+        self.hearings[note] == Hearing::Neighbour
+            && self.facts.opening.is_some_and(|opening| {
+                note == opening.last + 1 && opening.second_gives_way(&self.facts.notes)
+            })
+    }
+
     fn alteration(&self, note: usize, real: Pitch, chosen: Pitch, kind: AnswerKind) -> Alteration {
         let degree = self.facts.notes[note].degree;
-        let in_tow = self.facts.opening.is_some_and(|opening| opening.has_in_tow(note));
         let reason = match self.hearings[note] {
             Hearing::Home => Reason::ClosingThird,
             _ if kind == AnswerKind::Real => Reason::DominantSubject,
             _ if kind == AnswerKind::Subdominant => Reason::Subdominant,
-            Hearing::Opening if in_tow => Reason::Neighbour,
             Hearing::Opening => Reason::OpeningDominant,
+            Hearing::Neighbour => Reason::Neighbour,
             Hearing::Aside => Reason::LeadingNoteGroup,
             Hearing::Away if self.facts.close == Close::Tonic => Reason::Subdominant,
             Hearing::Away => Reason::Modulation,

@@ -62,14 +62,16 @@ proptest! {
     ) {
         let interval: Interval = name.parse().unwrap();
         let by = if up { interval } else { -interval };
-        if let Some((other, answers)) = moved(&subject, by).and_then(|other| Some((other.clone(), other.answers().ok()?))) {
-            let ours = subject.answers().unwrap();
-            prop_assert_eq!(ours.len(), answers.len());
-            for (one, two) in ours.iter().zip(&answers) {
-                prop_assert_eq!(sense(one), sense(two));
-                prop_assert_eq!(one.key().moved(by), Ok(two.key()));
-                prop_assert_eq!(&one.line().moved(by), &Ok(two.line().clone()), "in {}", other.key());
-            }
+        let answers = moved(&subject, by).and_then(|other| other.answers().ok()).unwrap_or_default();
+        let ours = subject.answers().unwrap();
+        // Near the limits of notation lesser answers may be left out, but none is different.
+        let mut rest = ours.iter();
+        for (rank, answer) in answers.iter().enumerate() {
+            let one = rest.find(|one| sense(one) == sense(answer));
+            prop_assert!(one.is_some(), "rank {}", rank);
+            prop_assert_eq!(one.map(|one| one.line().moved(by)), Some(Ok(answer.line().clone())));
+            prop_assert_eq!(one.map(|one| one.key().moved(by)), Some(Ok(answer.key())));
+            prop_assert!(rank > 0 || one == ours.first());
         }
     }
 
@@ -203,4 +205,18 @@ fn composers_harmony_is_heard() {
     let answers = subject.with_harmony(plan).unwrap().answers().unwrap();
     assert_eq!(answers[0].kind(), AnswerKind::Tonal);
     assert_eq!(answers[0].readings()[1..], [Reading::Dominant; 6]);
+}
+
+/// Prout, Fugue, §§102, 144: where the neighbour moves along, its second is that of the tonic.
+#[test]
+fn neighbour_that_follows_takes_the_second_of_the_tonic() {
+    let rows = [
+        ("C major", "R:3/8 G4:1/8 A4 G4 E4 F4 E4:1/4", "C4:1/8 D4:1/8 C4:1/8"),
+        ("C minor", "R:3/8 G4:1/8 Ab4 G4 Eb4 F4 Eb4:1/4", "C4:1/8 D4:1/8 C4:1/8"),
+        ("C major", "R:3/8 G4:1/8 F4 G4 E4 F4 E4:1/4", "C4:1/8 B3:1/8 C4:1/8"),
+    ];
+    for (key, line, head) in rows {
+        let answers = Subject::from_text(key, "4/4", "0", line).unwrap().answers().unwrap();
+        assert!(answers.iter().any(|answer| answer.line().to_string().starts_with(head)), "{line} in {key}");
+    }
 }

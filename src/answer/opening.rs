@@ -16,7 +16,7 @@ pub(super) struct Opening {
     /// How the subject comes to it.
     pub(super) approach: Approach,
     /// Whether a neighbour note follows and leads back to it.
-    pub(super) neighbour: Option<Neighbour>,
+    pub(super) neighbour: Option<Side>,
     /// Whether it is but a note of the tonic chord in which the subject begins.
     pub(super) in_chord: bool,
     /// Whether the answer would begin with the notes of the tonic chord instead.
@@ -38,7 +38,7 @@ pub(super) enum Approach {
 
 /// On which side of a note its neighbour lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Neighbour {
+pub(super) enum Side {
     /// A step above.
     Upper,
     /// A step below.
@@ -49,6 +49,17 @@ impl Opening {
     /// Whether it is the dominant itself.
     pub(super) fn has(&self, index: usize) -> bool {
         (self.first..=self.last).contains(&index)
+    }
+
+    /// Whether its neighbour note is a second of the wrong size for the tonic: above the dominant a
+    /// semitone, below it a whole tone, where the tonic has them the other way about (Prout,
+    /// *Fugue*, §144).
+    pub(super) fn second_gives_way(&self, notes: &[NoteFacts]) -> bool {
+        let second = self.neighbour.map(|side| (side, notes[self.last + 1].pitch - notes[self.last].pitch));
+        second.is_some_and(|(side, second)| match side {
+            Side::Upper => second.semitones() == 1,
+            Side::Lower => second.semitones() == -2,
+        })
     }
 
     /// Whether it is the neighbour note, or the dominant to which it returns.
@@ -83,7 +94,7 @@ pub(super) fn find(facts: &Facts<'_>) -> Option<Opening> {
         neighbour: neighbour(facts, last),
         in_chord,
         makes_chord: first == 0 && makes_chord(notes, last),
-        in_sequence: first == 0 && is_sequence(facts),
+        in_sequence: first == 0 && is_sequence_of_chords(facts),
     })
 }
 
@@ -107,10 +118,10 @@ fn leaps_from_tonic(facts: &Facts<'_>, first: usize) -> bool {
 /// *Fugue*, §§74, 127-128).
 pub(super) fn tonic_hold(notes: &[NoteFacts]) -> usize {
     let run = chord_run(notes);
-    let has = |number| notes[..run].iter().any(|note| note.is_any(&[number]));
+    let whole = is_whole_chord(&notes[..run]);
     let begins_on_dominant = notes.first().is_some_and(|note| note.is_any(&[5]));
     match notes.iter().position(|note| note.degree == Degree::TONIC) {
-        Some(tonic) if tonic < run && has(3) && has(5) => run,
+        Some(_) if whole => run,
         Some(tonic) if tonic < run || begins_on_dominant => tonic + 1,
         _ if begins_on_dominant => run,
         _ => 0,
@@ -140,13 +151,14 @@ fn chord_run(notes: &[NoteFacts]) -> usize {
     notes.iter().take_while(|note| note.is_any(&[1, 3, 5])).count()
 }
 
-/// Whether the dominant on which a subject begins belongs to the tonic chord: the line comes back
-/// to it within the chord, or goes to the tonic from a dominant that is long or stands on the
+/// Whether the dominant on which a subject begins belongs to the tonic chord: the line runs through
+/// the whole chord and back to it, or goes to the tonic from a dominant that is long or stands on the
 /// downbeat, where it is no upbeat on dominant harmony (Prout, *Fugue*, §§102, 105-106).
 fn begins_in_chord(facts: &Facts<'_>, last: usize) -> bool {
     let notes = &facts.notes;
     let run = chord_run(notes);
-    let comes_back = notes[last + 1..run].iter().any(|note| note.is_any(&[5]));
+    let comes_back =
+        is_whole_chord(&notes[..run]) && notes[last + 1..run].iter().any(|note| note.is_any(&[5]));
     let to_tonic = notes.get(last + 1).is_some_and(|note| note.degree == Degree::TONIC);
     comes_back || (to_tonic && (is_long(facts, 0) || facts.strength(0) == Strength::Downbeat))
 }
@@ -179,12 +191,12 @@ fn falls_through_chord(notes: &[NoteFacts], first: usize, last: usize) -> bool {
 }
 
 /// The neighbour note after which the dominant returns.
-fn neighbour(facts: &Facts<'_>, last: usize) -> Option<Neighbour> {
+fn neighbour(facts: &Facts<'_>, last: usize) -> Option<Side> {
     let back = facts.notes.get(last + 2)?;
     match facts.steps_to(last + 1) {
         _ if back.pitch != facts.notes[last].pitch => None,
-        1 => Some(Neighbour::Upper),
-        -1 => Some(Neighbour::Lower),
+        1 => Some(Side::Upper),
+        -1 => Some(Side::Lower),
         _ => None,
     }
 }
@@ -198,11 +210,17 @@ fn makes_chord(notes: &[NoteFacts], last: usize) -> bool {
     }
 }
 
-/// Whether a figure of two to four notes begins the subject and follows at once on other degrees,
-/// whatever the octaves (Prout, *Fugue*, §105).
-fn is_sequence(facts: &Facts<'_>) -> bool {
+/// Whether the whole tonic chord begins the subject and its figure, of two to four notes, follows at
+/// once on other degrees, whatever the octaves (Prout, *Fugue*, §105).
+fn is_sequence_of_chords(facts: &Facts<'_>) -> bool {
     let step = |index: usize| facts.steps_to(index + 1).rem_euclid(7);
-    (2..=4).any(|period| {
+    let repeats = |period: usize| {
         2 * period < facts.notes.len() && (0..period).all(|index| step(index) == step(index + period))
-    })
+    };
+    is_whole_chord(&facts.notes[..chord_run(&facts.notes)]) && (2..=4).any(repeats)
+}
+
+/// Whether tonic, third and dominant are all there.
+fn is_whole_chord(notes: &[NoteFacts]) -> bool {
+    [1, 3, 5].into_iter().all(|number| notes.iter().any(|note| note.is_any(&[number])))
 }

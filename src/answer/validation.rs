@@ -1,11 +1,12 @@
 //! How far the table of costs depends on its exact weights, and how it does on handbook sections
-//! that it was not fitted to.
+//! that it was not fitted to. Run with `--nocapture` to see the figures.
+#![expect(clippy::print_stdout, reason = "the figures are what these tests are run for")]
 
 use super::facts::Facts;
 use super::search::{Cost, Search};
 use super::{Charge, Reading};
 use crate::subject::Subject;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 /// The worked answers of the handbooks, by section.
 struct Case {
@@ -48,75 +49,66 @@ fn right<'a>(cases: impl Iterator<Item = (&'a Case, &'a Facts<'a>)>, weights: &W
         .count()
 }
 
-fn with_facts<'a>(
-    cases: &'a [Case],
-    facts: &'a [Facts<'a>],
-) -> impl Iterator<Item = (&'a Case, &'a Facts<'a>)> {
-    cases.iter().zip(facts)
-}
-
+/// The rules matter, their exact weights do not: none, halved or doubled, costs more than a few
+/// of the worked answers.
 #[test]
-fn each_weight_may_be_changed_by_a_quarter() {
+fn every_weight_may_be_halved_or_doubled() {
     let cases = cases();
     let facts: Vec<Facts<'_>> = cases.iter().map(|case| Facts::of(&case.subject, &[])).collect();
-    let all = right(with_facts(&cases, &facts), &standard());
-    println!("standard: {all} of {}", cases.len());
+    let standard_right = right(cases.iter().zip(&facts), &standard());
+    println!("as it stands: {standard_right} of {}", cases.len());
     for charge in Charge::ALL {
         let weight = charge.weight();
-        let changed =
-            [0, weight / 2, weight - weight.div_ceil(4), weight + weight.div_ceil(4), 2 * weight, 100];
-        let rights = changed.map(|weight| {
+        let [without, half, double] = [0, weight.div_ceil(2), 2 * weight].map(|weight| {
             let mut weights = standard();
             weights[charge as usize] = weight;
-            right(with_facts(&cases, &facts), &weights)
+            right(cases.iter().zip(&facts), &weights)
         });
-        println!("{charge:?} {weight}: {changed:?} -> {rights:?}");
+        println!("{charge:?} ({weight}): {without} without it, {half} if halved, {double} if doubled");
+        assert!(half + 5 >= standard_right && double + 5 >= standard_right, "{charge:?}");
     }
 }
 
-/// Coordinate ascent over a few round weights.
-fn fit(cases: &[Case], facts: &[Facts<'_>], start: Weights, leave_out: &str) -> Weights {
-    const ROUND: [Cost; 8] = [0, 1, 2, 4, 6, 8, 10, 15];
+/// Weights that do best on all sections but one, found by trying round weights one after another.
+fn fitted(cases: &[Case], facts: &[Facts<'_>], leave_out: &str) -> Weights {
+    const ROUND: [Cost; 9] = [0, 1, 2, 3, 4, 6, 8, 10, 20];
     let score = |weights: &Weights| {
         right(cases.iter().zip(facts).filter(|(case, _)| case.section != leave_out), weights)
     };
-    let mut weights = start;
+    let mut weights = vec![FLAT; Charge::ALL.len()];
     let mut best = score(&weights);
-    for _ in 0..2 {
-        for index in 0..weights.len() {
-            for weight in ROUND {
-                let mut trial = weights.clone();
-                trial[index] = weight;
-                let found = score(&trial);
-                if found > best {
-                    (best, weights) = (found, trial);
-                }
+    for index in (0..weights.len()).chain(0..weights.len()) {
+        for weight in ROUND {
+            let mut trial = weights.clone();
+            trial[index] = weight;
+            let found = score(&trial);
+            if found > best {
+                (best, weights) = (found, trial);
             }
         }
     }
     weights
 }
 
+/// The weight from which the fit sets out, the same for every charge: it knows the rules, but not
+/// what they weigh.
+const FLAT: Cost = 5;
+
 #[test]
-#[ignore = "takes minutes: run it when the table changes"]
-fn weights_fitted_without_a_section_do_well_on_it() {
+#[ignore = "takes a minute in debug mode: run it when the table changes"]
+fn weights_fitted_to_other_sections_do_well_on_each() {
     let cases = cases();
     let facts: Vec<Facts<'_>> = cases.iter().map(|case| Facts::of(&case.subject, &[])).collect();
-    let mut sections: BTreeMap<&str, usize> = BTreeMap::new();
-    for case in &cases {
-        *sections.entry(&case.section).or_default() += 1;
+    let sections: BTreeSet<&str> = cases.iter().map(|case| case.section.as_str()).collect();
+    let flat = right(cases.iter().zip(&facts), &vec![FLAT; Charge::ALL.len()]);
+    let mut fitted_right = 0;
+    for section in &sections {
+        let weights = fitted(&cases, &facts, section);
+        let own = || cases.iter().zip(&facts).filter(|(case, _)| case.section == *section);
+        let found = right(own(), &weights);
+        println!("{section}: {found} of {}", own().count());
+        fitted_right += found;
     }
-    let flat = vec![5; Charge::ALL.len()];
-    println!("flat start: {}", right(with_facts(&cases, &facts), &flat));
-    let (mut from_flat, mut from_ours) = (0, 0);
-    for section in sections.keys() {
-        let rights = [flat.clone(), standard()].map(|start| {
-            let weights = fit(&cases, &facts, start, section);
-            right(cases.iter().zip(&facts).filter(|(case, _)| case.section == *section), &weights)
-        });
-        from_flat += rights[0];
-        from_ours += rights[1];
-        println!("{section}: {rights:?} of {}", sections[section]);
-    }
-    println!("from flat {from_flat}, from ours {from_ours} of {}", cases.len());
+    println!("all weights equal: {flat}; fitted to the other sections: {fitted_right}; of {}", cases.len());
+    assert!(fitted_right >= 44, "no better than the best of the simple rules");
 }

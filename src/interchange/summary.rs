@@ -6,7 +6,6 @@
 
 use crate::answer::{Alteration, Answer};
 use crate::exposition::{Entry, Exposition};
-use crate::interval::Consonance;
 use crate::rules::{Finding, Severity};
 use crate::subject::Subject;
 use crate::texture::{Meeting, Shares, Texture};
@@ -125,23 +124,9 @@ fn intervals(exposition: &Exposition) -> String {
 fn table(meetings: &[Meeting]) -> String {
     let row = |row: &Meeting| {
         let simple = row.interval().simple().to_string();
-        [
-            row.place.to_string(),
-            row.upper.to_string(),
-            row.lower.to_string(),
-            simple,
-            class(row.consonance).to_owned(),
-        ]
+        [row.place.to_string(), row.upper.to_string(), row.lower.to_string(), simple, row.class().to_owned()]
     };
     columns(&meetings.iter().map(row).collect::<Vec<_>>())
-}
-
-const fn class(consonance: Consonance) -> &'static str {
-    match consonance {
-        Consonance::Perfect => "perfect",
-        Consonance::Imperfect => "imperfect",
-        Consonance::Fourth | Consonance::Dissonant => "dissonant",
-    }
 }
 
 fn shares(meetings: &[Meeting]) -> String {

@@ -30,6 +30,15 @@ impl Meeting {
         self.upper - self.lower
     }
 
+    /// How the two are heard, in a word: `perfect`, `imperfect` or `dissonant`.
+    pub const fn class(&self) -> &'static str {
+        match self.consonance {
+            Consonance::Perfect => "perfect",
+            Consonance::Imperfect => "imperfect",
+            Consonance::Fourth | Consonance::Dissonant => "dissonant",
+        }
+    }
+
     fn of(moment: &Moment<'_>) -> Option<Self> {
         let [above, below] = moment.pitches()?;
         let crossed = above.height() < below.height();
@@ -98,27 +107,26 @@ mod tests {
     }
 
     fn rows(lines: &[&str]) -> Vec<String> {
-        let row =
-            |row: &Meeting| format!("{}-{} {} {}", row.upper, row.lower, row.interval(), row.consonance);
+        let row = |row: &Meeting| format!("{}-{} {} {}", row.upper, row.lower, row.interval(), row.class());
         table(lines).iter().map(row).collect()
     }
 
     #[test]
     fn table_begins_and_ends_with_what_sounds_together() {
         let lines = ["R:1/4 E5 D5:1/2", "C5:1/2 B4:1/4 R"];
-        assert_eq!(rows(&lines), ["E5-C5 M3 imperfect consonance", "D5-B4 m3 imperfect consonance"]);
+        assert_eq!(rows(&lines), ["E5-C5 M3 imperfect", "D5-B4 m3 imperfect"]);
     }
 
     #[test]
     fn crossed_voices_are_read_from_the_lower_sound() {
-        assert_eq!(rows(&["C4:1", "E4:1"]), ["E4-C4 M3 imperfect consonance"]);
+        assert_eq!(rows(&["C4:1", "E4:1"]), ["E4-C4 M3 imperfect"]);
     }
 
     /// Cherubini, two-part counterpoint; over an inner voice it is free (common practice).
     #[test]
     fn fourth_is_dissonant_over_the_lowest_voice_alone() {
-        assert_eq!(rows(&["C5:1", "G4:1"]), ["C5-G4 P4 dissonance"]);
-        assert_eq!(rows(&["C5:1", "G4:1", "E3:1"]), ["C5-G4 P4 perfect consonance"]);
+        assert_eq!(rows(&["C5:1", "G4:1"]), ["C5-G4 P4 dissonant"]);
+        assert_eq!(rows(&["C5:1", "G4:1", "E3:1"]), ["C5-G4 P4 perfect"]);
     }
 
     #[test]

@@ -3,7 +3,6 @@
 //! [`write()`] describes an exposition and the findings of a review, in a form that reads well raw:
 //! tables are aligned, music stands in text notation.
 
-mod intervals;
 mod report;
 mod table;
 

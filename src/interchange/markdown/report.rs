@@ -1,11 +1,10 @@
 //! The report.
 
-use super::intervals::{Together, share, together};
 use super::table::{Table, escaped};
 use crate::answer::AnswerKind;
-use crate::exposition::{Entry, Exposition, Role};
-use crate::line::Note;
+use crate::exposition::Exposition;
 use crate::rules::Finding;
+use crate::texture::{Shares, Texture};
 use crate::time::Time;
 
 /// How the files of a draft are heard and printed.
@@ -114,54 +113,26 @@ fn entries(exposition: &Exposition) -> String {
     format!("## Entries\n\n{table}")
 }
 
+/// The interval table where the countersubject is first heard.
 fn intervals(exposition: &Exposition) -> String {
-    let pairs = first_pair(exposition).map_or(Vec::new(), |(theme, against)| {
-        together(notes(exposition, theme), notes(exposition, against))
-    });
-    if pairs.is_empty() {
-        return String::new();
-    }
+    let Some(&(theme, against)) = exposition.pairings().first() else { return String::new() };
+    let meetings = Texture::of(exposition.score()).meetings(theme, against);
     let mut table = Table::new(&["place", "upper", "lower", "interval", "simple", "class"]);
-    for pair in &pairs {
-        let place =
-            exposition.score().place(pair.onset).map_or(pair.onset.to_string(), |place| place.to_string());
-        let interval = pair.interval();
-        table.row(&[&place, &pair.upper, &pair.lower, &interval, &interval.simple(), &pair.class()]);
+    for row in &meetings {
+        let interval = row.interval();
+        table.row(&[&row.place, &row.upper, &row.lower, &interval, &interval.simple(), &row.class()]);
     }
-    format!("## Answer against countersubject\n\n{table}\n{}", shares(&pairs))
+    format!("## Answer against countersubject\n\n{table}\n{}", shares(Shares::of_meetings(&meetings)))
 }
 
-fn shares(pairs: &[Together]) -> String {
-    let of = |class: &str| {
-        let (part, all) = share(pairs, class);
-        let fraction = part.scaled(all.denominator(), all.numerator()).unwrap_or(Time::ZERO);
-        format!("{fraction} ({})", percent(fraction))
-    };
-    let (imperfect, perfect, dissonant) = (of("imperfect"), of("perfect"), of("dissonant"));
+fn shares(Shares { imperfect, perfect, dissonant }: Shares) -> String {
     format!(
-        "Of the time in which both sound, imperfect consonances have {imperfect}, perfect ones {perfect}, \
-         dissonances {dissonant}.\n"
+        "Of the time in which both sound, imperfect consonances have {imperfect} ({}), perfect ones {perfect} \
+         ({}), dissonances {dissonant} ({}).\n",
+        imperfect.percent(),
+        perfect.percent(),
+        dissonant.percent()
     )
-}
-
-/// A fraction in hundredths, to the nearest tenth of one.
-fn percent(fraction: Time) -> String {
-    let tenths = (fraction.numerator() * 2000 / fraction.denominator() + 1) / 2;
-    format!("{}.{} %", tenths / 10, tenths % 10)
-}
-
-/// The first countersubject, and the subject or answer that begins last before it ends.
-fn first_pair(exposition: &Exposition) -> Option<(&Entry, &Entry)> {
-    let against = exposition.entries().iter().find(|entry| entry.role == Role::Countersubject)?;
-    let end = notes(exposition, against).last()?.end();
-    let mut themes = exposition.entries().iter().filter(|entry| entry.role != Role::Countersubject);
-    let theme = themes.rfind(|entry| entry.onset < end && entry.voice != against.voice)?;
-    Some((theme, against))
-}
-
-fn notes<'a>(exposition: &'a Exposition, entry: &Entry) -> &'a [Note] {
-    let part = exposition.score().parts().get(entry.voice);
-    part.and_then(|part| part.line.notes().get(entry.notes.clone())).unwrap_or(&[])
 }
 
 fn remarks(findings: &[Finding]) -> String {
@@ -204,14 +175,5 @@ mod tests {
         let mut exposition = fixture::exposition();
         exposition.subject = exposition.subject.with_title("a\n# b <script> *c*");
         assert!(write(&exposition, &[]).starts_with("# a # b \\<script> \\*c\\*\n"));
-    }
-
-    #[test]
-    fn percent_is_rounded_to_the_nearest_tenth() {
-        let of = |text: &str| percent(text.parse().unwrap());
-        assert_eq!(
-            ["0", "1", "2/3", "1/16", "1/3"].map(of),
-            ["0.0 %", "100.0 %", "66.7 %", "6.3 %", "33.3 %"]
-        );
     }
 }

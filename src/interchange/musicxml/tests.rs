@@ -279,7 +279,7 @@ fn refusals_name_part_place_and_mend() {
         message(write(&transposing("C major", "M2", "E###4:1")).unwrap_err()),
         (
             "musicxml-pitch",
-            "Clarinet, note 1: E###4 moved by M2 needs 4 accidentals: notation has at most 3 (respell the music \
+            "Clarinet, note 1: E###4 moved by M2 needs 4 sharps: notation has at most 3 (respell the music \
              in a nearer key)"
                 .to_owned()
         )

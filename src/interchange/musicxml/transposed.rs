@@ -102,7 +102,7 @@ mod tests {
     fn key_without_signature_is_refused_by_part() {
         assert_eq!(
             written("G# major", "P1").unwrap_err(),
-            "Clarinet: G# major has no signature: it would need +8 accidentals, and notation stops at seven \
+            "Clarinet: G# major has no signature: it would need 8 sharps, and notation stops at seven \
              (respell it a diminished second away)"
         );
     }
