@@ -201,13 +201,14 @@ fn neighbour(facts: &Facts<'_>, last: usize) -> Option<Side> {
     }
 }
 
-/// Whether sixth and tonic follow, so that the answer's first notes would be the tonic chord
-/// (Prout, *Fugue*, §§100, 107).
+/// Whether the line circles about the dominant by sixth and tonic and so returns to it: the answer's
+/// first notes would be the tonic chord instead (Prout, *Fugue*, §§100, 107). A line that goes on
+/// elsewhere has no shape to lose.
 fn makes_chord(notes: &[NoteFacts], last: usize) -> bool {
-    match notes.get(last + 1..last + 3) {
-        Some([a, b]) => a.is_any(&[1, 6]) && b.is_any(&[1, 6]) && a.degree != b.degree,
-        _ => false,
-    }
+    let circle = notes[last + 1..].iter().take_while(|note| note.is_any(&[1, 6])).count();
+    let about = &notes[last + 1..last + 1 + circle];
+    let has = |number: u8| about.iter().any(|note| note.is_any(&[number]));
+    has(1) && has(6) && notes.get(last + 1 + circle).is_some_and(|note| note.is_any(&[5]))
 }
 
 /// Whether the whole tonic chord begins the subject and its figure, of two to four notes, follows at
@@ -223,4 +224,30 @@ fn is_sequence_of_chords(facts: &Facts<'_>) -> bool {
 /// Whether tonic, third and dominant are all there.
 fn is_whole_chord(notes: &[NoteFacts]) -> bool {
     [1, 3, 5].into_iter().all(|number| notes.iter().any(|note| note.is_any(&[number])))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::answer::AnswerKind;
+    use crate::subject::Subject;
+
+    fn first_choice(key: &str, meter: &str, offset: &str, line: &str) -> (AnswerKind, String) {
+        let subject = Subject::from_text(key, meter, offset, line).unwrap();
+        let answer = subject.answers().unwrap().remove(0);
+        (answer.kind(), answer.line().notes()[0].pitch().class().to_string())
+    }
+
+    #[test]
+    fn line_that_circles_about_the_dominant_keeps_its_shape() {
+        // Prout, Fugue, §107 (e).
+        let line = "G3:1/4 Ab3:3/16 C4:1/16 Ab3:3/16 G3:1/16 G3:1/4 R:1/8 G3 C4:1/4";
+        assert_eq!(first_choice("C minor", "4/4", "1/4", line), (AnswerKind::Real, "D".to_owned()));
+    }
+
+    #[test]
+    fn dominant_that_goes_by_the_sixth_to_the_tonic_and_on_is_answered_by_the_tonic() {
+        // Prout, Fugue, §102: all dominant openings of the Forty-eight are so answered.
+        let line = "A4:1/8 Bb4 D5 C#5 D5:1/4 E5 F5:1/8 E5 D5:1/4";
+        assert_eq!(first_choice("D minor", "4/4", "1/8", line), (AnswerKind::Tonal, "D".to_owned()));
+    }
 }
