@@ -1,9 +1,11 @@
 //! Expositions: a score that knows its subject, answer, countersubject and entries.
 
 mod entry;
+mod outline;
 mod role;
 
 pub use entry::{Entry, Link};
+pub use outline::Outline;
 pub use role::Role;
 
 use crate::answer::Answer;

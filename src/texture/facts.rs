@@ -5,6 +5,7 @@ use super::dissonance::{self, Dissonance};
 use super::pair::{self, BassSpan, Pair, Slot};
 use super::sonority::Sonorities;
 use super::tone::{self, Tone};
+use crate::exposition::Outline;
 use crate::meter::Strength;
 use crate::score::{Place, Score};
 use crate::time::{Grid, Time};
@@ -22,6 +23,7 @@ struct PairSpan {
 #[derive(Debug)]
 pub struct Texture<'a> {
     score: &'a Score,
+    outline: Option<&'a Outline>,
     grid: Grid,
     accents: Accents,
     /// The notes of all voices, one voice after the other.
@@ -39,10 +41,21 @@ impl<'a> Texture<'a> {
         let accents = Accents::new(score.meter(), score.pickup(), grid);
         let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
         let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), Vec::new());
-        let mut texture = Self { score, grid, accents, tones, slots, pairs, dissonances };
+        let mut texture = Self { score, outline: None, grid, accents, tones, slots, pairs, dissonances };
         texture.find_pairs();
         texture.dissonances = dissonance::find(&texture);
         texture
+    }
+
+    /// With the outline of the fugue, for the rules that ask for entries.
+    #[must_use]
+    pub fn with_outline(self, outline: &'a Outline) -> Self {
+        Self { outline: Some(outline), ..self }
+    }
+
+    /// The outline of the fugue, if one is known.
+    pub const fn outline(&self) -> Option<&'a Outline> {
+        self.outline
     }
 
     fn find_pairs(&mut self) {
