@@ -1,9 +1,12 @@
 //! Expositions: a score that knows its subject, answer, countersubject and entries.
 
+mod alignment;
 mod entry;
+mod marked;
 mod outline;
 mod role;
 
+pub use alignment::aligned;
 pub use entry::{Entry, Link};
 pub use outline::Outline;
 pub use role::Role;
