@@ -1,6 +1,6 @@
 //! What holds in the key of the moment: in the answer that of the answer, elsewhere that of the score.
 
-use crate::exposition::{Entry, Role};
+use crate::exposition::{Entry, Outline, Role};
 use crate::key::Key;
 use crate::texture::Texture;
 use std::ops::Range;
@@ -16,7 +16,7 @@ impl<T> Local<T> {
     /// Works the thing out for each key; `None` if it does not exist in the key of the score.
     pub(super) fn of(texture: &Texture<'_>, in_key: impl Fn(Key) -> Option<T>) -> Option<Self> {
         let home = in_key(texture.score().key())?;
-        let entries = texture.outline().into_iter().flat_map(|outline| outline.themes());
+        let entries = texture.outline().into_iter().flat_map(Outline::themes);
         let answers = entries.filter(|entry| entry.role == Role::Answer);
         let answers = answers.filter_map(|entry| Some((ticks(texture, entry)?, in_key(entry.key)?)));
         Some(Self { home, answers: answers.collect() })

@@ -54,7 +54,7 @@ impl Rule for DoubledResolution {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let is_suspension = |it: &&Dissonance| matches!(it.figure, Figure::Suspension(_));
+        let is_suspension = |it: &&Dissonance| it.is_on_beat() && matches!(it.figure, Figure::Suspension(_));
         for dissonance in texture.dissonances().iter().filter(is_suspension) {
             let Some(double) = doubling(texture, dissonance).filter(|it| *it == dissonance.against) else {
                 continue;

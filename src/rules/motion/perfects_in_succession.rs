@@ -26,7 +26,13 @@ fn succession(step: &Step<'_>) -> Option<[Perfect; 2]> {
     let moves = step.after().attacked() == [true; 2];
     let is_contrary = Motion::of(step.upper(), step.lower()) == Some(Motion::Contrary);
     let kinds = [before?, after?];
-    (moves && is_contrary && kinds[0] != kinds[1]).then_some(kinds)
+    (moves && is_contrary && kinds[0] != kinds[1] && !is_cadence(step)).then_some(kinds)
+}
+
+/// Whether the lower voice leaps a fourth or a fifth under a step, as from dominant to tonic.
+fn is_cadence(step: &Step<'_>) -> bool {
+    let [upper, lower] = [step.upper(), step.lower()].map(|[from, to]| (to - from).number());
+    upper == 2 && matches!(lower, 4 | 5)
 }
 
 impl Rule for PerfectsInSuccession {
@@ -69,6 +75,14 @@ mod tests {
         let rule = PerfectsInSuccession::default();
         assert!(found(&rule, "4/4", &["G4:1/4 A4 A4:1/2", "C4:1/4 F4 A3:1/2"]).is_empty());
         assert!(found(&rule, "4/4", &["G4:1/2 G4", "C4:1/2 G3"]).is_empty());
+    }
+
+    /// Supertonic over dominant, tonic over tonic: once found in every other chorale.
+    #[test]
+    fn allows_the_cadence() {
+        let rule = PerfectsInSuccession::default();
+        assert!(found(&rule, "4/4", &["D5:1/2 C5", "G3:1/2 C4"]).is_empty());
+        assert!(found(&rule, "4/4", &["D5:1/2 C5", "G3:1/2 C3", "R:1"]).is_empty());
     }
 
     #[test]
