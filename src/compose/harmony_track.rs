@@ -59,18 +59,18 @@ impl HarmonyTrack {
     }
 
     /// A track that begins in a key without a chord.
-    fn new(frame: Frame, key: Key) -> Self {
+    pub(super) fn new(frame: Frame, key: Key) -> Self {
         let start = Region { from: i64::MIN, key, chord: None };
         Self { frame, pulse: frame.pulse().max(1), home: key, regions: vec![start] }
     }
 
     /// Sets the key from a moment on, without a chord.
-    fn set_key(&mut self, from: i64, key: Key) {
+    pub(super) fn set_key(&mut self, from: i64, key: Key) {
         self.put(Region { from, key, chord: None });
     }
 
     /// Lays a plan of chords from a moment on.
-    fn lay(&mut self, from: i64, key: Key, harmony: &Harmony) {
+    pub(super) fn lay(&mut self, from: i64, key: Key, harmony: &Harmony) {
         for span in harmony.spans() {
             let chord = span.numeral.in_key(key).ok();
             self.put(Region { from: from + self.frame.ticks(span.onset), key, chord });

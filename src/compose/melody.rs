@@ -262,3 +262,6 @@ impl<'a> Search<'a> {
         ends.min_by_key(|&(cost, earlier, note)| (cost, note, earlier))
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -71,9 +71,8 @@ impl Merit {
         let interval = tone.pitch - other.pitch;
         match interval.consonance() {
             Consonance::Imperfect => self.imperfect += length,
-            Consonance::Perfect | Consonance::Fourth => {}
             Consonance::Dissonant if tone.on == other.on && frame.is_pulse(start) => self.accented += 1,
-            Consonance::Dissonant => {}
+            Consonance::Perfect | Consonance::Fourth | Consonance::Dissonant => {}
         }
         self.shared += i64::from(tone.on == other.on);
     }

@@ -216,9 +216,8 @@ fn alike(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>) -> u32 {
 const fn wanted(others: usize, activity: Activity) -> i32 {
     match (activity, others) {
         (Activity::Brisk, _) | (Activity::Lively, 0) => 3,
-        (Activity::Lively, _) => 2,
-        (Activity::Calm, 0) => 2,
-        _ => 1,
+        (Activity::Lively, _) | (Activity::Calm, 0) => 2,
+        (Activity::Calm, _) => 1,
     }
 }
 
