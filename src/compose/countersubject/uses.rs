@@ -24,30 +24,50 @@ impl Order<'_> {
     }
 
     /// The appearances that one range can serve, and that range. Where an entry lies on the other
-    /// side, the line is heard an octave away, or two if that suits the voice better.
+    /// side, the line is heard at least an octave away; among the octaves that leave room enough the
+    /// one is taken in which it follows on the voice's own entry as it does at first.
     pub(super) fn uses(&self, heard: &[Strand], relation: &Relation) -> Option<(Vec<Use>, (i32, i32))> {
         let (low, high) = height_range(&heard[1])?;
         let mut range = if self.is_below(1) { (low - REACH, high) } else { (low, high + REACH) };
         let mut uses = Vec::new();
         for (entry, strand) in heard.iter().enumerate().skip(1) {
-            let octaves = (height_range(strand)?.0 - low).div_euclid(12);
-            let away = match (self.is_below(1), self.is_below(entry)) {
-                (true, false) => 1,
-                (false, true) => -1,
-                _ => 0,
-            };
-            let choices = [octaves + away, octaves + 2 * away].map(|octaves| Use { entry, octaves });
-            let narrowed = choices.map(|used| (used, intersect(range, self.reach(used, relation))));
-            let Some((used, narrower)) = narrowed.into_iter().max_by_key(|(_, range)| range.1 - range.0)
-            else {
-                continue;
-            };
-            if narrower.1 - narrower.0 >= NARROWEST || entry == 1 {
+            let level = (height_range(strand)?.0 - low + 6).div_euclid(12);
+            let narrowed = self.octaves(entry, level).map(|octaves| {
+                let used = Use { entry, octaves };
+                (used, intersect(range, self.reach(used, relation)))
+            });
+            let roomy = |range: (i32, i32)| range.1 - range.0 >= NARROWEST;
+            let best =
+                narrowed.min_by_key(|&(used, range)| (!roomy(range), self.displacement(used, relation)));
+            if let Some((used, narrower)) = best.filter(|(_, range)| roomy(*range) || entry == 1) {
                 range = narrower;
                 uses.push(used);
             }
         }
         (range.0 <= range.1).then_some((uses, range))
+    }
+
+    /// The octaves, counted from the first place, in which the line lies on its side of an entry that
+    /// is itself `level` octaves from there.
+    fn octaves(&self, entry: usize, level: i32) -> impl Iterator<Item = i32> + use<> {
+        let outward = if self.is_below(entry) { -1 } else { 1 };
+        let nearest = if self.is_below(1) == self.is_below(entry) { level } else { level + outward };
+        let farthest = if entry == 1 { 0 } else { 2 };
+        (0..=farthest).map(move |octaves| nearest + outward * octaves)
+    }
+
+    /// How far, in semitones, the step from the voice's own entry to the line is from that at the
+    /// first appearance.
+    fn displacement(&self, used: Use, relation: &Relation) -> i32 {
+        let last = |entry: usize| {
+            let notes = self.plan.entries[entry].line.notes();
+            notes.last().map_or(0, |note| note.pitch().height())
+        };
+        let lowered = match self.plan.entries[used.entry].role {
+            Role::Subject => relation.at(0).semitones(),
+            _ => 0,
+        };
+        (12 * used.octaves - lowered - (last(used.entry - 1) - last(0))).abs()
     }
 
     /// The heights that the voice of an appearance can reach, brought to the first place.
