@@ -3,14 +3,13 @@
 use super::frame::Frame;
 use super::plan::Plan;
 use super::taste::Melodic;
-use crate::answer::{Answer, Reading};
+use crate::answer::Answer;
 use crate::chord::{Chord, Numeral};
 use crate::exposition::Role;
 use crate::harmony::Harmony;
 use crate::key::{Key, Mode};
 use crate::pitch::Pitch;
 use crate::subject::Subject;
-use std::borrow::Cow;
 
 /// A chord and its key for a stretch of time.
 #[derive(Clone, Debug)]
@@ -35,14 +34,7 @@ impl HarmonyTrack {
     pub(super) fn of(subject: &Subject, answer: &Answer, plan: &Plan) -> Self {
         let tonic = subject.key();
         let mut track = Self::new(plan.frame, tonic);
-        let subject_plan = subject.plan();
-        let modulates = answer.readings().last() == Some(&Reading::Dominant)
-            && answer.readings().contains(&Reading::Tonic);
-        let answer_plan = if modulates {
-            Cow::Owned(Harmony::infer(answer.line(), answer.key(), subject.meter(), subject.offset()))
-        } else {
-            subject_plan.clone()
-        };
+        let (subject_plan, answer_plan) = (subject.plan(), answer.plan(subject));
         for (index, entry) in plan.entries.iter().enumerate() {
             let harmony = if entry.role == Role::Answer { &answer_plan } else { &subject_plan };
             track.lay(entry.onset, entry.key, harmony);
