@@ -3,6 +3,7 @@
 use super::frame::Frame;
 use super::harmony_track::HarmonyTrack;
 use super::strand::Strand;
+use crate::ensemble::Ensemble;
 use crate::key::Key;
 use crate::line::Line;
 use crate::pitch::Pitch;
@@ -77,4 +78,32 @@ fn scale_note(key: Key, steps: i32) -> Option<Pitch> {
     let tonic = Pitch::new(key.tonic(), 4).ok()?;
     let octaves = super::plan::octave_interval(steps.div_euclid(7))?;
     tonic.moved(key.tonic().up_to(class)).and_then(|pitch| pitch.moved(octaves)).ok()
+}
+
+/// Subjects of many kinds: key, meter, offset and line. Real and tonal answers, a subject that
+/// modulates to the dominant (the third), one that begins with a pickup, an irregular meter.
+pub(super) const SUBJECTS: [(&str, &str, &str, &str); 6] = [
+    ("D minor", "4/4", "0", "D4:1/4 E4 F4:1/8 G4 A4 F4 | E4:1/4 C#4 D4:1/2"),
+    ("G major", "4/4", "0", "G4:1/4 D5 E5:1/8 D5 C5 B4 | C5:1/4 A4:1/8 F#4 G4:1/4"),
+    ("G major", "3/4", "0", "G4:1/2 B4:1/4 | D5 B4 G4 | A4 B4:1/8 A4 E4:1/4 | D4:1/2"),
+    ("E minor", "2/4", "0", "E4:1/16 F#4 G4 A4 B4:1/8 E5 | D#5 B4 C5:1/16 B4 A4 F#4 | G4:1/4"),
+    ("F major", "6/8", "0", "C5:1/4 A4:1/8 D5:1/4 Bb4:1/8 | G4 A4 Bb4 C5 Bb4 G4 | A4:3/8"),
+    ("D major", "7/8", "0", "D4:1/8 E4 F#4 G4 A4:3/8 | B4:1/8 G4 A4 F#4 G4 E4 C#4 | D4:1/4"),
+];
+
+/// The subjects of [`SUBJECTS`].
+pub(super) fn subjects() -> Vec<Subject> {
+    let read = SUBJECTS.iter().map(|(key, meter, offset, line)| Subject::from_text(key, meter, offset, line));
+    read.map(Result::unwrap).collect()
+}
+
+/// An ensemble by name, in so many voices.
+pub(super) fn ensemble(name: &str, voices: usize) -> Ensemble {
+    Ensemble::named(name).unwrap().with_voices(voices).unwrap()
+}
+
+/// Every named ensemble in every number of voices it has, from two to five.
+pub(super) fn ensembles() -> Vec<Ensemble> {
+    let names = Ensemble::NAMES.iter().map(|name| Ensemble::named(name).unwrap());
+    names.flat_map(|usual| (2..=5).filter_map(move |voices| usual.with_voices(voices).ok())).collect()
 }

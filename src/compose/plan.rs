@@ -219,3 +219,6 @@ fn out_of_compass(subject: &Subject, answer: &Answer, ensemble: &Ensemble) -> Co
         ensemble: ensemble.name().to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests;

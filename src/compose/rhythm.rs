@@ -52,6 +52,8 @@ mod cost {
     pub(super) const LIMPING: i32 = 14;
     /// A second pulse in a row (and each further) held through.
     pub(super) const STALLED: i32 = 60;
+    /// A note shorter than the finest, before or after an attack that is forced.
+    pub(super) const SCRAP: i32 = 500;
     /// An attack at the finest division.
     pub(super) const FINE: i32 = 2;
 }
@@ -189,6 +191,8 @@ fn pulse_cost(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>, together: i
     if attacks.first() != Some(&pulse.start) && pulse.start >= task.from {
         cost += cost::SYNCOPATION;
     }
+    let scraps = attacks.windows(2).filter(|pair| pair[1] - pair[0] < task.finest).count();
+    cost += cost::SCRAP * count(scraps);
     if attacks.windows(2).any(|pair| pair[1] - pair[0] == task.finest) {
         cost += cost::FINE * count(attacks.len());
     }
@@ -269,3 +273,6 @@ fn trace(table: &[Vec<Option<Choice>>], pulses: &[Pulse], task: &RhythmTask<'_>)
     }
     attacks
 }
+
+#[cfg(test)]
+mod tests;

@@ -258,5 +258,5 @@ fn finest(subject: &Subject, frame: &Frame) -> i64 {
     let shortest = subject.line().notes().iter().map(|note| frame.ticks(note.duration())).min().unwrap_or(1);
     let sixteenth = Time::new(1, 16).map_or(1, |time| frame.ticks(time));
     let half_pulse = frame.pulse() / 2;
-    (shortest / 2).min(half_pulse).max(sixteenth).max(1)
+    (shortest / 2).max(sixteenth).min(half_pulse).max(1)
 }
