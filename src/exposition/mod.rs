@@ -1,13 +1,13 @@
 //! Expositions: a score that knows its subject, answer, countersubject and entries.
 
-mod alignment;
 mod entry;
+mod laid;
 mod marked;
 mod outline;
 mod role;
 
-pub use alignment::aligned;
 pub use entry::{Entry, Link};
+pub use laid::aligned;
 pub use outline::Outline;
 pub use role::Role;
 
