@@ -11,6 +11,9 @@ mod timeline;
 mod tonality;
 mod voices;
 
+#[cfg(test)]
+mod tests;
+
 pub use error::{ReadError, Spot};
 
 use super::super::reading::{MAX_BYTES, MAX_READ_NOTES, ReadRemark, ReadScore, decode};

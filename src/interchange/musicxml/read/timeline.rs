@@ -28,11 +28,14 @@ impl Timeline {
         remarks: &mut Vec<ReadRemark>,
     ) -> Result<Self, ReadError> {
         let count = parts.iter().map(|part| part.bars.len()).max().unwrap_or(0);
-        let lengths: Vec<Time> = (0..count).map(|bar| filled(parts, bar)).collect();
+        let mut lengths: Vec<Time> = (0..count).map(|bar| filled(parts, bar)).collect();
         let spot = || Spot { part: source.name.clone(), bar: 1 };
         let meter = first_meter(parts, &lengths, remarks)
             .map_err(|source| ReadError::Meter { spot: spot(), source })?;
         let marked = source.bars.first().is_some_and(|&bar| is_implicit(bar) || bar_number(bar) == "0");
+        if let Some(first) = lengths.first_mut().filter(|length| marked && length.is_zero()) {
+            *first = rested(parts).min(meter.bar());
+        }
         let mut builder = Builder {
             parts,
             meter,
@@ -190,6 +193,11 @@ impl Builder<'_> {
 
 fn filled(parts: &[Read], bar: usize) -> Time {
     parts.iter().filter_map(|part| part.bars.get(bar)).map(|bar| bar.filled).max().unwrap_or(Time::ZERO)
+}
+
+/// How long the rests of a first bar without notes are: a pickup may be silent.
+fn rested(parts: &[Read]) -> Time {
+    parts.iter().filter_map(|part| part.bars.first()).map(|bar| bar.rested).max().unwrap_or(Time::ZERO)
 }
 
 /// When the last note of a bar ends.
