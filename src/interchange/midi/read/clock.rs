@@ -36,11 +36,11 @@ impl Clock {
 }
 
 /// Whether a time falls on the simple note values: down to 64ths, and in thirds, fifths, sevenths
-/// or ninths of them no shorter than a 96th of a whole note.
+/// or ninths of them no shorter than a 48th of a whole note.
 fn is_value(time: Time) -> bool {
     let denominator = time.denominator();
     let odd = denominator >> denominator.trailing_zeros();
-    matches!(odd, 1 | 3 | 5 | 7 | 9) && denominator <= if odd == 1 { 64 } else { 96 }
+    matches!(odd, 1 | 3 | 5 | 7 | 9) && denominator <= if odd == 1 { 64 } else { 48 }
 }
 
 #[cfg(test)]

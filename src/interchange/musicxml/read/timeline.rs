@@ -45,7 +45,7 @@ impl Timeline {
             now: Time::ZERO,
         };
         let first = builder.length(0, &lengths, remarks)?;
-        builder.begin(first, marked, count, remarks)?;
+        builder.begin(first, marked, lengths.get(1).copied(), remarks)?;
         let changed = builder.change(count, remarks);
         for bar in 1..changed {
             let length = builder.length(bar, &lengths, remarks)?;
@@ -121,17 +121,18 @@ impl Builder<'_> {
         Err(ReadError::LongBar { spot, by, meter: self.meter })
     }
 
-    /// The first bar: a pickup if it is short.
+    /// The first bar: a pickup if it is short, unless the second is the rest of it.
     fn begin(
         &mut self,
         length: Time,
         marked: bool,
-        count: usize,
+        second: Option<Time>,
         remarks: &mut Vec<ReadRemark>,
     ) -> Result<(), ReadError> {
         self.starts.push(Time::ZERO);
         let full = self.meter.bar();
-        if length < full && (marked || count > 1) {
+        let completed = second.is_some_and(|second| length.checked_add(second) == Ok(full));
+        if length < full && (marked || (second.is_some() && !completed)) {
             self.pickup = length;
             if !marked {
                 remarks.push(ReadRemark::UnmarkedPickup { length });
