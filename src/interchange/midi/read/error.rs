@@ -90,3 +90,36 @@ impl ReadError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The messages that no test of the reader quotes.
+    #[test]
+    fn messages_say_what_where_and_how_to_mend() {
+        let rows = [
+            (
+                ReadError::Damaged { message: "a quarter note has no ticks".to_owned() },
+                "the file is damaged: a quarter note has no ticks (export it again)",
+            ),
+            (
+                ReadError::Frames,
+                "the file counts time in frames, not in notes (export it with ticks to the quarter note)",
+            ),
+            (ReadError::Notes, "the file has more than 1000000 notes (split the piece)"),
+            (
+                ReadError::Time {
+                    part: "Alto".to_owned(),
+                    source: TimeError::ZeroDenominator { numerator: 1 },
+                },
+                "Alto: 1/0 is not a time: the denominator must be at least 1 (split the piece)",
+            ),
+            (ReadError::Score(ScoreError::Parts { count: 17 }), "a score has 1 to 16 parts, not 17"),
+        ];
+        for (error, message) in rows {
+            assert_eq!(error.to_string(), message);
+            assert!(!error.code().is_empty());
+        }
+    }
+}
