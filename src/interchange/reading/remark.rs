@@ -181,7 +181,6 @@ pub enum ReadRemark {
 }
 
 impl fmt::Display for ReadRemark {
-    #[expect(clippy::too_many_lines, reason = "a table, one row a remark")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::GraceNotes { part, count } => {

@@ -51,8 +51,11 @@ fn exposition_is_read_back_note_for_note_as_spelled() {
     }
 }
 
-/// A file of one track of 480 ticks a quarter from notes: channel, key, from, to.
-fn file(format: Format, notes: &[(u8, u8, u32, u32)]) -> Vec<u8> {
+/// Channel, key, from, to.
+type Played = (u8, u8, u32, u32);
+
+/// A file of one track of 480 ticks a quarter.
+fn file(format: Format, notes: &[Played]) -> Vec<u8> {
     let mut events: Vec<(u32, bool, u8, u8)> = notes
         .iter()
         .flat_map(|&(channel, key, from, to)| [(from, true, channel, key), (to, false, channel, key)])
@@ -76,7 +79,7 @@ fn file(format: Format, notes: &[(u8, u8, u32, u32)]) -> Vec<u8> {
     bytes
 }
 
-fn lines(notes: &[(u8, u8, u32, u32)]) -> Result<Vec<String>, (&'static str, String)> {
+fn lines(notes: &[Played]) -> Result<Vec<String>, (&'static str, String)> {
     let read = read(&file(Format::SingleTrack, notes)).map_err(|error| (error.code(), error.to_string()))?;
     Ok(read.score.parts().iter().map(|part| part.line.to_string()).collect())
 }
@@ -104,7 +107,7 @@ fn constant_chords_become_voices() {
 
 #[test]
 fn refusals_say_where_and_how_to_mend() {
-    let rows: [(&[(u8, u8, u32, u32)], &str, &str); 4] = [
+    let rows: [(&[Played], &str, &str); 4] = [
         (
             &[(0, 60, 0, 480), (0, 62, 2017, 2400)],
             "midi-off-grid",

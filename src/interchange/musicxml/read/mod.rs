@@ -90,9 +90,7 @@ fn remark_marks(part: &Read, timeline: &Timeline, remarks: &mut Vec<ReadRemark>)
     remarks.extend(unlike.map(|(bar, count)| ReadRemark::UnlikeDurations { part: name(), bar, count }));
     let early = first(|bar| usize::from(bar.marks.early_backup));
     remarks.extend(early.map(|(bar, _)| ReadRemark::EarlyBackup { part: name(), bar }));
-    if let Some((bar, _)) = first(|bar| usize::from(bar.repeats)) {
-        if !remarks.iter().any(|remark| matches!(remark, ReadRemark::Repeats { .. })) {
-            remarks.push(ReadRemark::Repeats { bar });
-        }
-    }
+    let told = remarks.iter().any(|remark| matches!(remark, ReadRemark::Repeats { .. }));
+    let repeats = first(|bar| usize::from(bar.repeats)).filter(|_| !told);
+    remarks.extend(repeats.map(|(bar, _)| ReadRemark::Repeats { bar }));
 }

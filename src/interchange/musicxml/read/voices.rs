@@ -105,15 +105,12 @@ fn merge_ties(tones: &mut Vec<Tone>) {
     for &tone in tones.iter() {
         let height = tone.pitch.height();
         let before = open.get(&height).and_then(|&index| merged.get_mut(index));
-        match before.filter(|before| before.tied_on && before.end() == tone.onset) {
-            Some(before) => {
-                before.duration = before.duration.checked_add(tone.duration).unwrap_or(before.duration);
-                before.tied_on = tone.tied_on;
-            }
-            None => {
-                open.insert(height, merged.len());
-                merged.push(tone);
-            }
+        if let Some(before) = before.filter(|before| before.tied_on && before.end() == tone.onset) {
+            before.duration = before.duration.checked_add(tone.duration).unwrap_or(before.duration);
+            before.tied_on = tone.tied_on;
+        } else {
+            open.insert(height, merged.len());
+            merged.push(tone);
         }
     }
     *tones = merged;
