@@ -13,6 +13,7 @@
 //! | [`markdown`] | a report to read | |
 //! | [`summary`] | the same in brief, as plain text | |
 //!
+//! [`read_score`] takes in what any notation program wrote; [`reading`] tells what is kept, dropped and normalised.
 //! [`files`] puts what was written on disk, each file whole or not at all, and reads what is there. The same music gives the
 //! same bytes every time: no format holds a date.
 
@@ -24,6 +25,7 @@ pub mod markdown;
 pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
+pub mod reading;
 pub mod sheet;
 pub mod summary;
 #[cfg(feature = "svg")]
@@ -36,4 +38,5 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
+pub use reading::{ReadError, ReadRemark, ReadScore, read_bytes, read_score};
 pub use sheet::{Label, Sheet};
