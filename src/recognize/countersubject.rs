@@ -18,7 +18,9 @@ pub(super) struct Appearance {
 /// The appearances of the countersubject in order; none if it never returns though it could.
 pub(super) fn find(themes: &[Found], theme: &Theme, strands: &Strands) -> Vec<Appearance> {
     let [leader, answer, ..] = themes else { return Vec::new() };
-    let Some((first, pattern, delay)) = first_heard(leader, answer, theme, strands) else { return Vec::new() };
+    let Some((first, pattern, delay)) = first_heard(leader, answer, theme, strands) else {
+        return Vec::new();
+    };
     let mut appearances = vec![first];
     let mut comparison = Comparison::default();
     for (against, entry) in themes.iter().enumerate().skip(2) {

@@ -16,14 +16,19 @@ const CLEARLY: usize = 8;
 /// The key of a score: the one given, unless clearly fewer notes are foreign to another.
 pub(super) fn of(score: &Score, opening: &[Note]) -> Key {
     let given = score.key();
-    let heard: Vec<PitchClass> =
-        score.parts().iter().flat_map(|part| part.line.notes().iter().take(HEARD)).map(|note| note.pitch().class()).collect();
+    let heard: Vec<PitchClass> = score
+        .parts()
+        .iter()
+        .flat_map(|part| part.line.notes().iter().take(HEARD))
+        .map(|note| note.pitch().class())
+        .collect();
     let foreign = |key: Key| heard.iter().filter(|class| !key.contains(**class)).count();
     let limit = foreign(given).saturating_sub(CLEARLY * heard.len() / 100);
     let (first, last) = (opening.first().map(|note| note.pitch().class()), final_bass(score));
     let best = all_keys().filter(|key| foreign(*key) < limit).min_by_key(|key| {
         let tonic = Some(key.tonic());
-        let ends = usize::from(last != tonic) + usize::from(first != tonic && first != key.dominant().ok().map(Key::tonic));
+        let ends = usize::from(last != tonic)
+            + usize::from(first != tonic && first != key.dominant().ok().map(Key::tonic));
         let distance = (key.tonic().fifths() - given.tonic().fifths()).abs();
         (foreign(*key) + ends * heard.len() / 20, distance)
     });
@@ -43,7 +48,13 @@ fn final_bass(score: &Score) -> Option<PitchClass> {
 
 /// The key into which a theme in `key` has been moved so many steps: of all keys on that step the
 /// one in which most notes are the same degrees as in the theme.
-pub(super) fn of_entry(key: Key, theme: &[Note], alignment: &Alignment, notes: &[Note], distance: i32) -> Key {
+pub(super) fn of_entry(
+    key: Key,
+    theme: &[Note],
+    alignment: &Alignment,
+    notes: &[Note],
+    distance: i32,
+) -> Key {
     let partners = theme.iter().zip(alignment.partners());
     let pairs: Vec<(&Note, &Note)> =
         partners.filter_map(|(note, partner)| Some((note, notes.get((*partner)?)?))).collect();

@@ -68,7 +68,13 @@ impl Likeness {
 
 /// How many notes of a theme may be wrong or missing in an entry.
 const fn flaws_allowed(notes: u32) -> u32 {
-    if notes < 4 { 0 } else if notes < 8 { 1 } else { notes / 4 }
+    if notes < 4 {
+        0
+    } else if notes < 8 {
+        1
+    } else {
+        notes / 4
+    }
 }
 
 /// Compares notes with a theme, its memory used again from spot to spot.
@@ -107,7 +113,8 @@ impl Comparison {
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
         let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
         let below = path.right[1] > path.right[0];
-        let (exact, beside) = if below { (path.right[1], path.right[0]) } else { (path.right[0], path.right[1]) };
+        let (exact, beside) =
+            if below { (path.right[1], path.right[0]) } else { (path.right[0], path.right[1]) };
         let free_start = tones.get(spot.first).is_some_and(|tone| tone.on != spot.start);
         let likeness = Likeness {
             first: spot.first,
@@ -127,7 +134,7 @@ impl Comparison {
     fn pair(&mut self, allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<(usize, u32)> {
         self.distances.clear();
         let first = tones.get(spot.first)?;
-        self.distances.push(Some(first.step));
+        self.distances.push(theme.points().first().map(|point| first.step - point.step));
         let (mut next, mut end, mut missing, mut extra) = (spot.first + 1, spot.first + 1, 0, 0);
         for point in theme.points().iter().skip(1) {
             let due = spot.start + point.at;
@@ -189,7 +196,9 @@ impl Comparison {
 impl Path {
     fn then(self, distance: Option<i32>, upper: i32, state: usize, bits: u32) -> Self {
         let wanted = if state == 0 { upper } else { upper - 1 };
-        let Some(distance) = distance else { return Self { cost: self.cost + MISSING, sound: false, ..self } };
+        let Some(distance) = distance else {
+            return Self { cost: self.cost + MISSING, sound: false, ..self };
+        };
         if distance != wanted {
             let cost = if (distance - wanted) % 7 == 0 { OCTAVE } else { WRONG };
             return Self { cost: self.cost + cost, sound: false, ..self };

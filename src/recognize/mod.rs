@@ -129,7 +129,12 @@ impl Search<'_> {
 
     fn end_of(&self, found: &Found) -> i64 {
         let tones = self.strands.voice(found.voice);
-        found.likeness.end.checked_sub(1).and_then(|last| tones.get(last)).map_or(found.likeness.start, |tone| tone.off)
+        found
+            .likeness
+            .end
+            .checked_sub(1)
+            .and_then(|last| tones.get(last))
+            .map_or(found.likeness.start, |tone| tone.off)
     }
 
     /// The end of the last first entry of a voice.
@@ -154,7 +159,13 @@ impl Search<'_> {
     fn countersubject(&self, appearance: Appearance, key: Key) -> Option<Entry> {
         let first = self.strands.voice(appearance.voice).get(appearance.notes.start)?;
         let onset = self.time(first.on)?;
-        Some(Entry { role: Role::Countersubject, voice: appearance.voice, onset, notes: appearance.notes, key })
+        Some(Entry {
+            role: Role::Countersubject,
+            voice: appearance.voice,
+            onset,
+            notes: appearance.notes,
+            key,
+        })
     }
 
     /// The statements in other forms that overlap no straight one in their voice.

@@ -45,7 +45,8 @@ impl Opening {
     /// at least one of them at the fifth or fourth. If two voices begin with themes of their own,
     /// the first that is answered counts.
     pub(super) fn of(strands: &Strands) -> Option<Self> {
-        let mut order: Vec<usize> = (0..strands.count()).filter(|&voice| strands.opening(voice).is_some()).collect();
+        let mut order: Vec<usize> =
+            (0..strands.count()).filter(|&voice| strands.opening(voice).is_some()).collect();
         order.sort_by_key(|&voice| strands.opening(voice));
         let mut openings = order.iter().map(|&leader| Self::led_by(leader, &order, strands));
         openings.find(|opening| opening.is_fugal(order.len()))
@@ -80,7 +81,7 @@ fn follow(leader: usize, voice: usize, strands: &Strands) -> Option<Follower> {
     let window = led.len().min(super::MAX_NOTES);
     let theme = Theme::of(&led[..window])?;
     let starts = [Some(onset), second_start(&theme, tones)];
-    let copies = starts.into_iter().flatten().filter_map(|start| copy(&theme, tones, start, led[0].step));
+    let copies = starts.into_iter().flatten().filter_map(|start| copy(&theme, tones, start));
     let (copied, distance) = copies.max_by_key(|(copied, _)| *copied)?;
     let enough = copied >= FEWEST_NOTES && copied >= alone.min(HEAD) / 2;
     enough.then_some(Follower { voice, onset, distance, copied })
@@ -92,8 +93,8 @@ fn second_start(theme: &Theme, tones: &[Tone]) -> Option<i64> {
 }
 
 /// How many notes of a theme a voice copies from `start` on, and at what distance.
-fn copy(theme: &Theme, tones: &[Tone], start: i64, first_step: i32) -> Option<(usize, i32)> {
-    let pairs = Pairs { theme, tones, start, first_step };
+fn copy(theme: &Theme, tones: &[Tone], start: i64) -> Option<(usize, i32)> {
+    let pairs = Pairs { theme, tones, start };
     let distance = pairs.distance()?;
     let lawful: &[i32] = match distance.rem_euclid(7) {
         0 => &[0],
@@ -103,7 +104,8 @@ fn copy(theme: &Theme, tones: &[Tone], start: i64, first_step: i32) -> Option<(u
     let (mut worth, mut best, mut copied, mut before) = (0, 0, 0, None);
     for index in 0..theme.points().len() {
         let (found, extra) = pairs.at(index);
-        let right = found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
+        let right =
+            found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
         worth += if right.is_some() { RIGHT } else { WRONG } + EXTRA * extra;
         worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
         before = right.or(before);
@@ -121,7 +123,6 @@ struct Pairs<'a> {
     theme: &'a Theme,
     tones: &'a [Tone],
     start: i64,
-    first_step: i32,
 }
 
 impl Pairs<'_> {
@@ -130,11 +131,12 @@ impl Pairs<'_> {
         let point = self.theme.points()[index];
         let due = self.start + point.at;
         let next = if index == 0 { 0 } else { self.tones.partition_point(|tone| tone.on < due) };
-        let since = self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
+        let since =
+            self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
         let after = self.tones.partition_point(|tone| tone.on <= since);
         let partner = self.tones.get(next).filter(|tone| index == 0 || tone.on == due);
         let extra = i32::try_from(next.saturating_sub(after)).unwrap_or(i32::MAX / 4);
-        (partner.map(|tone| tone.step - point.step - self.first_step), extra.min(8))
+        (partner.map(|tone| tone.step - point.step), extra.min(8))
     }
 
     /// The distance that is most frequent in the head.

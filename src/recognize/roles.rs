@@ -49,7 +49,9 @@ impl Judge<'_> {
                 let alignment = stated(answer.line());
                 let partners = answer.line().notes().iter().zip(alignment.partners());
                 let same = |(note, partner): &(&Note, &Option<usize>)| {
-                    partner.and_then(|index| notes.get(index)).is_some_and(|to| to.pitch().class() == note.pitch().class())
+                    partner
+                        .and_then(|index| notes.get(index))
+                        .is_some_and(|to| to.pitch().class() == note.pitch().class())
                 };
                 partners.filter(same).count()
             });

@@ -1,4 +1,4 @@
-//! A theme as a pattern to look for: onsets and steps, both counted from its first note.
+//! A theme as a pattern to look for: onsets counted from its first note, and steps of the staff.
 
 use super::strand::Tone;
 use crate::exposition::Form;
@@ -8,7 +8,7 @@ use crate::exposition::Form;
 pub(super) struct Point {
     /// Ticks from the first note.
     pub(super) at: i64,
-    /// Steps from the first note.
+    /// Its step on the staff; in an inverted theme mirrored about the first.
     pub(super) step: i32,
 }
 
@@ -24,7 +24,7 @@ impl Theme {
     /// The pattern of some notes; `None` without notes.
     pub(super) fn of(tones: &[Tone]) -> Option<Self> {
         let (first, last) = (tones.first()?, tones.last()?);
-        let point = |tone: &Tone| Point { at: tone.on - first.on, step: tone.step - first.step };
+        let point = |tone: &Tone| Point { at: tone.on - first.on, step: tone.step };
         Some(Self { points: tones.iter().map(point).collect(), span: last.off - first.on })
     }
 
@@ -35,8 +35,9 @@ impl Theme {
             let product = ticks.checked_mul(times)?;
             (product % per == 0).then_some(product / per)
         };
-        let sign = if form.is_inverted() { -1 } else { 1 };
-        let point = |point: &Point| Some(Point { at: scaled(point.at)?, step: sign * point.step });
+        let axis = self.points.first().map_or(0, |first| first.step);
+        let turned = |step: i32| if form.is_inverted() { 2 * axis - step } else { step };
+        let point = |point: &Point| Some(Point { at: scaled(point.at)?, step: turned(point.step) });
         Some(Self { points: self.points.iter().map(point).collect::<Option<_>>()?, span: scaled(self.span)? })
     }
 
