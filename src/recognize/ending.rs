@@ -18,7 +18,7 @@ const COPIED_SO_FAR: i32 = 5;
 /// A voice stops a note earlier; counted twice at most, for more is as bad.
 const NOT_COPIED: i32 = -3;
 /// A voice copies the next note too, and the answer has not yet entered.
-const COPIED_FARTHER: i32 = -4;
+const COPIED_FARTHER: i32 = -2;
 /// It sounds when the answer enters, or ends just then, or nothing sounds between the two.
 const MEETS_ANSWER: i32 = 3;
 /// It begins after the answer, for each beat.
