@@ -13,26 +13,39 @@ const HEARD: usize = 400;
 /// other is believed.
 const CLEARLY: usize = 8;
 
-/// The key of a score: the one given, unless clearly fewer notes are foreign to another.
+/// The key of a score: the one given, unless clearly fewer notes are foreign to another, or the
+/// opening and the last bass note both contradict it and agree with another that fits as well.
 pub(super) fn of(score: &Score, opening: &[Note]) -> Key {
     let given = score.key();
-    let heard: Vec<PitchClass> = score
-        .parts()
-        .iter()
-        .flat_map(|part| part.line.notes().iter().take(HEARD))
-        .map(|note| note.pitch().class())
-        .collect();
+    let parts = score.parts().iter().flat_map(|part| part.line.notes().iter().take(HEARD));
+    let heard: Vec<PitchClass> = parts.map(|note| note.pitch().class()).collect();
     let foreign = |key: Key| heard.iter().filter(|class| !key.contains(**class)).count();
-    let limit = foreign(given).saturating_sub(CLEARLY * heard.len() / 100);
-    let (first, last) = (opening.first().map(|note| note.pitch().class()), final_bass(score));
-    let best = all_keys().filter(|key| foreign(*key) < limit).min_by_key(|key| {
-        let tonic = Some(key.tonic());
-        let ends = usize::from(last != tonic)
-            + usize::from(first != tonic && first != key.dominant().ok().map(Key::tonic));
-        let distance = (key.tonic().fifths() - given.tonic().fifths()).abs();
-        (foreign(*key) + ends * heard.len() / 20, distance)
+    let ends = Ends { first: opening.first().map(|note| note.pitch().class()), last: final_bass(score) };
+    let (most, contradicted) = (foreign(given), ends.against(given) == 2);
+    let believed = |key: &Key| {
+        let clearly = foreign(*key) + CLEARLY * heard.len() / 100 < most;
+        clearly || (contradicted && ends.against(*key) == 0 && foreign(*key) <= most)
+    };
+    let best = all_keys().filter(believed).min_by_key(|key| {
+        let far = (key.tonic().fifths() - given.tonic().fifths()).abs();
+        (foreign(*key) + ends.against(*key) * heard.len() / 20, far)
     });
     best.unwrap_or(given)
+}
+
+/// The first note of the theme and the last of the bass, which tell the key best.
+struct Ends {
+    first: Option<PitchClass>,
+    last: Option<PitchClass>,
+}
+
+impl Ends {
+    /// How many of the two speak against a key: the theme begins on tonic or dominant, the bass ends
+    /// on the tonic.
+    fn against(&self, key: Key) -> usize {
+        let (tonic, dominant) = (Some(key.tonic()), key.dominant().ok().map(Key::tonic));
+        usize::from(self.first != tonic && self.first != dominant) + usize::from(self.last != tonic)
+    }
 }
 
 fn all_keys() -> impl Iterator<Item = Key> {

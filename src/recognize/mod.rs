@@ -185,3 +185,6 @@ impl Search<'_> {
         alone.filter_map(value).collect()
     }
 }
+
+#[cfg(test)]
+mod tests;
