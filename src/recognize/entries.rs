@@ -29,8 +29,7 @@ impl Found {
     }
 }
 
-/// The entries of a theme in one form, in order of onset; `opening` tells of a voice whether its
-/// first notes are known to be an entry, whatever they are worth.
+/// The entries of a theme in one form, in order of onset.
 pub(super) fn find(theme: &Theme, form: Form, strands: &Strands) -> Vec<Found> {
     let Some(theme) = theme.in_form(form) else { return Vec::new() };
     let needed = MARGIN + bits_of(strands.notes()) + if form == Form::Straight { 0 } else { TRANSFORMED };
@@ -54,7 +53,8 @@ fn in_voice(theme: &Theme, tones: &[Tone], needed: i64) -> Vec<Likeness> {
     let mut chosen: Vec<Likeness> = Vec::new();
     for first in 0..tones.len() {
         let Some(likeness) = best_from(first, theme, tones, &mut comparison) else { continue };
-        let needed = if first == 0 { needed - MARGIN - needed / 2 } else { needed };
+        // A voice usually begins with the theme: there, half the evidence is enough.
+        let needed = if first == 0 { needed / 2 - MARGIN } else { needed };
         if likeness.score() < needed {
             continue;
         }
@@ -71,12 +71,7 @@ fn in_voice(theme: &Theme, tones: &[Tone], needed: i64) -> Vec<Likeness> {
 }
 
 /// The better of two ways to begin with a note: on the theme's first onset, or off it.
-pub(super) fn best_from(
-    first: usize,
-    theme: &Theme,
-    tones: &[Tone],
-    comparison: &mut Comparison,
-) -> Option<Likeness> {
+fn best_from(first: usize, theme: &Theme, tones: &[Tone], comparison: &mut Comparison) -> Option<Likeness> {
     let on_time = Spot { first, start: tones.get(first)?.on };
     let exact = comparison.at(on_time, theme, tones);
     let free = free_start(first, theme, tones).and_then(|spot| comparison.at(spot, theme, tones));

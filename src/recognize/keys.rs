@@ -55,8 +55,8 @@ fn all_keys() -> impl Iterator<Item = Key> {
 
 /// The class of the last note of the lowest voice.
 fn final_bass(score: &Score) -> Option<PitchClass> {
-    let parts = score.parts().iter().rev();
-    parts.filter_map(|part| part.line.notes().last()).next().map(|note| note.pitch().class())
+    let mut parts = score.parts().iter().rev();
+    parts.find_map(|part| part.line.notes().last()).map(|note| note.pitch().class())
 }
 
 /// The key into which a theme in `key` has been moved so many steps: of all keys on that step the

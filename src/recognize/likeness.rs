@@ -133,16 +133,14 @@ impl Comparison {
             while tones.get(next).is_some_and(|tone| tone.on < due) {
                 (next, passed) = (next + 1, passed + 1);
             }
-            match tones.get(next).filter(|tone| tone.on == due) {
-                Some(tone) => {
-                    self.distances.push(Some(tone.step - point.step));
-                    (next, extra) = (next + 1, extra + passed);
-                    end = next;
-                }
-                None => {
-                    self.distances.push(None);
-                    (missing, extra) = (missing + 1, extra + passed);
-                }
+            extra += passed;
+            let partner = tones.get(next).filter(|tone| tone.on == due);
+            self.distances.push(partner.map(|tone| tone.step - point.step));
+            if partner.is_some() {
+                next += 1;
+                end = next;
+            } else {
+                missing += 1;
             }
             if missing > allowed || extra > allowed + 1 {
                 return None;

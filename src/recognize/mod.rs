@@ -107,7 +107,7 @@ impl Search<'_> {
             entries.push((judge.entry(theme, onset, is_first), Evidence::of(&theme.likeness)));
         }
         let answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer);
-        if !answered || !entries.first().is_some_and(|(entry, _)| entry.voice == self.opening.leader) {
+        if !answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
             return None;
         }
         let end = self.exposition_end(found)?;

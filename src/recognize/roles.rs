@@ -22,23 +22,10 @@ impl Judge<'_> {
     pub(super) fn entry(&self, found: &Found, onset: Time, is_first: bool) -> Entry {
         let likeness = &found.likeness;
         let notes = likeness.first..likeness.end;
-        let role = self.role(found, is_first);
+        let role = role(found, is_first);
         let mut entry = Entry { role, voice: found.voice, onset, notes, key: self.subject.key() };
         entry.key = self.key(&entry, likeness.distance);
         entry
-    }
-
-    /// At the octave it is the subject, at the fifth the answer; at the fourth too if it mixes both,
-    /// or if its voice answers so for the first time (a subdominant answer). Elsewhere it is what it is
-    /// more like.
-    fn role(&self, found: &Found, is_first: bool) -> Role {
-        let likeness = &found.likeness;
-        match likeness.distance.rem_euclid(7) {
-            0 => Role::Subject,
-            4 => Role::Answer,
-            3 if is_first || likeness.beside > 0 => Role::Answer,
-            _ => Role::Subject,
-        }
     }
 
     fn key(&self, entry: &Entry, distance: i32) -> crate::key::Key {
@@ -63,5 +50,15 @@ impl Judge<'_> {
 
     fn notes(&self, voice: usize) -> &[Note] {
         self.score.parts().get(voice).map_or(&[], |part| part.line.notes())
+    }
+}
+
+/// At the fifth it is the answer; at the fourth too if it mixes both, or if its voice answers so for
+/// the first time (a subdominant answer); elsewhere it is the subject, in the tonic or another key.
+const fn role(found: &Found, is_first: bool) -> Role {
+    match found.likeness.distance.rem_euclid(7) {
+        4 => Role::Answer,
+        3 if is_first || found.likeness.beside > 0 => Role::Answer,
+        _ => Role::Subject,
     }
 }
