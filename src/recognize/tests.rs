@@ -25,7 +25,7 @@ fn doubtful_key_gives_way_to_the_one_that_is_heard() {
 
 #[test]
 fn wrong_note_stays_in_the_entry_and_the_alignment_points_at_it() {
-    let wrong = ANSWER.replace("B4", "C5");
+    let wrong = ANSWER.replace("B4", "D5");
     let score = Score::excerpt("A minor", "4/4", &[&format!("R:2 {wrong}"), SUBJECT]).unwrap();
     let Recognition { outline, evidence, .. } = recognize(&score).unwrap();
     assert_eq!((outline.entries[1].notes.clone(), evidence[1].right, evidence[1].notes), (0..7, 6, 7));

@@ -31,7 +31,8 @@ pub struct Transformed {
 pub struct Evidence {
     /// The notes of the theme that is stated.
     pub notes: u32,
-    /// Those that are there and right.
+    /// Those that are there and right, or a step beside as in a tonal answer: a slip by a step counts
+    /// as such, and the rules that know the answer tell the two apart.
     pub right: u32,
     /// What the right notes tell, less what the others cost, in bits: each bit halves the likelihood
     /// that the entry is there by chance.
