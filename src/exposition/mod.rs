@@ -1,13 +1,15 @@
 //! Expositions: a score that knows its subject, answer, countersubject and entries.
 
+mod alignment;
 mod entry;
-mod laid;
+mod form;
 mod marked;
 mod outline;
 mod role;
 
+pub use alignment::Alignment;
 pub use entry::{Entry, Link};
-pub use laid::aligned;
+pub use form::Form;
 pub use outline::Outline;
 pub use role::Role;
 

@@ -1,6 +1,6 @@
 //! How a theme lies over the notes of an entry.
 
-use crate::exposition::aligned;
+use crate::exposition::Alignment;
 use crate::interval::Interval;
 use crate::line::Note;
 use crate::pitch::Pitch;
@@ -80,12 +80,12 @@ pub(super) fn level(theme: &[Note], entry: &[Note]) -> Option<Interval> {
 
 /// The notes that meet, the theme where it is written.
 fn meeting(theme: &[Note], entry: &[Note]) -> Vec<Due> {
-    let pairs = aligned(theme, entry).into_iter().enumerate();
-    let due = |(index, note): (usize, Option<usize>)| {
-        let note = note?;
+    let alignment = Alignment::of_notes(theme, entry);
+    let due = |(index, note): (usize, &Option<usize>)| {
+        let note = (*note)?;
         Some(Due { index, note, found: entry.get(note)?.pitch(), pitch: theme.get(index)?.pitch() })
     };
-    pairs.filter_map(due).collect()
+    alignment.partners().iter().enumerate().filter_map(due).collect()
 }
 
 /// Whether an interval is a number of octaves, none included.
