@@ -4,10 +4,10 @@ use super::exposition::EntryFile;
 use super::{line, page};
 use crate::exposition::Entry;
 use crate::key::Key;
-use crate::line::Line;
+use crate::line::{Line, Note};
 use crate::meter::Meter;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Finding};
+use crate::rules::{Change, Evidence, Finding, Remedy};
 use crate::score::{Part, Score};
 use crate::time::Time;
 use serde::Serialize;
@@ -105,9 +105,24 @@ struct FindingFile<'a> {
 
 #[derive(Serialize)]
 struct RemedyFile<'a> {
-    voice: usize,
-    line: &'a Line,
     message: &'a str,
+    changes: Vec<ChangeFile>,
+}
+
+/// A note and what stands in its place.
+#[derive(Serialize)]
+struct ChangeFile {
+    voice: usize,
+    note: usize,
+    from: NoteFile,
+    to: Vec<NoteFile>,
+}
+
+#[derive(Serialize)]
+struct NoteFile {
+    onset: Time,
+    pitch: Pitch,
+    duration: Time,
 }
 
 /// Evidence, its kind in a field of its own, its notes as text.
@@ -190,7 +205,6 @@ impl From<&Share> for ShareFile {
 
 impl<'a> From<&'a Finding> for FindingFile<'a> {
     fn from(finding: &'a Finding) -> Self {
-        let remedy = finding.remedy.as_ref();
         Self {
             rule: finding.rule.as_str(),
             severity: finding.severity.to_string(),
@@ -202,8 +216,27 @@ impl<'a> From<&'a Finding> for FindingFile<'a> {
             message: &finding.message,
             evidence: (&finding.evidence).into(),
             source: finding.source.to_string(),
-            remedy: remedy.map(|r| RemedyFile { voice: r.voice, line: &r.line, message: &r.message }),
+            remedy: finding.remedy.as_ref().map(RemedyFile::from),
         }
+    }
+}
+
+impl<'a> From<&'a Remedy> for RemedyFile<'a> {
+    fn from(remedy: &'a Remedy) -> Self {
+        Self { message: remedy.message(), changes: remedy.changes().iter().map(ChangeFile::from).collect() }
+    }
+}
+
+impl From<&Change> for ChangeFile {
+    fn from(Change { voice, note, from, to }: &Change) -> Self {
+        let to = to.iter().map(NoteFile::from).collect();
+        Self { voice: *voice, note: *note, from: from.into(), to }
+    }
+}
+
+impl From<&Note> for NoteFile {
+    fn from(note: &Note) -> Self {
+        Self { onset: note.onset(), pitch: note.pitch(), duration: note.duration() }
     }
 }
 

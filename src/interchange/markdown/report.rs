@@ -148,7 +148,8 @@ fn remark(number: usize, finding: &Finding) -> String {
     let Finding { severity, place, rule, evidence, source, .. } = finding;
     let message = escaped(&finding.message);
     let remedy = finding.remedy.as_ref();
-    let remedy = remedy.map_or(String::new(), |remedy| format!("   Remedy: {}.\n", escaped(&remedy.message)));
+    let remedy =
+        remedy.map_or(String::new(), |remedy| format!("   Remedy: {}.\n", escaped(remedy.message())));
     format!(
         "{number}. **{severity}**, {place}: {message} ({rule}).\n   Evidence: {evidence}. Source: {source}.\n{remedy}"
     )

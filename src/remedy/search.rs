@@ -1,0 +1,123 @@
+//! The search for remedies.
+
+use super::candidate::{Subject, singles, subjects};
+use super::ground::Ground;
+use super::ledger::{Burden, Mark};
+use super::pairs::pairs;
+use crate::exposition::Outline;
+use crate::rules::{Change, Finding, Remedy, RuleBook};
+use crate::score::Score;
+use crate::texture::Texture;
+use crate::time::Time;
+use std::cmp::Reverse;
+
+/// The most changes of one note that are tried for a finding.
+pub const MAX_SINGLES: usize = 160;
+
+/// The most reviews of the whole piece for a finding: what passes on the bars around nearly always
+/// holds.
+pub const MAX_PROOFS: usize = 6;
+
+/// The most findings of a piece for which [`remedies`] seeks, the gravest first.
+pub const MAX_FINDINGS: usize = 400;
+
+/// The most notes of a piece in which a remedy is sought: each is proven by a review of the whole.
+pub const MAX_NOTES: usize = 20_000;
+
+/// The smallest change that clears a finding, proven by a review of the whole piece; `None` if
+/// none is found within the limits of this module.
+///
+/// The finding must come from a review of this texture with this book. The notes of the entries of
+/// its outline, if it has one, are left as they are.
+pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Option<Remedy> {
+    if !is_short(texture.score()) {
+        return None;
+    }
+    seek(texture, &Ground::whole(texture.score(), texture.outline(), book), finding, book)
+}
+
+/// Seeks a remedy for each finding of a review of the score, and fills in its
+/// [`remedy`](Finding::remedy).
+///
+/// In a piece of more than [`MAX_NOTES`] notes none is sought, and of more than [`MAX_FINDINGS`]
+/// findings only the gravest and first have one.
+pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findings: &mut [Finding]) {
+    if !is_short(score) {
+        return;
+    }
+    let mut texture = Texture::of(score);
+    if let Some(outline) = outline {
+        texture = texture.with_outline(outline);
+    }
+    let whole = Ground::whole(score, outline, book);
+    let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
+    gravest.sort_by_key(|finding| Reverse(finding.severity));
+    for finding in gravest.into_iter().take(MAX_FINDINGS) {
+        finding.remedy = seek(&texture, &whole, finding, book);
+    }
+}
+
+fn is_short(score: &Score) -> bool {
+    score.parts().iter().map(|part| part.line.notes().len()).sum::<usize>() <= MAX_NOTES
+}
+
+fn seek(texture: &Texture<'_>, whole: &Ground<'_>, finding: &Finding, book: &RuleBook) -> Option<Remedy> {
+    let subjects = subjects(texture, finding);
+    let mark = Mark::of(finding, Time::ZERO);
+    let near = around(texture.score(), finding, &subjects, book).filter(|near| near.holds(&mark));
+    let trial = Trial { near: near.as_ref().unwrap_or(whole), whole, finding, mark };
+    let singles = singles(texture, finding, &subjects);
+    let ones = singles.iter().map(|single| single.changes.clone()).take(MAX_SINGLES);
+    let changes = trial.best(ones).or_else(|| trial.best(pairs(&singles)))?;
+    Some(Remedy::new(texture.score(), changes))
+}
+
+/// The bars around the finding and all notes that may change.
+fn around<'a>(
+    score: &Score,
+    finding: &Finding,
+    subjects: &[Subject],
+    book: &'a RuleBook,
+) -> Option<Ground<'a>> {
+    let onsets = subjects.iter().map(|subject| subject.note.onset()).chain([finding.place.onset]);
+    let ends = subjects.iter().map(|subject| subject.note.end()).chain([finding.place.onset]);
+    Ground::around(score, onsets.min()?, ends.max()?, book)
+}
+
+/// A finding with the music on which changes are tried, and that on which they are proven.
+struct Trial<'a> {
+    near: &'a Ground<'a>,
+    whole: &'a Ground<'a>,
+    finding: &'a Finding,
+    mark: Mark,
+}
+
+impl Trial<'_> {
+    /// The first change that adds nothing; failing that, the first of those that add least.
+    fn best(&self, candidates: impl IntoIterator<Item = Vec<Change>>) -> Option<Vec<Change>> {
+        let mut proofs = 0;
+        let mut burdened: Vec<(Burden, Vec<Change>)> = Vec::new();
+        for changes in candidates {
+            match self.near.burden(&changes, &self.mark, self.finding.severity) {
+                Some(Burden::NONE) if proofs < MAX_PROOFS => {
+                    proofs += 1;
+                    match self.proven(&changes) {
+                        Some(Burden::NONE) => return Some(changes),
+                        Some(burden) => burdened.push((burden, changes)),
+                        None => {}
+                    }
+                }
+                Some(burden) => burdened.push((burden, changes)),
+                None => {}
+            }
+        }
+        burdened.sort_by_key(|(burden, _)| *burden);
+        let mut least = burdened.into_iter().map(|(_, changes)| changes).take(MAX_PROOFS);
+        least.find(|changes| self.proven(changes).is_some())
+    }
+
+    /// What changes add to the review of the whole piece, if they hold there.
+    fn proven(&self, changes: &[Change]) -> Option<Burden> {
+        self.whole.burden(changes, &self.mark, self.finding.severity)
+    }
+}
