@@ -19,7 +19,7 @@
 //! assert_eq!(findings[0].message, "soprano and alto move in parallel fifths");
 //! remedy::remedies(&score, None, &book, &mut findings);
 //! let remedy = findings[0].remedy.as_ref().ok_or("there is a remedy")?;
-//! assert_eq!(remedy.to_string(), "soprano: B4 for A4 at bar 1, beat 3");
+//! assert_eq!(remedy.to_string(), "soprano: G4 for A4 at bar 1, beat 3");
 //! let mended = remedy.apply(&score)?;
 //! assert!(book.review(&soggetto::Texture::of(&mended)).is_empty());
 //! # Ok::<(), Box<dyn std::error::Error>>(())
