@@ -15,6 +15,7 @@ use soggetto::remedy::remedies;
 use soggetto::rules::{Finding, Remedy, RuleBook, Severity};
 use soggetto::score::{Part, Score};
 use soggetto::texture::Texture;
+use soggetto::time::Time;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -86,9 +87,10 @@ fn mended(score: &Score, remedy: &Remedy) -> Score {
     Score::new(score.key(), score.meter(), score.pickup(), parts).unwrap()
 }
 
-/// That a remedy holds: its finding is gone, nothing as grave is new, and every entry sounds as it
-/// did.
-fn prove(score: &Score, outline: &Outline, book: &RuleBook, before: &[Finding], finding: &Finding) {
+/// That a remedy holds: its finding is gone, nothing as grave is new, and every note of an entry
+/// sounds as it did, or again as it did in the draft.
+fn prove(draft: &Score, score: &Score, outline: &Outline, book: &RuleBook, finding: &Finding) {
+    let before = &review(score, outline, book);
     let remedy = finding.remedy.as_ref().unwrap();
     let told = format!("{finding}");
     assert!((1..=2).contains(&remedy.changes().len()), "{told}");
@@ -103,18 +105,17 @@ fn prove(score: &Score, outline: &Outline, book: &RuleBook, before: &[Finding], 
         assert!(count <= known || key.1 < finding.severity, "{told}\nadds {key:?}");
     }
     for entry in &outline.entries {
-        let sounds = |score: &Score| -> Vec<Note> {
-            let notes = &score.parts()[entry.voice].line.notes();
-            let first = outline_notes(score, entry.voice, entry.onset);
-            notes[first..first + entry.notes.len()].to_vec()
-        };
-        assert_eq!(sounds(score), sounds(&after_score), "{told}\ntouches the {}", entry.role.name());
+        let notes = |score| sounds(score, entry.voice, entry.onset, entry.notes.len());
+        for ((now, was), first) in notes(&after_score).zip(notes(score)).zip(notes(draft)) {
+            assert!(now == was || now == first, "{told}\ntouches the {}", entry.role.name());
+        }
     }
 }
 
-/// The index of the first note of a voice from an onset on.
-fn outline_notes(score: &Score, voice: usize, onset: soggetto::time::Time) -> usize {
-    score.parts()[voice].line.notes().partition_point(|note| note.onset() < onset)
+/// So many notes of a voice from an onset on.
+fn sounds(score: &Score, voice: usize, from: Time, count: usize) -> impl Iterator<Item = Note> {
+    let notes = score.parts()[voice].line.notes();
+    notes.iter().copied().filter(move |note| note.onset() >= from).take(count)
 }
 
 /// How many findings have a remedy, of how many.
@@ -142,33 +143,43 @@ fn plants(exposition: &Exposition) -> Vec<(usize, usize, Score)> {
     places.filter_map(spoil).collect()
 }
 
+impl Share {
+    fn count(&mut self, finding: &Finding) {
+        self.found += 1;
+        self.mended += usize::from(finding.remedy.is_some());
+    }
+
+    fn is_nine_in_ten(self) -> bool {
+        self.mended * 10 >= self.found * 9
+    }
+}
+
 #[test]
 fn nine_in_ten_planted_faults_have_a_remedy_and_every_remedy_holds() {
     let book = RuleBook::free_baroque();
-    let (mut free, mut shares) = (Share::default(), BTreeMap::<String, Share>::new());
+    let (mut free, mut in_entries, mut rules) =
+        (Share::default(), Share::default(), BTreeMap::<String, Share>::new());
     for exposition in drafts() {
-        let outline = exposition.outline();
-        let clean = counted(&review(exposition.score(), &outline, &book));
+        let (draft, outline) = (exposition.score(), exposition.outline());
+        let clean = counted(&review(draft, &outline, &book));
         for (voice, note, spoilt) in plants(&exposition) {
-            if outline.entries.iter().any(|it| it.voice == voice && it.notes.contains(&note)) {
-                continue;
-            }
-            let found = review(&spoilt, &outline, &book);
-            let is_new = |it: &&Finding| it.severity > Severity::Remark && !clean.contains_key(&key(it));
-            let mut new: Vec<Finding> = found.iter().filter(is_new).cloned().collect();
-            remedies(&spoilt, Some(&outline), &book, &mut new);
-            for finding in &new {
-                for share in [&mut free, shares.entry(finding.rule.to_string()).or_default()] {
-                    share.found += 1;
-                    share.mended += usize::from(finding.remedy.is_some());
-                }
+            let entry = outline.entries.iter().find(|it| it.voice == voice && it.notes.contains(&note));
+            let mut found = review(&spoilt, &outline, &book);
+            found.retain(|it| it.severity > Severity::Remark && !clean.contains_key(&key(it)));
+            remedies(&spoilt, Some(&outline), &book, &mut found);
+            for finding in &found {
+                let share = if entry.is_some() { &mut in_entries } else { &mut free };
+                share.count(finding);
+                rules.entry(finding.rule.to_string()).or_default().count(finding);
                 if finding.remedy.is_some() {
-                    prove(&spoilt, &outline, &book, &found, finding);
+                    prove(draft, &spoilt, &outline, &book, finding);
+                } else {
+                    println!("{finding}\n{:?}", entry.map(|e| e.role));
                 }
             }
         }
     }
-    println!("{free:?} in all; {shares:#?}");
-    assert!(free.found >= 300, "{free:?}");
-    assert!(free.mended * 10 >= free.found * 9, "{free:?}: {shares:?}");
+    println!("free notes {free:?}, notes of entries {in_entries:?}; by rule {rules:?}");
+    assert!(free.found >= 300 && in_entries.found >= 300, "{free:?} {in_entries:?}");
+    assert!(free.is_nine_in_ten() && in_entries.is_nine_in_ten(), "{free:?} {in_entries:?}: {rules:?}");
 }

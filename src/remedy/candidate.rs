@@ -1,14 +1,20 @@
 //! Changes of one note that may be a remedy, ordered by their size.
 
 use super::guard::is_guarded;
+use super::slips::Slips;
 use super::{pitches, rhythm};
 use crate::line::Note;
+use crate::pitch::Pitch;
 use crate::rules::{Change, Finding};
 use crate::texture::Texture;
+use crate::time::Time;
+use std::cmp::Reverse;
 
 /// What kind of change it is, the smaller kinds first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Kind {
+    /// Back to what the theme has, for a note of an entry that departs from it.
+    Restored,
     /// To the next note of the key, or to the other form of the same degree.
     Step,
     /// To another note of the chord.
@@ -32,6 +38,8 @@ pub(super) enum Kind {
 pub(super) struct Size {
     /// Whether it changes a neighbour and no note that the finding names.
     pub(super) neighbour: bool,
+    /// Whether its new pitch clashes with what sounds as it begins.
+    pub(super) clashes: bool,
     pub(super) kind: Kind,
     /// How far the pitch moves.
     pub(super) distance: u32,
@@ -54,13 +62,20 @@ pub(super) struct Subject {
     pub(super) note: Note,
     /// Whether it is only a neighbour of a note that the finding names.
     pub(super) neighbour: bool,
+    /// For a note of an entry, what its theme has there: it may change to nothing else.
+    pub(super) right: Option<Pitch>,
 }
 
 impl Subject {
     /// The note of a voice, if there is one.
     fn of(texture: &Texture<'_>, (voice, index): (usize, usize), neighbour: bool) -> Option<Self> {
         let note = *texture.score().parts().get(voice)?.line.notes().get(index)?;
-        Some(Self { voice, index, note, neighbour })
+        Some(Self { voice, index, note, neighbour, right: None })
+    }
+
+    /// Its change into another pitch.
+    fn at(self, pitch: Pitch) -> Change {
+        self.into_notes(vec![Note::new(pitch, self.note.onset(), self.note.duration())])
     }
 
     /// Its change into other notes.
@@ -70,40 +85,51 @@ impl Subject {
 }
 
 /// The notes that a finding names, then their neighbours in the same voices, the last to sound
-/// first and the upper voice before the lower; notes of entries are left out.
-pub(super) fn subjects(texture: &Texture<'_>, finding: &Finding) -> Vec<Subject> {
+/// first and the upper voice before the lower. Of the notes of entries only slips are among them.
+pub(super) fn subjects(texture: &Texture<'_>, finding: &Finding, slips: &Slips) -> Vec<Subject> {
     let neighbours = |&(voice, index): &(usize, usize)| [(voice, index.wrapping_sub(1)), (voice, index + 1)];
     let named = finding.notes.iter().map(|&note| (note, false));
     let near = finding.notes.iter().flat_map(neighbours).map(|note| (note, true));
     let mut subjects: Vec<Subject> = Vec::new();
     for (note, neighbour) in named.chain(near) {
         let is_known = subjects.iter().any(|known| (known.voice, known.index) == note);
-        if !is_known && !is_guarded(texture.outline(), note.0, note.1) {
-            subjects.extend(Subject::of(texture, note, neighbour));
+        let right = slips.get(&note).copied();
+        if !is_known && (right.is_some() || !is_guarded(texture.outline(), note.0, note.1)) {
+            let subject = Subject::of(texture, note, neighbour);
+            subjects.extend(subject.map(|subject| Subject { right, ..subject }));
         }
     }
-    subjects.sort_by_key(|it| (it.neighbour, std::cmp::Reverse(it.note.onset()), it.voice));
+    subjects.sort_by_key(|it| (it.neighbour, Reverse(it.note.onset()), it.voice));
     subjects
 }
 
-/// All changes of single notes, the smallest first, each once.
-pub(super) fn singles(texture: &Texture<'_>, finding: &Finding, subjects: &[Subject]) -> Vec<Candidate> {
-    let mut found: Vec<Candidate> = Vec::new();
-    for (order, &subject) in subjects.iter().enumerate() {
-        let size = |kind, distance| Size { neighbour: subject.neighbour, kind, distance, order };
-        let moves = pitches::moves(texture, subject).into_iter().map(|(kind, distance, pitch)| Candidate {
-            size: size(kind, distance),
-            changes: vec![subject.into_notes(vec![Note::new(
-                pitch,
-                subject.note.onset(),
-                subject.note.duration(),
-            )])],
-        });
-        let rhythms = rhythm::changes(texture, subject, finding.place.onset)
-            .into_iter()
-            .map(|(kind, changes)| Candidate { size: size(kind, 0), changes });
-        found.extend(moves.chain(rhythms));
-    }
+/// All changes of single notes, the smallest first.
+pub(super) fn singles(texture: &Texture<'_>, place: Time, subjects: &[Subject]) -> Vec<Candidate> {
+    let changes = subjects.iter().enumerate().flat_map(|(order, &subject)| match subject.right {
+        Some(right) => vec![restored(subject, order, right)],
+        None => changed(texture, place, subject, order),
+    });
+    let mut found: Vec<Candidate> = changes.collect();
     found.sort_by_key(|candidate| candidate.size);
     found
+}
+
+fn restored(subject: Subject, order: usize, right: Pitch) -> Candidate {
+    let (neighbour, kind) = (subject.neighbour, Kind::Restored);
+    let size = Size { neighbour, clashes: false, kind, distance: 0, order };
+    Candidate { size, changes: vec![subject.at(right)] }
+}
+
+/// All changes of a note that belongs to no entry.
+fn changed(texture: &Texture<'_>, place: Time, subject: Subject, order: usize) -> Vec<Candidate> {
+    let neighbour = subject.neighbour;
+    let moves = pitches::moves(texture, subject).into_iter().map(|it| Candidate {
+        size: Size { neighbour, clashes: it.clashes, kind: it.kind, distance: it.distance, order },
+        changes: vec![subject.at(it.pitch)],
+    });
+    let rhythms = rhythm::changes(texture, subject, place).into_iter().map(|(kind, changes)| Candidate {
+        size: Size { neighbour, clashes: false, kind, distance: 0, order },
+        changes,
+    });
+    moves.chain(rhythms).collect()
 }

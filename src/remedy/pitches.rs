@@ -1,44 +1,77 @@
 //! Other pitches for a note, and how far each is.
 
 use super::candidate::{Kind, Subject};
+use crate::key::Key;
 use crate::pitch::{Letter, Pitch, PitchClass};
-use crate::texture::Texture;
+use crate::texture::{Texture, is_dissonant};
 
 /// The steps of an octave.
 const OCTAVE: i32 = 7;
 
-/// The pitches that may stand in place of a note, each once, with the kind of change and its
-/// distance: twice the steps, and one more for a note that is not heard around it. Pitches beyond
-/// the compass of the voice are left out, and of two at the same distance the higher comes first.
-pub(super) fn moves(texture: &Texture<'_>, subject: Subject) -> Vec<(Kind, u32, Pitch)> {
-    let (from, key) = (subject.note.pitch(), texture.score().key());
-    let heard = heard_around(texture, subject);
-    let chord = sounding_with(texture, subject);
+/// Another pitch for a note.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Move {
+    pub(super) kind: Kind,
+    /// Whether it clashes with what sounds as the note begins.
+    pub(super) clashes: bool,
+    /// Twice the steps, and one more for a class that is not heard around the note.
+    pub(super) distance: u32,
+    pub(super) pitch: Pitch,
+}
+
+/// The pitches that may stand in place of a note, each once, the higher first. Pitches beyond the
+/// compass of the voice are left out.
+pub(super) fn moves(texture: &Texture<'_>, subject: Subject) -> Vec<Move> {
+    let surroundings = Surroundings::of(texture, subject);
     let compass = texture.score().parts().get(subject.voice).and_then(|part| part.voice.compass());
-    let is_within = |pitch: Pitch| compass.is_none_or(|compass| compass.contains(pitch));
-    let mut moves = Vec::new();
-    for steps in (-OCTAVE..=OCTAVE).rev() {
-        for alteration in (-1..=1).rev() {
-            let Some(pitch) = neighbour(from, steps, alteration).filter(|&it| it != from && is_within(it))
-            else {
-                continue;
-            };
-            let (class, is_octave) = (pitch.class(), steps.abs() == OCTAVE);
-            let is_known = key.contains(class) || heard.contains(&class);
-            let kind = match steps.abs() {
-                _ if is_octave && class == from.class() => Kind::Octave,
-                _ if is_octave => continue,
-                0 | 1 if is_known => Kind::Step,
-                0 => Kind::Accidental,
-                _ if chord.contains(&class) => Kind::ChordNote,
-                _ if is_known => Kind::Leap,
-                _ => continue,
-            };
-            let distance = 2 * steps.unsigned_abs() + u32::from(!heard.contains(&class));
-            moves.push((kind, distance, pitch));
-        }
+    let is_within = |pitch: &Pitch| compass.is_none_or(|compass| compass.contains(*pitch));
+    let from = subject.note.pitch();
+    let places = (-OCTAVE..=OCTAVE).rev().flat_map(|steps| [(steps, 1), (steps, 0), (steps, -1)]);
+    let pitches = places.filter_map(|(steps, alteration)| neighbour(from, steps, alteration));
+    let others = pitches.filter(|&pitch| pitch != from).filter(is_within);
+    others.filter_map(|pitch| surroundings.judged(from, pitch)).collect()
+}
+
+/// What sounds around a note and with it.
+struct Surroundings {
+    key: Key,
+    heard: Vec<PitchClass>,
+    chord: Vec<Pitch>,
+}
+
+impl Surroundings {
+    fn of(texture: &Texture<'_>, subject: Subject) -> Self {
+        let (heard, chord) = (heard_around(texture, subject), sounding_with(texture, subject));
+        Self { key: texture.score().key(), heard, chord }
     }
-    moves
+
+    /// What kind of move it is from a pitch to another; `None` if it is far and foreign.
+    fn judged(&self, from: Pitch, pitch: Pitch) -> Option<Move> {
+        let (class, steps) = (pitch.class(), (pitch - from).steps().abs());
+        let is_heard = self.heard.contains(&class);
+        let is_known = is_heard || self.key.contains(class);
+        let kind = match steps {
+            OCTAVE if class == from.class() => Kind::Octave,
+            OCTAVE => return None,
+            0 | 1 if is_known => Kind::Step,
+            0 => Kind::Accidental,
+            _ if self.chord.iter().any(|sounding| sounding.class() == class) => Kind::ChordNote,
+            _ if is_known => Kind::Leap,
+            _ => return None,
+        };
+        let distance = 2 * steps.unsigned_abs() + u32::from(!is_heard);
+        Some(Move { kind, clashes: self.clashes(pitch), distance, pitch })
+    }
+
+    /// Whether a pitch is dissonant with what sounds; a fourth is with the lowest note alone.
+    fn clashes(&self, pitch: Pitch) -> bool {
+        let bass = self.chord.iter().chain([&pitch]).map(|pitch| pitch.height()).min();
+        self.chord.iter().any(|&sounding| {
+            let (low, high) =
+                if sounding.height() <= pitch.height() { (sounding, pitch) } else { (pitch, sounding) };
+            is_dissonant(high - low, Some(low.height()) == bass)
+        })
+    }
 }
 
 /// The pitch so many steps away with these sharps or flats.
@@ -66,9 +99,9 @@ fn heard_around(texture: &Texture<'_>, subject: Subject) -> Vec<PitchClass> {
     heard
 }
 
-/// The classes of what the other voices sound as the note begins.
-fn sounding_with(texture: &Texture<'_>, subject: Subject) -> Vec<PitchClass> {
+/// What the other voices sound as the note begins.
+fn sounding_with(texture: &Texture<'_>, subject: Subject) -> Vec<Pitch> {
     let now = texture.grid().ticks(subject.note.onset());
     let others = (0..texture.voices()).filter(|&voice| voice != subject.voice);
-    others.filter_map(|voice| texture.sounding(voice, now)).map(|tone| tone.pitch.class()).collect()
+    others.filter_map(|voice| texture.sounding(voice, now)).map(|tone| tone.pitch).collect()
 }

@@ -4,6 +4,7 @@ use super::candidate::{Subject, singles, subjects};
 use super::ground::Ground;
 use super::ledger::{Burden, Mark};
 use super::pairs::pairs;
+use super::slips::{Slips, slips};
 use crate::exposition::Outline;
 use crate::rules::{Change, Finding, Remedy, RuleBook};
 use crate::score::Score;
@@ -33,7 +34,9 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
     if !is_short(texture.score()) {
         return None;
     }
-    seek(texture, &Ground::whole(texture.score(), texture.outline(), book), finding, book)
+    let whole = Ground::whole(texture.score(), texture.outline(), book);
+    let slips = slips(texture.outline(), texture.score());
+    Search { texture, book, whole, slips }.remedy(finding)
 }
 
 /// Seeks a remedy for each finding of a review of the score, and fills in its
@@ -49,11 +52,12 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
     if let Some(outline) = outline {
         texture = texture.with_outline(outline);
     }
-    let whole = Ground::whole(score, outline, book);
+    let (whole, slips) = (Ground::whole(score, outline, book), slips(outline, score));
+    let search = Search { texture: &texture, book, whole, slips };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     for finding in gravest.into_iter().take(MAX_FINDINGS) {
-        finding.remedy = seek(&texture, &whole, finding, book);
+        finding.remedy = search.remedy(finding);
     }
 }
 
@@ -61,27 +65,32 @@ fn is_short(score: &Score) -> bool {
     score.parts().iter().map(|part| part.line.notes().len()).sum::<usize>() <= MAX_NOTES
 }
 
-fn seek(texture: &Texture<'_>, whole: &Ground<'_>, finding: &Finding, book: &RuleBook) -> Option<Remedy> {
-    let subjects = subjects(texture, finding);
-    let mark = Mark::of(finding, Time::ZERO);
-    let near = around(texture.score(), finding, &subjects, book).filter(|near| near.holds(&mark));
-    let trial = Trial { near: near.as_ref().unwrap_or(whole), whole, finding, mark };
-    let singles = singles(texture, finding, &subjects);
-    let ones = singles.iter().map(|single| single.changes.clone()).take(MAX_SINGLES);
-    let changes = trial.best(ones).or_else(|| trial.best(pairs(&singles)))?;
-    Some(Remedy::new(texture.score(), changes))
+/// A review in which remedies are sought.
+struct Search<'a> {
+    texture: &'a Texture<'a>,
+    book: &'a RuleBook,
+    whole: Ground<'a>,
+    slips: Slips,
 }
 
-/// The bars around the finding and all notes that may change.
-fn around<'a>(
-    score: &Score,
-    finding: &Finding,
-    subjects: &[Subject],
-    book: &'a RuleBook,
-) -> Option<Ground<'a>> {
-    let onsets = subjects.iter().map(|subject| subject.note.onset()).chain([finding.place.onset]);
-    let ends = subjects.iter().map(|subject| subject.note.end()).chain([finding.place.onset]);
-    Ground::around(score, onsets.min()?, ends.max()?, book)
+impl Search<'_> {
+    fn remedy(&self, finding: &Finding) -> Option<Remedy> {
+        let subjects = subjects(self.texture, finding, &self.slips);
+        let mark = Mark::of(finding, Time::ZERO);
+        let near = self.around(finding, &subjects).filter(|near| near.holds(&mark));
+        let trial = Trial { near: near.as_ref().unwrap_or(&self.whole), whole: &self.whole, finding, mark };
+        let singles = singles(self.texture, finding.place.onset, &subjects);
+        let ones = singles.iter().map(|single| single.changes.clone()).take(MAX_SINGLES);
+        let changes = trial.best(ones).or_else(|| trial.best(pairs(&singles)))?;
+        Some(Remedy::new(self.texture.score(), changes))
+    }
+
+    /// The bars around the finding and all notes that may change.
+    fn around(&self, finding: &Finding, subjects: &[Subject]) -> Option<Ground<'_>> {
+        let onsets = subjects.iter().map(|subject| subject.note.onset()).chain([finding.place.onset]);
+        let ends = subjects.iter().map(|subject| subject.note.end()).chain([finding.place.onset]);
+        Ground::around(self.texture.score(), onsets.min()?, ends.max()?, self.book)
+    }
 }
 
 /// A finding with the music on which changes are tried, and that on which they are proven.
