@@ -10,14 +10,14 @@ pub const MAX_PAIRS: usize = 240;
 const PAIRED: usize = 40;
 
 /// Whether a change may be one of two: a moved pitch.
-fn is_move(candidate: &&Candidate) -> bool {
+fn is_move(candidate: &Candidate) -> bool {
     candidate.size.kind < Kind::Accidental
 }
 
 /// Two changes of different notes, the pairs with the smaller parts first: they go by the sum of
 /// the places that their parts have among the single changes.
 pub(super) fn pairs(singles: &[Candidate]) -> Vec<Vec<Change>> {
-    let moves: Vec<&Candidate> = singles.iter().filter(is_move).take(PAIRED).collect();
+    let moves: Vec<&Candidate> = singles.iter().filter(|single| is_move(single)).take(PAIRED).collect();
     let mut pairs = Vec::new();
     for sum in 1..2 * moves.len() {
         for first in 0..sum.div_ceil(2) {

@@ -2,8 +2,10 @@
 
 use crate::exposition::{Entry, Outline, Role};
 use crate::interval::Interval;
+use crate::line::Line;
 use crate::pitch::Pitch;
 use crate::score::Score;
+use crate::time::Time;
 use std::collections::BTreeMap;
 
 /// What a theme has in place of the notes that depart from it, by voice and index.
@@ -15,8 +17,9 @@ const AGREEING: (usize, usize) = (3, 4);
 /// The slips of all entries.
 ///
 /// A subject is held to the subject, an answer to the answers that the library derives, each to the
-/// other entries of its role, and a countersubject to these alone; the theme with which most notes
-/// agree counts, the one named first among equals.
+/// other entries of its role. A countersubject may differ lawfully between subject and answer, and is
+/// held to its other entries against the same of the two. The theme with which most notes agree
+/// counts, the one named first among equals.
 pub(super) fn slips(outline: Option<&Outline>, score: &Score) -> Slips {
     let Some(outline) = outline else { return Slips::new() };
     let derived = Derived::of(outline);
@@ -31,7 +34,7 @@ struct Derived {
 
 impl Derived {
     fn of(outline: &Outline) -> Self {
-        let pitches = |line: &crate::line::Line| line.notes().iter().map(|note| note.pitch()).collect();
+        let pitches = |line: &Line| line.notes().iter().map(|note| note.pitch()).collect();
         let answers = outline.subject.answers().unwrap_or_default();
         let answers = answers.iter().map(|answer| pitches(answer.line())).collect();
         Self { subject: pitches(outline.subject.line()), answers }
@@ -52,6 +55,22 @@ fn pitches(entry: &Entry, score: &Score) -> Vec<Pitch> {
     notes.iter().map(|note| note.pitch()).collect()
 }
 
+/// Whether two entries state the same theme, countersubjects against the same theme.
+fn is_alike(one: &Entry, other: &Entry, outline: &Outline) -> bool {
+    one.role == other.role
+        && (one.role != Role::Countersubject || partner(one, outline) == partner(other, outline))
+}
+
+/// What a countersubject stands against: the theme in another voice that begins nearest to it.
+fn partner(countersubject: &Entry, outline: &Outline) -> Option<Role> {
+    let apart = |theme: &&Entry| {
+        let (one, other) = (theme.onset, countersubject.onset);
+        one.max(other).checked_sub(one.min(other)).unwrap_or(Time::WHOLE)
+    };
+    let others = outline.themes().filter(|theme| theme.voice != countersubject.voice);
+    Some(others.min_by_key(apart)?.role)
+}
+
 /// Where an entry departs from the theme that it states.
 fn departures(
     entry: &Entry,
@@ -61,7 +80,7 @@ fn departures(
 ) -> Vec<((usize, usize), Pitch)> {
     let own = pitches(entry, score);
     let mut themes = derived.of_role(entry.role);
-    let others = outline.entries.iter().filter(|&other| other.role == entry.role && other != entry);
+    let others = outline.entries.iter().filter(|&other| other != entry && is_alike(other, entry, outline));
     themes.extend(others.map(|other| pitches(other, score)));
     themes.retain(|theme| theme.len() == own.len());
     let fits = themes.iter().map(|theme| (usual_interval(theme, &own), theme));
