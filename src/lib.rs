@@ -239,6 +239,7 @@ pub mod key;
 pub mod line;
 pub mod meter;
 pub mod pitch;
+pub mod recognize;
 pub mod remedy;
 pub mod rules;
 pub mod scale;

@@ -1,10 +1,14 @@
 //! Expositions: a score that knows its subject, answer, countersubject and entries.
 
+mod alignment;
 mod entry;
+mod form;
 mod outline;
 mod role;
 
+pub use alignment::Alignment;
 pub use entry::{Entry, Link};
+pub use form::Form;
 pub use outline::Outline;
 pub use role::Role;
 

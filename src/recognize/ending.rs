@@ -1,0 +1,107 @@
+//! Where the subject ends.
+//!
+//! At a cadential figure just before or after the answer's entry; in doubt as far as the answer
+//! copies it; where entries come close, only the later ones tell (Prout, *Fugue*, §53). If it begins
+//! on an accent, the answer usually enters on its last note (§59). Each note of the leading voice is
+//! weighed by the table below; the heaviest, of equals the earliest, is the last of the subject. Every
+//! voice that follows votes: it copies the subject, and where the theme is over it goes its own way. That
+//! it goes on copying tells nothing after the answer's entry, for then it may be the countersubject.
+
+use super::opening::{FEWEST_NOTES, Opening};
+use super::strand::{Strands, Tone};
+use crate::key::Key;
+use crate::meter::Strength;
+use crate::score::Score;
+
+/// A voice copies as far as this note and no farther.
+const COPIED_SO_FAR: i32 = 5;
+/// A voice stops a note earlier; counted twice at most, for more is as bad.
+const NOT_COPIED: i32 = -3;
+/// A voice copies the next note too, and the answer has not yet entered.
+const COPIED_FARTHER: i32 = -2;
+/// It sounds when the answer enters, or ends just then, or nothing sounds between the two.
+const MEETS_ANSWER: i32 = 3;
+/// It begins after the answer, for each beat.
+const AFTER_ANSWER: i32 = -2;
+/// It is the root or third of the tonic triad (Prout, §42).
+const TONIC: i32 = 3;
+/// It is the root or third of the dominant triad.
+const DOMINANT: i32 = 1;
+/// It stands on an accent.
+const ACCENTED: i32 = 2;
+/// It is longer than the note before it.
+const LONGER: i32 = 1;
+/// A rest follows.
+const REST: i32 = 1;
+
+/// How many notes of the leading voice are the subject.
+pub(super) fn find(opening: &Opening, strands: &Strands, score: &Score, key: Key) -> usize {
+    let ending = Ending { opening, strands, score, key };
+    let longest = opening.followers.iter().map(|follower| follower.copied).max().unwrap_or(0);
+    let last = (longest + 1).min(ending.led().len());
+    let counts = FEWEST_NOTES..=last.max(FEWEST_NOTES);
+    counts.rev().max_by_key(|&count| ending.weight(count)).unwrap_or(FEWEST_NOTES)
+}
+
+struct Ending<'a> {
+    opening: &'a Opening,
+    strands: &'a Strands,
+    score: &'a Score,
+    key: Key,
+}
+
+impl Ending<'_> {
+    fn led(&self) -> &[Tone] {
+        self.strands.voice(self.opening.leader)
+    }
+
+    /// What speaks for a subject of so many notes.
+    fn weight(&self, count: usize) -> i32 {
+        let Some(last) = self.led().get(count - 1) else { return i32::MIN };
+        let next = self.led().get(count);
+        self.votes(count, next) + self.meeting(last, next) + self.cadence(count - 1, last, next)
+    }
+
+    fn answer(&self) -> i64 {
+        self.opening.followers.first().map_or(0, |follower| follower.onset)
+    }
+
+    fn votes(&self, count: usize, next: Option<&Tone>) -> i32 {
+        let before_answer = next.is_some_and(|next| next.on < self.answer());
+        let vote = |copied: usize| match copied.cmp(&count) {
+            std::cmp::Ordering::Equal => COPIED_SO_FAR,
+            std::cmp::Ordering::Less => NOT_COPIED * if count - copied > 1 { 2 } else { 1 },
+            std::cmp::Ordering::Greater if before_answer => COPIED_FARTHER,
+            std::cmp::Ordering::Greater => 0,
+        };
+        self.opening.followers.iter().map(|follower| vote(follower.copied)).sum()
+    }
+
+    fn meeting(&self, last: &Tone, next: Option<&Tone>) -> i32 {
+        let answer = self.answer();
+        let silent_between = next.is_none_or(|next| next.on >= answer);
+        if last.on > answer {
+            let beat = self.strands.grid.ticks(self.score.meter().unit()).max(1);
+            let beats = ((last.on - answer + beat - 1) / beat).min(8);
+            return AFTER_ANSWER * i32::try_from(beats).unwrap_or(8);
+        }
+        if last.off >= answer || silent_between { MEETS_ANSWER } else { 0 }
+    }
+
+    fn cadence(&self, index: usize, last: &Tone, next: Option<&Tone>) -> i32 {
+        let Some(note) = self.score.parts()[self.opening.leader].line.notes().get(index) else { return 0 };
+        let degree = match self.key.degree(note.pitch().class()).number() {
+            1 | 3 => TONIC,
+            5 | 7 => DOMINANT,
+            _ => 0,
+        };
+        let accented = self.score.strength(note.onset()) >= Strength::Pulse;
+        let before = index.checked_sub(1).and_then(|before| self.led().get(before));
+        let longer = before.is_some_and(|before| last.off - last.on > before.off - before.on);
+        let rest = next.is_none_or(|next| next.on > last.off);
+        degree
+            + if accented { ACCENTED } else { 0 }
+            + if longer { LONGER } else { 0 }
+            + if rest { REST } else { 0 }
+    }
+}

@@ -1,0 +1,211 @@
+//! How like a theme some notes are.
+//!
+//! Notes are paired by onset, so a wrong note, an ornament or a note left out costs what it costs and
+//! does not put the rest out of step. What remains is to explain the distance in steps from each note
+//! of the theme to its partner. An exact statement keeps one distance; a tonal answer keeps to two
+//! neighbouring ones (at the fifth and at the fourth: Prout, *Fugue*, §§72-97). The cheapest
+//! explanation is found note by note, in time linear in the notes.
+
+use super::strand::Tone;
+use super::theme::Theme;
+
+/// From one of the two distances to the other, as a tonal answer does where it has to.
+const CHANGE: u32 = 1;
+/// The right note in another octave: kept within the compass.
+const OCTAVE: u32 = 2;
+/// A wrong note.
+const WRONG: u32 = 3;
+/// No note begins where one should: worse than a wrong one, for the rhythm is what the ear knows first.
+const MISSING: u32 = 4;
+/// A note between two of the theme: an ornament, or a sign that the rhythm is another one.
+const EXTRA: u32 = 2;
+/// A first note longer or shorter than in the theme, which is common (Prout, *Fugue*, §61).
+const FREE_START: u32 = 1;
+
+/// Where notes are to be compared with a theme.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Spot {
+    /// The index of the first note.
+    pub(super) first: usize,
+    /// When the theme begins; the first note may begin at another time.
+    pub(super) start: i64,
+}
+
+/// What was found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Likeness {
+    /// The index of the first note.
+    pub(super) first: usize,
+    /// The index after the last note.
+    pub(super) end: usize,
+    /// When the theme begins.
+    pub(super) start: i64,
+    /// Steps from the theme to most of its partners.
+    pub(super) distance: i32,
+    /// Notes at that distance.
+    pub(super) exact: u32,
+    /// Notes at the neighbouring distance, a step away.
+    pub(super) beside: u32,
+    /// Notes of the theme.
+    pub(super) notes: u32,
+    /// The sum by the table of costs.
+    pub(super) cost: u32,
+    /// What the right notes say, in bits.
+    pub(super) bits: u32,
+}
+
+impl Likeness {
+    /// The right notes.
+    pub(super) const fn right(&self) -> u32 {
+        self.exact + self.beside
+    }
+
+    /// What speaks for it, less what speaks against it, in bits.
+    pub(super) fn score(&self) -> i64 {
+        i64::from(self.bits) - i64::from(self.cost)
+    }
+}
+
+/// How many notes of a theme may be wrong or missing in an entry.
+const fn flaws_allowed(notes: u32) -> u32 {
+    if notes < 4 {
+        0
+    } else if notes < 8 {
+        1
+    } else {
+        notes / 4
+    }
+}
+
+/// Compares notes with a theme, its memory used again from spot to spot.
+#[derive(Debug, Default)]
+pub(super) struct Comparison {
+    /// The distance to the partner of each note of the theme.
+    distances: Vec<Option<i32>>,
+}
+
+/// A way to explain the notes so far.
+#[derive(Clone, Copy, Debug, Default)]
+struct Path {
+    cost: u32,
+    bits: u32,
+    /// Right notes at the upper distance and at the lower.
+    right: [u32; 2],
+    /// Whether the last note was right.
+    sound: bool,
+}
+
+impl Comparison {
+    /// How like the theme the notes are from a spot on; `None` if too unlike.
+    pub(super) fn at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
+        let allowed = flaws_allowed(theme.count());
+        self.within(allowed, spot, theme, tones)
+    }
+
+    /// The same with the freedom of a countersubject: three fifths must be there and right.
+    pub(super) fn freely_at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
+        self.within(theme.count() * 2 / 5, spot, theme, tones)
+    }
+
+    fn within(&mut self, allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
+        let (end, extra) = self.pair(allowed, spot, theme, tones)?;
+        let common = self.common_distance()?;
+        let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
+        let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
+        let below = path.right[1] > path.right[0];
+        let (exact, beside) =
+            if below { (path.right[1], path.right[0]) } else { (path.right[0], path.right[1]) };
+        let free_start = tones.get(spot.first).is_some_and(|tone| tone.on != spot.start);
+        let likeness = Likeness {
+            first: spot.first,
+            end,
+            start: spot.start,
+            distance: upper - i32::from(below),
+            exact,
+            beside,
+            notes: theme.count(),
+            cost: path.cost + EXTRA * extra + if free_start { FREE_START } else { 0 },
+            bits: path.bits,
+        };
+        (likeness.notes - likeness.right() <= allowed).then_some(likeness)
+    }
+
+    /// Pairs the notes by onset; returns where the entry ends and how many notes were left over.
+    fn pair(&mut self, allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<(usize, u32)> {
+        self.distances.clear();
+        let first = tones.get(spot.first)?;
+        self.distances.push(theme.points().first().map(|point| first.step - point.step));
+        let (mut next, mut end, mut missing, mut extra) = (spot.first + 1, spot.first + 1, 0, 0);
+        for point in theme.points().iter().skip(1) {
+            let due = spot.start + point.at;
+            let mut passed = 0;
+            while tones.get(next).is_some_and(|tone| tone.on < due) {
+                (next, passed) = (next + 1, passed + 1);
+            }
+            match tones.get(next).filter(|tone| tone.on == due) {
+                Some(tone) => {
+                    self.distances.push(Some(tone.step - point.step));
+                    (next, extra) = (next + 1, extra + passed);
+                    end = next;
+                }
+                None => {
+                    self.distances.push(None);
+                    (missing, extra) = (missing + 1, extra + passed);
+                }
+            }
+            if missing > allowed || extra > allowed + 1 {
+                return None;
+            }
+        }
+        Some((end, extra))
+    }
+
+    /// The distance that occurs most often; of equals the one that occurs first.
+    fn common_distance(&self) -> Option<i32> {
+        let mut counts: Vec<(i32, u32)> = Vec::new();
+        for &distance in self.distances.iter().flatten() {
+            match counts.iter_mut().find(|(known, _)| *known == distance) {
+                Some((_, count)) => *count += 1,
+                None => counts.push((distance, 1)),
+            }
+        }
+        counts.into_iter().rev().max_by_key(|(_, count)| *count).map(|(distance, _)| distance)
+    }
+
+    /// The cheapest explanation by an upper distance and the one a step below it.
+    fn explain(&self, upper: i32, theme: &Theme) -> Path {
+        let mut paths = [Path::default(), Path::default()];
+        for (index, distance) in self.distances.iter().enumerate() {
+            let bits = theme.bits(index);
+            let stay = |state: usize| paths[state].then(*distance, upper, state, bits);
+            let change = |state: usize| {
+                let from = &paths[1 - state];
+                let changed = Path { cost: from.cost + CHANGE, sound: false, ..*from };
+                changed.then(*distance, upper, state, bits)
+            };
+            let best = |state: usize| {
+                let (stay, change) = (stay(state), change(state));
+                if index > 0 && change.cost < stay.cost { change } else { stay }
+            };
+            paths = [best(0), best(1)];
+        }
+        if paths[1].cost < paths[0].cost { paths[1] } else { paths[0] }
+    }
+}
+
+impl Path {
+    fn then(self, distance: Option<i32>, upper: i32, state: usize, bits: u32) -> Self {
+        let wanted = if state == 0 { upper } else { upper - 1 };
+        let Some(distance) = distance else {
+            return Self { cost: self.cost + MISSING, sound: false, ..self };
+        };
+        if distance != wanted {
+            let cost = if (distance - wanted) % 7 == 0 { OCTAVE } else { WRONG };
+            return Self { cost: self.cost + cost, sound: false, ..self };
+        }
+        let mut right = self.right;
+        right[state] += 1;
+        let bits = self.bits + if self.sound { bits } else { 0 };
+        Self { cost: self.cost, bits, right, sound: true }
+    }
+}

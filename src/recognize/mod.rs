@@ -1,0 +1,187 @@
+//! Recognition: the outline of a fugue found in a score that nobody annotated.
+//!
+//! [`recognize`] hears which voice leads with the subject and which voices follow, decides where the
+//! subject ends, and looks for every further entry in any key. What it returns is a
+//! [`Recognition`]: the [`Outline`] that rules and reports read, how sure each entry is
+//! ([`Evidence`]), and statements of the theme in other forms ([`Transformed`]).
+//!
+//! ```
+//! use soggetto::{Score, exposition::Role, recognize::recognize};
+//! let score = Score::excerpt("C major", "4/4", &[
+//!     "R:5/4 G4:1/4 B4 D5 C5 B4:1/2 A4:1/4",
+//!     "C4:1/4 E4 G4 F4 E4:1/2 D4:1/4 F4 E4 D4:1/2",
+//! ])?;
+//! let outline = recognize(&score).ok_or("a fugue")?.outline;
+//! assert_eq!(outline.subject.line().to_string(), "C4:1/4 E4:1/4 G4:1/4 F4:1/4 E4:1/2");
+//! assert_eq!((outline.entries[1].role, outline.entries[1].voice), (Role::Answer, 0));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # What counts as an entry
+//! Three quarters of the theme's notes must be there and right, of a short theme all but one; a false
+//! entry of the head alone is none. The first and the last note may be longer or shorter. The notes
+//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer. The
+//! shorter and plainer the theme, the more exact an entry must be, for chance copies it more easily.
+//!
+//! # What is no fugue
+//! A score whose voices begin together, or in which nobody takes up the opening at the fifth or
+//! fourth. A fugue that comes after an introduction is not looked for.
+
+mod countersubject;
+mod ending;
+mod entries;
+mod keys;
+mod likeness;
+mod opening;
+mod roles;
+mod strand;
+mod theme;
+mod value;
+
+pub use value::{Evidence, Recognition, Transformed};
+
+use self::countersubject::Appearance;
+use self::entries::Found;
+use self::opening::Opening;
+use self::roles::Judge;
+use self::strand::Strands;
+use self::theme::Theme;
+use crate::exposition::{Entry, Form, Link, Outline, Role};
+use crate::key::Key;
+use crate::line::Line;
+use crate::score::Score;
+use crate::subject::{Subject, SubjectError};
+use crate::time::Time;
+
+/// The most notes of a subject that is looked for.
+pub const MAX_NOTES: usize = 400;
+
+/// The outline of a fugue, or `None` if the score does not open as one.
+///
+/// Takes time proportional to the notes of the score, and at worst to those times the notes of the
+/// subject.
+pub fn recognize(score: &Score) -> Option<Recognition> {
+    let strands = Strands::of(score);
+    let opening = Opening::of(&strands)?;
+    let led = score.parts().get(opening.leader)?.line.notes();
+    let key = keys::of(score, &led[..led.len().min(MAX_NOTES)]);
+    let count = ending::find(&opening, &strands, score, key);
+    let subject = subject(score, opening.leader, count, key)?;
+    let theme = Theme::of(strands.voice(opening.leader).get(..count)?)?;
+    let found = entries::find(&theme, Form::Straight, &strands);
+    let search = Search { score, strands: &strands, opening: &opening, theme: &theme };
+    search.recognition(subject, &found)
+}
+
+/// The first notes of a voice as a subject, in the key given or the one that fits it.
+fn subject(score: &Score, voice: usize, count: usize, key: Key) -> Option<Subject> {
+    let line = &score.parts().get(voice)?.line;
+    let (first, last) = (line.notes().first()?, line.notes().get(count - 1)?);
+    let line: Line = line.sliced(first.onset(), last.end()).ok()?;
+    let meter = score.meter();
+    let offset = first.onset().checked_sub(score.pickup()).and_then(|from| meter.place(from)).ok()?;
+    let make = |key: Key| Subject::new(key, meter, offset, line.clone());
+    match make(key) {
+        Err(SubjectError::Key { fits: Some(fits), .. }) => make(fits).ok(),
+        made => made.ok(),
+    }
+}
+
+/// All that the outline is put together from.
+struct Search<'a> {
+    score: &'a Score,
+    strands: &'a Strands,
+    opening: &'a Opening,
+    theme: &'a Theme,
+}
+
+impl Search<'_> {
+    fn recognition(&self, subject: Subject, found: &[Found]) -> Option<Recognition> {
+        let answers = subject.answers().unwrap_or_default();
+        let judge = Judge { score: self.score, subject: &subject, answers };
+        let mut heard = vec![false; self.strands.count()];
+        let mut entries = Vec::new();
+        for theme in found {
+            let is_first = !std::mem::replace(&mut heard[theme.voice], true);
+            let onset = self.time(theme.onset(self.strands))?;
+            entries.push((judge.entry(theme, onset, is_first), Evidence::of(&theme.likeness)));
+        }
+        let answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer);
+        if !answered || !entries.first().is_some_and(|(entry, _)| entry.voice == self.opening.leader) {
+            return None;
+        }
+        let end = self.exposition_end(found)?;
+        let codettas = self.codettas(found, end);
+        for appearance in countersubject::find(found, self.theme, self.strands) {
+            let key = entries.get(appearance.against)?.0.key;
+            entries.push((self.countersubject(appearance, key)?, Evidence::default()));
+        }
+        entries.sort_by_key(|(entry, _)| (entry.onset, entry.role));
+        let (entries, evidence) = entries.into_iter().unzip();
+        let end = self.time(end)?;
+        let transformed = self.transformed(found, &judge);
+        Some(Recognition { outline: Outline { subject, entries, codettas, end }, evidence, transformed })
+    }
+
+    fn time(&self, ticks: i64) -> Option<Time> {
+        self.strands.grid.time(ticks).ok()
+    }
+
+    fn end_of(&self, found: &Found) -> i64 {
+        let tones = self.strands.voice(found.voice);
+        found
+            .likeness
+            .end
+            .checked_sub(1)
+            .and_then(|last| tones.get(last))
+            .map_or(found.likeness.start, |tone| tone.off)
+    }
+
+    /// The end of the last first entry of a voice.
+    fn exposition_end(&self, found: &[Found]) -> Option<i64> {
+        let mut heard = vec![false; self.strands.count()];
+        let firsts = found.iter().filter(|entry| !std::mem::replace(&mut heard[entry.voice], true));
+        firsts.map(|entry| self.end_of(entry)).max()
+    }
+
+    /// The gaps between entries of the exposition.
+    fn codettas(&self, found: &[Found], end: i64) -> Vec<Link> {
+        let within = found.iter().filter(|entry| entry.onset(self.strands) < end);
+        let within: Vec<&Found> = within.collect();
+        let gap = |pair: &[&Found]| {
+            let (from, to) = (self.end_of(pair[0]), pair[1].onset(self.strands));
+            let (onset, end) = (self.time(from)?, self.time(to)?);
+            (from < to).then_some(Link { onset, end })
+        };
+        within.windows(2).filter_map(gap).collect()
+    }
+
+    fn countersubject(&self, appearance: Appearance, key: Key) -> Option<Entry> {
+        let first = self.strands.voice(appearance.voice).get(appearance.notes.start)?;
+        let onset = self.time(first.on)?;
+        Some(Entry {
+            role: Role::Countersubject,
+            voice: appearance.voice,
+            onset,
+            notes: appearance.notes,
+            key,
+        })
+    }
+
+    /// The statements in other forms that overlap no straight one in their voice.
+    fn transformed(&self, straight: &[Found], judge: &Judge<'_>) -> Vec<Transformed> {
+        let others = Form::ALL.into_iter().filter(|form| *form != Form::Straight);
+        let found = others.flat_map(|form| entries::find(self.theme, form, self.strands));
+        let overlaps = |one: &Found, other: &Found| {
+            one.voice == other.voice
+                && one.likeness.first + 1 < other.likeness.end
+                && other.likeness.first + 1 < one.likeness.end
+        };
+        let alone = found.filter(|found| !straight.iter().any(|other| overlaps(found, other)));
+        let value = |found: Found| {
+            let entry = judge.entry(&found, self.time(found.onset(self.strands))?, false);
+            Some(Transformed { entry, form: found.form, evidence: Evidence::of(&found.likeness) })
+        };
+        alone.filter_map(value).collect()
+    }
+}
