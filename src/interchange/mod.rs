@@ -24,6 +24,7 @@ pub mod markdown;
 pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
+pub mod reading;
 pub mod sheet;
 pub mod summary;
 #[cfg(feature = "svg")]
@@ -36,4 +37,5 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
+pub use reading::{ReadError, ReadRemark, ReadScore, read_bytes, read_score};
 pub use sheet::{Label, Sheet};

@@ -7,6 +7,7 @@
 //! |---|---|---|
 //! | a subject | [`read_subject`], [`write_subject`] | one line |
 //! | its answers | [`write_answers`], [`write_failure`] | one line |
+//! | a score | [`read_score`], [`write_score`] | a page |
 //! | an exposition | [`read_exposition`], [`write_exposition`], [`write_exposition_line`] | a page, or one line |
 //! | a review | [`Review`], [`write_review`], [`write_review_line`] | a page, or one line |
 //!
@@ -26,6 +27,7 @@ mod exposition;
 mod fields;
 mod read_exposition;
 mod review;
+mod score;
 mod subject;
 
 pub use answers::{write_answers, write_failure};
@@ -33,6 +35,7 @@ pub use error::ReadError;
 pub use exposition::{write_exposition, write_exposition_line};
 pub use read_exposition::read_exposition;
 pub use review::{Review, Share, Theme, write_review, write_review_line};
+pub use score::{read_score, write_score};
 pub use subject::{read_subject, write_subject};
 
 use serde::Serialize;

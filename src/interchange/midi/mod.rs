@@ -22,8 +22,10 @@
 
 mod clock;
 mod error;
+mod read;
 mod track;
 mod write;
 
 pub use error::WriteError;
+pub use read::{ReadError, read};
 pub use write::write;

@@ -24,6 +24,7 @@ mod attributes;
 mod error;
 mod note;
 mod part;
+mod read;
 mod rhythm;
 mod transposed;
 mod write;
@@ -32,4 +33,5 @@ mod write;
 mod tests;
 
 pub use error::WriteError;
+pub use read::{ReadError, Spot, read, read_bytes};
 pub use write::write;

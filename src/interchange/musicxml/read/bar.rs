@@ -1,0 +1,249 @@
+//! One bar of one part: where its notes lie in it.
+
+use super::attributes::{self, Signed};
+use super::document::{child, children, text};
+use super::error::{ReadError, Spot};
+use super::number::{decimal, value, whole_notes};
+use super::part::State;
+use crate::meter::Meter;
+use crate::pitch::{Letter, Pitch, PitchClass};
+use crate::quote::excerpt;
+use crate::time::{Time, TimeError};
+use roxmltree::Node;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A written note, at its sounding pitch.
+#[derive(Clone, Debug)]
+pub(super) struct Sounded {
+    /// The voice as the file names it.
+    pub(super) voice: String,
+    pub(super) staff: u8,
+    /// From the beginning of the bar.
+    pub(super) onset: Time,
+    pub(super) duration: Time,
+    pub(super) pitch: Pitch,
+    /// Whether a tie leads on from it.
+    pub(super) tied_on: bool,
+}
+
+/// A bar of a part as read.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Bar {
+    pub(super) notes: Vec<Sounded>,
+    /// The last moment at which something written ends, rests of a whole bar apart.
+    pub(super) filled: Time,
+    /// Whether it holds a rest for the whole bar.
+    pub(super) whole_rest: bool,
+    pub(super) signed: Option<Signed>,
+    pub(super) meter: Option<Meter>,
+    pub(super) repeats: bool,
+    pub(super) marks: Marks,
+}
+
+/// What had to be normalised in a bar.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Marks {
+    pub(super) grace: usize,
+    pub(super) cue: usize,
+    pub(super) unpitched: usize,
+    pub(super) rounded: usize,
+    pub(super) unlike: usize,
+    pub(super) early_backup: bool,
+}
+
+/// Walks through the elements of a bar.
+pub(super) struct Walk<'s> {
+    state: &'s mut State,
+    spot: Spot,
+    bar: Bar,
+    /// Where the next note begins, by note values.
+    now: Time,
+    /// Where the file believes that it begins, by its durations.
+    counted: Time,
+    /// Where the last note began, for the rest of its chord.
+    last: Time,
+    /// Moments of the file and the moments meant, once they differ.
+    meant: BTreeMap<Time, Time>,
+    /// The moments meant.
+    moments: BTreeSet<Time>,
+}
+
+impl<'s> Walk<'s> {
+    /// Reads a bar; `state` is what stands from the bars before.
+    pub(super) fn read(node: Node<'_, '_>, spot: Spot, state: &'s mut State) -> Result<Bar, ReadError> {
+        let (now, counted, last) = (Time::ZERO, Time::ZERO, Time::ZERO);
+        let (bar, meant, moments) = (Bar::default(), BTreeMap::new(), BTreeSet::new());
+        let mut walk = Walk { state, spot, bar, now, counted, last, meant, moments };
+        for element in node.children() {
+            match element.tag_name().name() {
+                "attributes" => walk.attributes(element)?,
+                "note" => walk.note(element)?,
+                "backup" => walk.backup(element)?,
+                "forward" => walk.forward(element)?,
+                "barline" => walk.bar.repeats |= child(element, "repeat").is_some(),
+                _ => {}
+            }
+        }
+        Ok(walk.bar)
+    }
+
+    fn attributes(&mut self, attributes: Node<'_, '_>) -> Result<(), ReadError> {
+        if let Some(text) = text(attributes, "divisions") {
+            let divisions = decimal(text).filter(|&(number, _)| number > 0);
+            let expected = "a number above 0";
+            self.state.divisions =
+                divisions.ok_or_else(|| attributes::value(&self.spot, "divisions", text, expected))?;
+        }
+        self.bar.signed = attributes::signature(attributes, &self.spot)?.or(self.bar.signed);
+        let meter = attributes::meter(attributes, &self.spot)?;
+        self.bar.meter = self.bar.meter.or(meter);
+        for (staff, clef) in attributes::clefs(attributes) {
+            self.state.clefs.entry(staff).or_insert(clef);
+        }
+        if let Some(transposition) = attributes::transposition(attributes, &self.spot)? {
+            self.state.transpose(transposition);
+        }
+        Ok(())
+    }
+
+    fn note(&mut self, note: Node<'_, '_>) -> Result<(), ReadError> {
+        if child(note, "grace").is_some() {
+            self.bar.marks.grace += 1;
+            return Ok(());
+        }
+        let in_chord = child(note, "chord").is_some();
+        let whole_rest = child(note, "rest").is_some_and(|rest| rest.attribute("measure") == Some("yes"));
+        let (duration, counted) = self.duration(note, whole_rest)?;
+        if whole_rest {
+            self.bar.whole_rest = true;
+        }
+        let onset = if in_chord { self.last } else { self.now };
+        if child(note, "cue").is_some() {
+            self.bar.marks.cue += 1;
+        } else if child(note, "unpitched").is_some() {
+            self.bar.marks.unpitched += 1;
+        } else if child(note, "rest").is_none() && duration.is_positive() {
+            self.sound(note, onset, duration)?;
+        }
+        if !in_chord {
+            self.last = self.now;
+            self.advance(duration, counted, !whole_rest)?;
+        }
+        Ok(())
+    }
+
+    /// How long a note lasts, and what the file counts for it.
+    ///
+    /// Where the two differ by less than a division the file had to round, and the value counts;
+    /// where they differ by more the duration counts, which is what is played.
+    fn duration(&mut self, note: Node<'_, '_>, whole_rest: bool) -> Result<(Time, Time), ReadError> {
+        let value = value(note).filter(|_| !whole_rest);
+        let Some(counted) = self.counted_duration(note)? else {
+            let missing = ReadError::Missing { spot: self.spot.clone(), inside: "note", element: "duration" };
+            return value.map(|value| (value, value)).ok_or(missing);
+        };
+        let Some(value) = value.filter(|&value| value != counted) else { return Ok((counted, counted)) };
+        let apart = self.timed(value.checked_sub(counted))?;
+        let division = self.timed(whole_notes((1, 1), self.state.divisions))?;
+        if apart < division && -apart < division {
+            self.bar.marks.rounded += 1;
+            return Ok((value, counted));
+        }
+        self.bar.marks.unlike += usize::from(child(note, "rest").is_none());
+        Ok((counted, counted))
+    }
+
+    fn counted_duration(&self, element: Node<'_, '_>) -> Result<Option<Time>, ReadError> {
+        let Some(text) = text(element, "duration") else { return Ok(None) };
+        let number = decimal(text).filter(|&(number, _)| number >= 0);
+        let number =
+            number.ok_or_else(|| attributes::value(&self.spot, "duration", text, "a number of divisions"))?;
+        self.timed(whole_notes(number, self.state.divisions)).map(Some)
+    }
+
+    fn sound(&mut self, note: Node<'_, '_>, onset: Time, duration: Time) -> Result<(), ReadError> {
+        let written = self.pitch(note)?;
+        let pitch = written.moved(self.state.to_sounding);
+        let pitch = pitch.map_err(|source| ReadError::Pitch { spot: self.spot.clone(), source })?;
+        let voice = text(note, "voice").filter(|voice| !voice.is_empty()).unwrap_or("1");
+        let staff = text(note, "staff").and_then(|staff| staff.parse().ok()).unwrap_or(1);
+        let starts = |node: Node<'_, '_>| node.attribute("type") == Some("start");
+        let tied = children(note, "notations").flat_map(|notations| children(notations, "tied")).any(starts);
+        let tied_on = tied || children(note, "tie").any(starts);
+        self.bar.notes.push(Sounded { voice: excerpt(voice), staff, onset, duration, pitch, tied_on });
+        Ok(())
+    }
+
+    fn pitch(&self, note: Node<'_, '_>) -> Result<Pitch, ReadError> {
+        let missing = |inside, element| ReadError::Missing { spot: self.spot.clone(), inside, element };
+        let pitch = child(note, "pitch").ok_or_else(|| missing("note", "pitch"))?;
+        let step = text(pitch, "step").ok_or_else(|| missing("pitch", "step"))?;
+        let octave = text(pitch, "octave").ok_or_else(|| missing("pitch", "octave"))?;
+        let mut letters = step.chars();
+        let letter = letters.next().and_then(Letter::from_char).filter(|_| letters.next().is_none());
+        let letter =
+            letter.ok_or_else(|| attributes::value(&self.spot, "step", step, "a letter from A to G"))?;
+        let number = octave.parse::<i32>().ok().filter(|octave| (0..=9).contains(octave));
+        let octave =
+            number.ok_or_else(|| attributes::value(&self.spot, "octave", octave, "an octave from 0 to 9"))?;
+        let class = PitchClass::new(letter, self.alteration(pitch)?);
+        class
+            .and_then(|class| Pitch::new(class, octave))
+            .map_err(|source| ReadError::Pitch { spot: self.spot.clone(), source })
+    }
+
+    fn alteration(&self, pitch: Node<'_, '_>) -> Result<i32, ReadError> {
+        let Some(text) = text(pitch, "alter").filter(|text| !text.is_empty()) else { return Ok(0) };
+        let (number, unit) = decimal(text)
+            .ok_or_else(|| attributes::value(&self.spot, "alter", text, "a number of semitones"))?;
+        if number % unit != 0 {
+            return Err(ReadError::Quartertone { spot: self.spot.clone(), text: excerpt(text) });
+        }
+        Ok(i32::try_from(number / unit).unwrap_or(i32::MAX))
+    }
+
+    fn backup(&mut self, backup: Node<'_, '_>) -> Result<(), ReadError> {
+        let by = self.counted_duration(backup)?.unwrap_or(Time::ZERO);
+        let target = self.timed(self.counted.checked_sub(by))?;
+        self.bar.marks.early_backup |= target.is_negative();
+        self.counted = target.max(Time::ZERO);
+        self.now = self.moment_meant(self.counted);
+        Ok(())
+    }
+
+    /// What moment the file means: the one it counts, unless it had rounded durations before.
+    fn moment_meant(&self, counted: Time) -> Time {
+        if counted.is_zero() || self.moments.contains(&counted) {
+            return counted;
+        }
+        self.meant.get(&counted).copied().unwrap_or(counted)
+    }
+
+    fn forward(&mut self, forward: Node<'_, '_>) -> Result<(), ReadError> {
+        let by = self.counted_duration(forward)?.unwrap_or(Time::ZERO);
+        let counted = self.timed(self.counted.checked_add(by))?;
+        if self.counted == self.now {
+            return self.advance(by, by, false);
+        }
+        self.counted = counted;
+        self.now = self.moment_meant(counted);
+        Ok(())
+    }
+
+    fn advance(&mut self, by: Time, counted: Time, fills: bool) -> Result<(), ReadError> {
+        self.now = self.timed(self.now.checked_add(by))?;
+        self.counted = self.timed(self.counted.checked_add(counted))?;
+        if self.bar.marks.rounded > 0 {
+            self.meant.insert(self.counted, self.now);
+            self.moments.insert(self.now);
+        }
+        if fills {
+            self.bar.filled = self.bar.filled.max(self.now);
+        }
+        Ok(())
+    }
+
+    fn timed(&self, time: Result<Time, TimeError>) -> Result<Time, ReadError> {
+        time.map_err(|source| ReadError::Time { spot: self.spot.clone(), source })
+    }
+}

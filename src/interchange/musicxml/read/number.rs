@@ -1,0 +1,113 @@
+//! Numbers and note values of the format.
+
+use super::document::{child, children, text};
+use crate::time::{Time, TimeError};
+use roxmltree::Node;
+
+/// Digits of a number that are read: more would leave the range of times.
+const MAX_DIGITS: usize = 12;
+/// Dots of a note that are read.
+const MAX_DOTS: usize = 4;
+
+/// A decimal number as numerator and denominator.
+pub(super) fn decimal(text: &str) -> Option<(i64, i64)> {
+    let (sign, digits) = match text.strip_prefix('-') {
+        Some(digits) => (-1, digits),
+        None => (1, text.strip_prefix('+').unwrap_or(text)),
+    };
+    let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
+    let fraction = fraction.trim_end_matches('0');
+    let all = format!("{whole}{fraction}");
+    if all.is_empty() && digits != "0." && !digits.starts_with(".0") {
+        return None;
+    }
+    if all.len() > MAX_DIGITS || !all.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let number: i64 = if all.is_empty() { 0 } else { all.parse().ok()? };
+    Some((sign * number, 10_i64.pow(u32::try_from(fraction.len()).ok()?)))
+}
+
+/// A number of divisions in whole notes.
+pub(super) fn whole_notes(number: (i64, i64), divisions: (i64, i64)) -> Result<Time, TimeError> {
+    let quarters = Time::new(number.0, number.1)?;
+    quarters.scaled(divisions.1, divisions.0)?.scaled(1, 4)
+}
+
+/// What the note value says: type, dots, and how many are in the time of how many.
+pub(super) fn value(note: Node<'_, '_>) -> Option<Time> {
+    let plain = note_type(text(note, "type")?)?;
+    let dots = u32::try_from(children(note, "dot").count().min(MAX_DOTS)).ok()?;
+    let dotted = plain.scaled((1 << (dots + 1)) - 1, 1 << dots).ok()?;
+    let Some(tuplet) = child(note, "time-modification") else { return Some(dotted) };
+    let figure =
+        |name| text(tuplet, name).and_then(|text| text.parse::<u16>().ok()).filter(|&figure| figure > 0);
+    dotted.scaled(figure("normal-notes")?.into(), figure("actual-notes")?.into()).ok()
+}
+
+fn note_type(name: &str) -> Option<Time> {
+    let (numerator, denominator) = match name {
+        "maxima" => (8, 1),
+        "long" => (4, 1),
+        "breve" => (2, 1),
+        "whole" => (1, 1),
+        "half" => (1, 2),
+        "quarter" => (1, 4),
+        "eighth" => (1, 8),
+        "16th" => (1, 16),
+        "32nd" => (1, 32),
+        "64th" => (1, 64),
+        "128th" => (1, 128),
+        "256th" => (1, 256),
+        "512th" => (1, 512),
+        "1024th" => (1, 1024),
+        _ => return None,
+    };
+    Time::new(numerator, denominator).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn decimals_are_exact() {
+        let rows = [
+            ("480", Some((480, 1))),
+            ("-2", Some((-2, 1))),
+            ("+1.0", Some((1, 1))),
+            ("0.5", Some((5, 10))),
+            ("-.25", Some((-25, 100))),
+            ("0", Some((0, 1))),
+            ("", None),
+            ("-", None),
+            (".", None),
+            ("1e9", None),
+            ("1.2.3", None),
+            ("9999999999999", None),
+        ];
+        for (text, number) in rows {
+            assert_eq!(decimal(text), number, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn note_values_have_dots_and_tuplets() {
+        let rows = [
+            ("<note><type>quarter</type></note>", Some("1/4")),
+            ("<note><type>half</type><dot/><dot/></note>", Some("7/8")),
+            (
+                "<note><type>eighth</type><time-modification><actual-notes>3</actual-notes>\
+                 <normal-notes>2</normal-notes></time-modification></note>",
+                Some("1/12"),
+            ),
+            ("<note><type>crotchet</type></note>", None),
+            ("<note/>", None),
+        ];
+        for (xml, time) in rows {
+            let document = roxmltree::Document::parse(xml).unwrap();
+            let read = value(document.root_element());
+            assert_eq!(read.map(|time| time.to_string()).as_deref(), time, "{xml}");
+        }
+    }
+}

@@ -1,0 +1,32 @@
+//! What the readers of all formats share: a score that was read, and what was made of it.
+
+mod door;
+mod remark;
+#[cfg(any(feature = "musicxml", feature = "serde"))]
+mod text;
+
+pub use door::{ReadError, read_bytes, read_score};
+pub use remark::ReadRemark;
+#[cfg(any(feature = "musicxml", feature = "serde"))]
+pub(super) use text::decode;
+
+use crate::exposition::Outline;
+use crate::score::Score;
+
+/// The largest file that is read, and the largest that a packed file may unpack to, in bytes.
+pub const MAX_BYTES: u64 = 64 << 20;
+/// The most bars that are read.
+pub const MAX_READ_BARS: usize = 20_000;
+/// The most notes that are read.
+pub const MAX_READ_NOTES: usize = 1_000_000;
+
+/// A score that was read, and what had to be dropped or normalised on the way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadScore {
+    /// The music.
+    pub score: Score,
+    /// What differs from the file, in order of place where there is one.
+    pub remarks: Vec<ReadRemark>,
+    /// What the file says of its subject and entries; only our own expositions (JSON) do.
+    pub outline: Option<Outline>,
+}
