@@ -9,6 +9,7 @@ use crate::subject::Subject;
 
 /// The longest subject, in notes, that is composed with.
 pub const MAX_SUBJECT_NOTES: usize = 400;
+
 /// What a draft is made for.
 #[derive(Clone, Debug)]
 pub struct DraftOptions {
@@ -30,7 +31,8 @@ impl DraftOptions {
         Self { order: Some(order), ..self }
     }
 
-    /// With another answer than the first choice: its place among [`Subject::answers`].
+    /// With another answer than the first choice: its place among [`Subject::answers`], the last of
+    /// them if there are not so many.
     #[must_use]
     pub fn with_answer(self, answer: usize) -> Self {
         Self { answer, ..self }
@@ -61,3 +63,6 @@ pub fn draft(subject: &Subject, options: &DraftOptions) -> Result<Exposition, Co
     let answer = answers.swap_remove(options.answer.min(answers.len() - 1));
     Workshop::new(subject, answer, options)?.run()
 }
+
+#[cfg(test)]
+mod tests;

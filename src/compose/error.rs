@@ -82,3 +82,94 @@ impl ComposeError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compose::fixtures::{ensemble, subject};
+    use crate::compose::{DraftOptions, MAX_SUBJECT_NOTES, draft};
+    use crate::ensemble::Ensemble;
+    use crate::subject::Subject;
+    use crate::voice::Voice;
+
+    const THEME: &str = "C4:1/4 D4 E4 C4 F4 E4:1/8 D4 C4:1/2";
+
+    fn refused(subject: &Subject, options: &DraftOptions) -> (String, &'static str) {
+        let error = draft(subject, options).unwrap_err();
+        (error.to_string(), error.code())
+    }
+
+    #[test]
+    fn refuses_too_few_and_too_many_voices() {
+        let subject = subject("C major", "4/4", THEME);
+        let solo = Ensemble::new("solo", vec![Voice::new("flute")]).unwrap();
+        assert_eq!(
+            refused(&subject, &DraftOptions::new(solo)),
+            ("an exposition has 2 to 5 voices, not 1".to_owned(), "compose-voices")
+        );
+        let six = Ensemble::new("six", (1..=6).map(|n| Voice::new(format!("viol {n}"))).collect()).unwrap();
+        assert_eq!(refused(&subject, &DraftOptions::new(six)).0, "an exposition has 2 to 5 voices, not 6");
+    }
+
+    #[test]
+    fn refuses_an_order_that_forgets_or_repeats_a_voice() {
+        let subject = subject("C major", "4/4", THEME);
+        let options = DraftOptions::new(ensemble("plain", 3));
+        for order in [vec![0, 1, 1], vec![0, 1], vec![0, 1, 3], vec![0, 1, 2, 2], vec![]] {
+            let expected = format!(
+                "the order {order:?} is impossible: it must name each of the 3 voices once, 0 being the top part"
+            );
+            assert_eq!(refused(&subject, &options.clone().with_order(order)), (expected, "compose-order"));
+        }
+    }
+
+    #[test]
+    fn refuses_a_voice_that_cannot_reach_its_entry() {
+        let subject = subject("C major", "4/4", THEME);
+        let narrow = Voice::new("bell")
+            .with_compass(Compass::new("C4".parse().unwrap(), "E4".parse().unwrap()).unwrap());
+        let bells = Ensemble::new("bells", vec![Voice::new("flute"), narrow]).unwrap();
+        assert_eq!(
+            refused(&subject, &DraftOptions::new(bells)),
+            (
+                "the bell of the ensemble bells cannot reach the subject and its answer in any octave of its \
+                 compass C4-E4: choose another ensemble, or narrow the subject"
+                    .to_owned(),
+                "compose-compass"
+            )
+        );
+    }
+
+    #[test]
+    fn refuses_a_subject_of_too_many_notes() {
+        let line = ["C4:1/32 D4 E4 D4 "; 101].concat();
+        let subject = Subject::from_text("C major", "4/4", "0", &line).unwrap();
+        assert_eq!(
+            refused(&subject, &DraftOptions::new(ensemble("plain", 2))),
+            (
+                "the subject has 404 notes: a draft is made of subjects of at most 400 (shorten it, or draft \
+                 from its first phrase)"
+                    .to_owned(),
+                "compose-too-long"
+            )
+        );
+        assert_eq!(MAX_SUBJECT_NOTES, 400);
+    }
+
+    #[test]
+    fn says_what_to_try_where_no_countersubject_is_found() {
+        assert_eq!(
+            ComposeError::Countersubject.to_string(),
+            "no countersubject was found: every line against this answer breaks a rule held absolute (try \
+             another seed or another answer)"
+        );
+        assert_eq!(ComposeError::Countersubject.code(), "compose-countersubject");
+    }
+
+    #[test]
+    fn errors_of_lower_layers_keep_their_words_and_codes() {
+        let time = TimeError::Range { numerator: 1, denominator: 0 };
+        assert_eq!(ComposeError::from(time.clone()).to_string(), time.to_string());
+        assert_eq!(ComposeError::from(time.clone()).code(), time.code());
+    }
+}

@@ -3,14 +3,13 @@
 use super::frame::Frame;
 use super::plan::Plan;
 use super::taste::Melodic;
-use crate::answer::{Answer, Reading};
+use crate::answer::Answer;
 use crate::chord::{Chord, Numeral};
 use crate::exposition::Role;
 use crate::harmony::Harmony;
 use crate::key::{Key, Mode};
 use crate::pitch::Pitch;
 use crate::subject::Subject;
-use std::borrow::Cow;
 
 /// A chord and its key for a stretch of time.
 #[derive(Clone, Debug)]
@@ -35,14 +34,7 @@ impl HarmonyTrack {
     pub(super) fn of(subject: &Subject, answer: &Answer, plan: &Plan) -> Self {
         let tonic = subject.key();
         let mut track = Self::new(plan.frame, tonic);
-        let subject_plan = subject.plan();
-        let modulates = answer.readings().last() == Some(&Reading::Dominant)
-            && answer.readings().contains(&Reading::Tonic);
-        let answer_plan = if modulates {
-            Cow::Owned(Harmony::infer(answer.line(), answer.key(), subject.meter(), subject.offset()))
-        } else {
-            subject_plan.clone()
-        };
+        let (subject_plan, answer_plan) = (subject.plan(), answer.plan(subject));
         for (index, entry) in plan.entries.iter().enumerate() {
             let harmony = if entry.role == Role::Answer { &answer_plan } else { &subject_plan };
             track.lay(entry.onset, entry.key, harmony);
@@ -59,18 +51,18 @@ impl HarmonyTrack {
     }
 
     /// A track that begins in a key without a chord.
-    fn new(frame: Frame, key: Key) -> Self {
+    pub(super) fn new(frame: Frame, key: Key) -> Self {
         let start = Region { from: i64::MIN, key, chord: None };
         Self { frame, pulse: frame.pulse().max(1), home: key, regions: vec![start] }
     }
 
     /// Sets the key from a moment on, without a chord.
-    fn set_key(&mut self, from: i64, key: Key) {
+    pub(super) fn set_key(&mut self, from: i64, key: Key) {
         self.put(Region { from, key, chord: None });
     }
 
     /// Lays a plan of chords from a moment on.
-    fn lay(&mut self, from: i64, key: Key, harmony: &Harmony) {
+    pub(super) fn lay(&mut self, from: i64, key: Key, harmony: &Harmony) {
         for span in harmony.spans() {
             let chord = span.numeral.in_key(key).ok();
             self.put(Region { from: from + self.frame.ticks(span.onset), key, chord });

@@ -151,19 +151,14 @@ impl<'a> Search<'a> {
         let mut table = vec![UNREACHED; width * width];
         let first = slot == 1;
         for current in 0..width {
+            let ways = self.ways(slot, current, width);
             for earlier in self.earlier_notes(first, current, width) {
                 let state = before[if first { current } else { earlier * width + current }];
                 if state.cost == i32::MAX {
                     continue;
                 }
-                for next in self.reachable(current, width) {
-                    if self.unary[slot][next] >= FORBIDDEN {
-                        continue;
-                    }
-                    let cost = state.cost
-                        + self.unary[slot][next]
-                        + self.step_cost(slot, current, next)
-                        + self.note_cost(slot - 1, earlier, current, next);
+                for &(next, way) in &ways {
+                    let cost = state.cost + way + self.note_cost(slot - 1, earlier, current, next);
                     let best = &mut table[current * width + next];
                     if cost < best.cost {
                         *best = Best { cost, before: earlier };
@@ -172,6 +167,14 @@ impl<'a> Search<'a> {
             }
         }
         table
+    }
+
+    /// Where a note may go, and what the step and the note reached cost: the same whatever came before.
+    fn ways(&self, slot: usize, current: usize, width: usize) -> Vec<(usize, i32)> {
+        self.reachable(current, width)
+            .filter(|&next| self.unary[slot][next] < FORBIDDEN)
+            .map(|next| (next, self.unary[slot][next] + self.step_cost(slot, current, next)))
+            .collect()
     }
 
     fn earlier_notes(&self, first: bool, current: usize, width: usize) -> std::ops::Range<usize> {
@@ -199,7 +202,13 @@ impl<'a> Search<'a> {
     fn step_cost(&self, slot: usize, from: usize, to: usize) -> i32 {
         let (Some(left), Some(reached)) = (self.pitch(from), self.pitch(to)) else { return 0 };
         let motion: i32 = self.hearings.iter().map(|hearing| hearing.motion(slot, left, reached)).sum();
-        leap_cost(left, reached) + motion
+        let accents: i32 = match slot.checked_sub(1) {
+            Some(before) => {
+                self.hearings.iter().map(|hearing| hearing.accents((before, left), (slot, reached))).sum()
+            }
+            None => 0,
+        };
+        leap_cost(left, reached) + motion + accents
     }
 
     /// A note between its neighbours: how it is approached and left.
@@ -210,20 +219,13 @@ impl<'a> Search<'a> {
             self.hearings.iter().map(|hearing| hearing.dissonance(slot, note, current, earlier, later)).sum();
         melodic_cost(self.melodic[slot][note], earlier, current, later)
             + against
-            + self.accent_cost(slot, earlier, current, later)
+            + self.accent_cost(slot, earlier, later)
     }
 
-    /// Perfect consonances on successive pulses, with the note between or without.
-    fn accent_cost(&self, slot: usize, earlier: Option<Pitch>, current: Pitch, later: Option<Pitch>) -> i32 {
-        let Some(later) = later else { return 0 };
-        let mut cost = 0;
-        for hearing in &self.hearings {
-            cost += hearing.accents((slot, current), (slot + 1, later));
-            if let (Some(earlier), true) = (earlier, slot > 0) {
-                cost += hearing.accents((slot - 1, earlier), (slot + 1, later));
-            }
-        }
-        cost
+    /// Perfect consonances on successive pulses with the note between.
+    fn accent_cost(&self, slot: usize, earlier: Option<Pitch>, later: Option<Pitch>) -> i32 {
+        let (Some(earlier), Some(later), true) = (earlier, later, slot > 0) else { return 0 };
+        self.hearings.iter().map(|hearing| hearing.accents((slot - 1, earlier), (slot + 1, later))).sum()
     }
 
     fn trace(&self, tables: &[Vec<Best>], width: usize) -> Option<Melody> {
@@ -262,3 +264,6 @@ impl<'a> Search<'a> {
         ends.min_by_key(|&(cost, earlier, note)| (cost, note, earlier))
     }
 }
+
+#[cfg(test)]
+mod tests;

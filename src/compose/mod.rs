@@ -11,6 +11,8 @@ mod countersubject;
 mod draft;
 mod error;
 mod filling;
+#[cfg(test)]
+mod fixtures;
 mod frame;
 mod harmony_track;
 mod hearing;

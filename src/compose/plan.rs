@@ -215,7 +215,10 @@ fn out_of_compass(subject: &Subject, answer: &Answer, ensemble: &Ensemble) -> Co
     let stuck = stuck.or_else(|| ensemble.voices().first());
     ComposeError::Compass {
         voice: stuck.map(|voice| voice.name().to_owned()).unwrap_or_default(),
-        compass: stuck.and_then(|voice| voice.compass()),
+        compass: stuck.and_then(Voice::compass),
         ensemble: ensemble.name().to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -52,6 +52,8 @@ mod cost {
     pub(super) const LIMPING: i32 = 14;
     /// A second pulse in a row (and each further) held through.
     pub(super) const STALLED: i32 = 60;
+    /// A note shorter than the finest, before or after an attack that is forced.
+    pub(super) const SCRAP: i32 = 500;
     /// An attack at the finest division.
     pub(super) const FINE: i32 = 2;
 }
@@ -189,6 +191,8 @@ fn pulse_cost(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>, together: i
     if attacks.first() != Some(&pulse.start) && pulse.start >= task.from {
         cost += cost::SYNCOPATION;
     }
+    let scraps = attacks.windows(2).filter(|pair| pair[1] - pair[0] < task.finest).count();
+    cost += cost::SCRAP * count(scraps);
     if attacks.windows(2).any(|pair| pair[1] - pair[0] == task.finest) {
         cost += cost::FINE * count(attacks.len());
     }
@@ -216,9 +220,8 @@ fn alike(pulse: &Pulse, attacks: &[i64], task: &RhythmTask<'_>) -> u32 {
 const fn wanted(others: usize, activity: Activity) -> i32 {
     match (activity, others) {
         (Activity::Brisk, _) | (Activity::Lively, 0) => 3,
-        (Activity::Lively, _) => 2,
-        (Activity::Calm, 0) => 2,
-        _ => 1,
+        (Activity::Lively, _) | (Activity::Calm, 0) => 2,
+        (Activity::Calm, _) => 1,
     }
 }
 
@@ -270,3 +273,6 @@ fn trace(table: &[Vec<Option<Choice>>], pulses: &[Pulse], task: &RhythmTask<'_>)
     }
     attacks
 }
+
+#[cfg(test)]
+mod tests;

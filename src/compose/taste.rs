@@ -37,6 +37,7 @@ const WRONG_MINOR_FORM: i32 = 600;
 
 /// What a pitch is in the key of its moment, as far as melody asks.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "four answers about a pitch, independent of each other")]
 pub(super) struct Melodic {
     /// In the scale of the key, or a raised sixth or seventh of minor.
     pub(super) in_key: bool,
@@ -103,4 +104,93 @@ fn contour_cost(into: Interval, out: Interval) -> i32 {
         cost += SWINGING;
     }
     cost
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compose::fixtures::{frame, pitch, track};
+
+    fn leap(from: &str, to: &str) -> i32 {
+        leap_cost(pitch(from), pitch(to))
+    }
+
+    /// What the middle one of three notes costs in a key.
+    fn middle(key: &str, notes: [&str; 3]) -> i32 {
+        let [before, note, after] = notes.map(pitch);
+        let melodic = track(&frame("4/4"), key).melodic(0, note);
+        melodic_cost(melodic, Some(before), note, Some(after))
+    }
+
+    #[test]
+    fn a_step_costs_less_than_a_third_and_a_third_less_than_a_fifth() {
+        assert!(leap("C4", "D4") < leap("C4", "E4"));
+        assert!(leap("C4", "E4") < leap("C4", "F4"));
+        assert!(leap("C4", "F4") < leap("C4", "G4"));
+        assert!(leap("C4", "G4") < leap("C4", "A4"));
+    }
+
+    #[test]
+    fn a_leap_costs_the_same_up_and_down() {
+        for (low, high) in [("C4", "D4"), ("C4", "G4"), ("E4", "C5"), ("C4", "C5"), ("F4", "B4")] {
+            assert_eq!(leap(low, high), leap(high, low), "{low} {high}");
+        }
+    }
+
+    #[test]
+    fn augmented_intervals_and_sevenths_are_forbidden() {
+        for (from, to) in [("F4", "G#4"), ("F4", "B4"), ("C4", "B4"), ("C4", "Bb4"), ("C4", "D5")] {
+            assert_eq!(leap(from, to), FORBIDDEN, "{from} {to}");
+        }
+    }
+
+    #[test]
+    fn a_diminished_fifth_is_unwanted_but_not_forbidden() {
+        assert!(leap("B3", "F4") > leap("B3", "G4"));
+        assert!(leap("B3", "F4") < leap("F4", "B4"));
+    }
+
+    #[test]
+    fn a_repeated_note_costs_more_than_a_leap_of_an_octave() {
+        assert!(leap("C4", "C4") > leap("C4", "C5"));
+    }
+
+    #[test]
+    fn a_leading_note_that_falls_costs_more_than_one_that_rises() {
+        assert!(middle("C major", ["C5", "B4", "A4"]) > middle("C major", ["A4", "B4", "C5"]));
+        assert!(middle("A minor", ["A4", "G#4", "E4"]) > middle("A minor", ["F4", "G#4", "A4"]));
+    }
+
+    #[test]
+    fn a_raised_sixth_that_falls_costs_more_than_one_that_rises() {
+        // Rule G13: raised sixth rising, natural seventh falling.
+        assert!(middle("A minor", ["G#4", "F#4", "E4"]) > middle("A minor", ["E4", "F#4", "G#4"]));
+        assert!(middle("A minor", ["F4", "G4", "A4"]) > middle("A minor", ["A4", "G4", "F4"]));
+    }
+
+    #[test]
+    fn natural_notes_of_major_are_free_to_move() {
+        assert_eq!(middle("C major", ["G4", "A4", "B4"]), middle("C major", ["B4", "A4", "G4"]));
+    }
+
+    #[test]
+    fn a_large_leap_that_turns_back_costs_less_than_one_that_goes_on() {
+        assert!(middle("C major", ["E4", "C5", "B4"]) < middle("C major", ["E4", "C5", "D5"]));
+        assert!(middle("C major", ["C4", "F4", "E4"]) < middle("C major", ["C4", "F4", "G4"]));
+    }
+
+    #[test]
+    fn two_leaps_in_one_direction_cost_more_than_a_leap_and_a_step() {
+        assert!(middle("C major", ["C4", "E4", "G4"]) > middle("C major", ["C4", "E4", "F4"]));
+    }
+
+    #[test]
+    fn coming_back_costs_more_than_going_on() {
+        assert!(middle("C major", ["D4", "E4", "D4"]) > middle("C major", ["D4", "E4", "F4"]));
+    }
+
+    #[test]
+    fn a_note_without_a_successor_costs_nothing() {
+        assert_eq!(melodic_cost(Melodic::default(), Some(pitch("C4")), pitch("B4"), None), 0);
+    }
 }

@@ -9,7 +9,7 @@ use super::error::ComposeError;
 use super::filling::Filling;
 use super::frame::Frame;
 use super::harmony_track::HarmonyTrack;
-use super::plan::{Plan, plan};
+use super::plan::{Plan, Planned, plan};
 use super::rhythm::Activity;
 use super::strand::Strand;
 use crate::answer::Answer;
@@ -114,10 +114,10 @@ impl<'a> Workshop<'a> {
                 learned |= self.banned[voice].insert((tone.on, tone.pitch));
             }
             if free.is_empty() && finding.severity == Severity::Fault {
-                let origins =
-                    fixed.iter().filter_map(|&(voice, tone)| attempt.origin(&self.plan, voice, tone));
-                learned |= origins
-                    .fold(false, |any, tone| self.banned_countersubject.insert((tone.on, tone.pitch)) || any);
+                for tone in fixed.iter().filter_map(|&(voice, tone)| attempt.origin(&self.plan, voice, tone))
+                {
+                    learned |= self.banned_countersubject.insert((tone.on, tone.pitch));
+                }
             }
         }
         learned
@@ -184,36 +184,42 @@ impl<'a> Workshop<'a> {
     }
 
     /// What remains to be filled: first the links of the voices that come from an entry, then the
-    /// voices that go on freely while the last two have theme and countersubject. Not every voice
-    /// sounds all the time: one goes on freely, two at the last entry.
+    /// voices that go on freely while the last two have theme and countersubject.
     fn stretches(&self, appearances: &[Appearance]) -> Vec<Stretch> {
+        let mut stretches = self.links(appearances);
+        stretches.extend(self.free_parts());
+        stretches.retain(|stretch| stretch.from < stretch.to);
+        stretches
+    }
+
+    /// From the end of each entry to the countersubject of its voice, or to the end of the next entry
+    /// where it has none.
+    fn links(&self, appearances: &[Appearance]) -> Vec<Stretch> {
+        let followed = self.plan.entries.iter().enumerate().take(self.plan.entries.len() - 1);
+        let link = |(entry, planned): (usize, &Planned)| {
+            let appearance = appearances.iter().find(|at| at.entry == entry + 1);
+            Stretch {
+                voice: planned.voice,
+                from: self.plan.end_of(entry),
+                to: appearance.map_or(self.plan.end_of(entry + 1), |at| at.from),
+                activity: Activity::Lively,
+            }
+        };
+        followed.map(link).collect()
+    }
+
+    /// Not every voice sounds all the time: one goes on freely, two at the last entry.
+    fn free_parts(&self) -> Vec<Stretch> {
         let entries = &self.plan.entries;
         let mut stretches = Vec::new();
-        for entry in 0..entries.len() - 1 {
-            let appearance = appearances.iter().find(|at| at.entry == entry + 1);
-            let to = appearance.map_or(self.plan.end_of(entry + 1), |at| at.from);
-            stretches.push(Stretch {
-                voice: entries[entry].voice,
-                from: self.plan.end_of(entry),
-                to,
-                activity: Activity::Lively,
-            });
-        }
         for entry in 2..entries.len() {
-            let last = entry == entries.len() - 1;
-            let from = self.plan.end_of(entry - 1);
-            let to = self.plan.end_of(entry);
+            let (from, to) = (self.plan.end_of(entry - 1), self.plan.end_of(entry));
             stretches.push(Stretch { voice: entries[entry - 2].voice, from, to, activity: Activity::Lively });
-            if last && entry >= 3 {
-                stretches.push(Stretch {
-                    voice: entries[entry - 3].voice,
-                    from,
-                    to,
-                    activity: Activity::Calm,
-                });
+            if entry == entries.len() - 1 && entry >= 3 {
+                let voice = entries[entry - 3].voice;
+                stretches.push(Stretch { voice, from, to, activity: Activity::Calm });
             }
         }
-        stretches.retain(|stretch| stretch.from < stretch.to);
         stretches
     }
 
@@ -252,5 +258,5 @@ fn finest(subject: &Subject, frame: &Frame) -> i64 {
     let shortest = subject.line().notes().iter().map(|note| frame.ticks(note.duration())).min().unwrap_or(1);
     let sixteenth = Time::new(1, 16).map_or(1, |time| frame.ticks(time));
     let half_pulse = frame.pulse() / 2;
-    (shortest / 2).min(half_pulse).max(sixteenth).max(1)
+    (shortest / 2).max(sixteenth).min(half_pulse).max(1)
 }

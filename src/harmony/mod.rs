@@ -115,6 +115,16 @@ impl Harmony {
         self.spans.iter().map(|span| Ok((*span, span.numeral.in_key(key)?))).collect()
     }
 
+    /// The plan with the notes of each chord as they are spelled in a key: `i (A C E):3/4 V7 (E G# B D):3/8`.
+    ///
+    /// # Errors
+    /// If a note of a chord cannot be written in that key.
+    pub fn spelled(&self, key: Key) -> Result<String, PitchError> {
+        let chord = |(span, chord): (Span, Chord)| format!("{} ({chord}):{}", span.numeral, span.duration);
+        let chords: Vec<String> = self.chords(key)?.into_iter().map(chord).collect();
+        Ok(chords.join(" "))
+    }
+
     /// Checks that the plan lasts exactly as long as what it accompanies.
     ///
     /// # Errors

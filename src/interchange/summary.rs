@@ -6,6 +6,8 @@
 
 use crate::answer::{Alteration, Answer};
 use crate::exposition::{Entry, Exposition};
+use crate::harmony::Harmony;
+use crate::key::Key;
 use crate::rules::{Finding, Severity};
 use crate::subject::Subject;
 use crate::texture::{Meeting, Shares, Texture};
@@ -43,6 +45,7 @@ fn subject(subject: &Subject) -> String {
     let (lowest, highest, compass) = (profile.lowest(), profile.highest(), profile.compass().name());
     let mut text = format!("Subject: {notes} notes in {bars}, from {lowest} to {highest} ({compass})\n");
     let _ = writeln!(text, "  {}", subject.line().text_in(subject.meter(), subject.offset()));
+    text += &harmony(&subject.plan(), subject.key());
     if profile.modulation().is_none() {
         let _ = writeln!(text, "  It stays in {}.", subject.key());
     }
@@ -65,6 +68,7 @@ fn in_bars(count: Time) -> String {
 fn answer(answer: &Answer, subject: &Subject) -> String {
     let line = answer.line().text_in(subject.meter(), subject.offset());
     let mut text = format!("Answer: {}, in {}\n  {line}\n", answer.kind(), answer.key());
+    text += &harmony(&answer.plan(subject), answer.key());
     if answer.alterations().is_empty() {
         text += "  It keeps every interval of the subject.\n";
     }
@@ -75,6 +79,11 @@ fn answer(answer: &Answer, subject: &Subject) -> String {
         let _ = writeln!(text, "    ({})", reason.source());
     }
     text
+}
+
+/// The chords of a plan, spelled in a key.
+fn harmony(plan: &Harmony, key: Key) -> String {
+    plan.spelled(key).map(|chords| format!("  Harmony: {chords}\n")).unwrap_or_default()
 }
 
 /// The plan of the entries, the codettas among them.

@@ -43,7 +43,7 @@ impl Moves {
     /// What it costs that two notes, both struck on pulses with at most one between, make the same
     /// perfect consonance with a companion that has moved: the ear still hears them follow.
     pub(super) fn on_accents(&self, (slot, left): (usize, Pitch), (later, reached): (usize, Pitch)) -> i32 {
-        if left == reached {
+        if left == reached || self.accented[slot].is_empty() || self.accented[later].is_empty() {
             return 0;
         }
         let (left, reached) = (Point::of(left), Point::of(reached));

@@ -3,6 +3,8 @@
 use super::table::{Table, escaped};
 use crate::answer::AnswerKind;
 use crate::exposition::Exposition;
+use crate::harmony::Harmony;
+use crate::key::Key;
 use crate::rules::Finding;
 use crate::texture::{Shares, Texture};
 use crate::time::Time;
@@ -50,8 +52,8 @@ fn subject(exposition: &Exposition) -> String {
         offset if offset == Time::ZERO => "on the bar line".to_owned(),
         offset => format!("{offset} of a whole note after a bar line"),
     };
-    let harmony =
-        subject.harmony().map_or(String::new(), |harmony| format!("\nIts harmony:\n{}", music(harmony)));
+    let heard = if subject.harmony().is_some() { "Its harmony" } else { "The harmony it implies" };
+    let harmony = harmony(heard, &subject.plan(), subject.key());
     let count = subject.line().notes().len();
     format!("## Subject\n\n{count} notes, beginning {place}.\n{}{harmony}", music(subject.line()))
 }
@@ -64,7 +66,13 @@ fn answer(exposition: &Exposition) -> String {
         AnswerKind::Subdominant => "An answer in the subdominant",
     };
     let (key, line) = (answer.key(), music(answer.line()));
-    format!("## Answer\n\n{kind}, in {key}.\n{line}\n{}", alterations(exposition))
+    let harmony = harmony("Its harmony", &answer.plan(exposition.subject()), key);
+    format!("## Answer\n\n{kind}, in {key}.\n{line}{harmony}\n{}", alterations(exposition))
+}
+
+/// The chords of a plan under a heading, spelled in a key.
+fn harmony(heading: &str, plan: &Harmony, key: Key) -> String {
+    plan.spelled(key).map(|chords| format!("\n{heading}:\n{}", music(&chords))).unwrap_or_default()
 }
 
 fn alterations(exposition: &Exposition) -> String {

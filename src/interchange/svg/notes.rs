@@ -1,14 +1,16 @@
 //! The notes and rests of a lane, with the words over its entries.
 
 use super::super::xml::Xml;
-use super::layout::{LEFT, Lane, Layout, NOTE, System};
-use super::style::{class, word};
+use super::layout::{LEFT, Lane, Layout, NOTE, System, WIDTH};
+use super::style::{breadth, class, word};
 use crate::exposition::{Entry, Exposition, Role};
 use crate::line::Event;
 use crate::score::Part;
 
 /// A note at least so wide carries its name.
 const NAMED: i64 = 190;
+/// The size of the word over an entry, as in the style sheet.
+const WORD: i64 = 140;
 /// Notes are drawn a little shorter than they last, so that repeated ones stay apart.
 const GAP: i64 = 14;
 
@@ -91,7 +93,7 @@ fn write_note(
     xml.close();
 }
 
-/// The word over an entry, on a line as long as the entry; where a row begins in the middle of an
+/// The word over an entry, drawn back from the edge of the page if it would pass it, on a line as long as the entry; where a row begins in the middle of an
 /// entry, the word is repeated in brackets.
 fn write_entry(xml: &mut Xml, layout: &Layout, system: &System, lane: &Lane, part: &Part, entry: &Entry) {
     let last = entry.notes.end.checked_sub(1).and_then(|last| part.line.notes().get(last));
@@ -111,8 +113,10 @@ fn write_entry(xml: &mut Xml, layout: &Layout, system: &System, lane: &Lane, par
     } else {
         format!("{}, {}", word(entry.role), signs(&entry.key.to_string()))
     };
-    let (x, y) = ((from + 20).to_string(), (y - 40).to_string());
-    xml.text("text", &[("class", "entry"), ("x", &x), ("y", &y)], &word);
+    let overflows = from + 20 + breadth(&word, WORD) > WIDTH;
+    let (x, shade) = if overflows { (WIDTH - 60, "entry entry-end") } else { (from + 20, "entry") };
+    let (x, y) = (x.to_string(), (y - 40).to_string());
+    xml.text("text", &[("class", shade), ("x", &x), ("y", &y)], &word);
 }
 
 /// Text notation with the printer's sharps and flats.

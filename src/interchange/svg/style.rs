@@ -16,6 +16,7 @@ const SHEET: &str = "
   .height { font-size: 110px; fill: #96917f; text-anchor: end; }
   .entry, .codetta-name, .number { paint-order: stroke; stroke: #ffffff; stroke-width: 36px; stroke-linejoin: round; }
   .entry { font-size: 140px; }
+  .entry-end { text-anchor: end; }
   .number { font-size: 135px; fill: #6b6f74; stroke: #fbfaf6; }
   .entry-line { stroke-width: 18; fill: none; }
   .bar { stroke: #8f8b80; stroke-width: 10; }
@@ -93,11 +94,19 @@ pub(super) const fn word(role: Role) -> &'static str {
     }
 }
 
-/// The size at which a text of the given size fits into a width; letters are taken as half as wide
-/// as they are high.
+/// How wide a text of the given size may be: letters are taken as five eighths as wide as they are
+/// high, which the widest of the common faces do not pass.
+pub(super) fn breadth(text: &str, size: i64) -> i64 {
+    letters(text).saturating_mul(size).saturating_mul(5) / 8
+}
+
+fn letters(text: &str) -> i64 {
+    i64::try_from(text.chars().count()).unwrap_or(i64::MAX).max(1)
+}
+
+/// The size at which a text of the given size fits into a width.
 pub(super) fn fitted(text: &str, size: i64, width: i64) -> String {
-    let letters = i64::try_from(text.chars().count()).unwrap_or(i64::MAX).max(1);
-    format!("font-size:{}px", size.min(2 * width / letters).max(20))
+    format!("font-size:{}px", size.min(8 * width / 5 / letters(text)).max(20))
 }
 
 #[cfg(test)]
@@ -107,7 +116,7 @@ mod tests {
     #[test]
     fn long_text_is_set_smaller() {
         assert_eq!(fitted("Alto", 190, 1_400), "font-size:190px");
-        assert_eq!(fitted(&"x".repeat(28), 190, 1_400), "font-size:100px");
+        assert_eq!(fitted(&"x".repeat(28), 190, 1_400), "font-size:80px");
         assert_eq!(fitted(&"x".repeat(9_999), 190, 1_400), "font-size:20px");
     }
 }
