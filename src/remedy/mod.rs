@@ -1,6 +1,7 @@
 //! Remedies: for a finding, the smallest change that clears it, proven by reviewing again.
 //!
-//! [`search`] seeks a [`Remedy`] for one finding, [`remedies`] for all of a review. A remedy
+//! [`search`] seeks a [`Remedy`](crate::rules::Remedy) for one finding, [`remedies`] for all of a review, and
+//! [`review()`] reviews and seeks. A remedy
 //!
 //! - changes one note, or two, of those that the finding names or of their neighbours;
 //! - leaves nothing of the finding: its rule marks these voices at this place no longer;
@@ -16,9 +17,8 @@
 //! use soggetto::{RuleBook, Score};
 //! let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"])?;
 //! let book = RuleBook::free_baroque();
-//! let mut findings = book.review(&soggetto::Texture::of(&score));
+//! let findings = remedy::review(&score, None, &book);
 //! assert_eq!(findings[0].message, "soprano and alto move in parallel fifths");
-//! remedy::remedies(&score, None, &book, &mut findings);
 //! let remedy = findings[0].remedy.as_ref().ok_or("there is a remedy")?;
 //! assert_eq!(remedy.to_string(), "soprano: B4 for A4 at bar 1, beat 3");
 //! let mended = remedy.apply(&score)?;
@@ -50,7 +50,7 @@ mod rhythm;
 mod search;
 mod slips;
 
-pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, remedies, search};
+pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, remedies, review, search};
 
 pub use pairs::MAX_PAIRS;
 

@@ -39,6 +39,29 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
     Search { texture, book, whole, slips }.remedy(finding)
 }
 
+/// All findings of a review by a book, each with its remedy if one is found.
+///
+/// ```
+/// use soggetto::{RuleBook, Score, remedy};
+/// let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"])?;
+/// let findings = remedy::review(&score, None, &RuleBook::free_baroque());
+/// assert!(findings.iter().all(|finding| finding.remedy.is_some()));
+/// # Ok::<(), soggetto::Error>(())
+/// ```
+pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
+    let mut findings = book.review(&texture(score, outline));
+    remedies(score, outline, book, &mut findings);
+    findings
+}
+
+fn texture<'a>(score: &'a Score, outline: Option<&'a Outline>) -> Texture<'a> {
+    let texture = Texture::of(score);
+    match outline {
+        Some(outline) => texture.with_outline(outline),
+        None => texture,
+    }
+}
+
 /// Seeks a remedy for each finding of a review of the score, and fills in its
 /// [`remedy`](Finding::remedy).
 ///
@@ -48,10 +71,7 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
     if !is_short(score) {
         return;
     }
-    let mut texture = Texture::of(score);
-    if let Some(outline) = outline {
-        texture = texture.with_outline(outline);
-    }
+    let texture = texture(score, outline);
     let (whole, slips) = (Ground::whole(score, outline, book), slips(outline, score));
     let search = Search { texture: &texture, book, whole, slips };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();

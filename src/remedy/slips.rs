@@ -21,7 +21,7 @@ const ONE_SLIP_IN: usize = 4;
 /// A subject is held to the subject, an answer to the answers that the library derives, each to the
 /// other entries of its role. A countersubject is held to its other entries against the same theme;
 /// if there is none, to those against the other, from which it may lawfully differ as a tonal answer
-/// differs from the subject, so that only octaves and accidentals count. The theme with which most notes agree counts, the one named first among equals.
+/// differs from the subject, so that only the octave counts. The theme with which most notes agree counts, the one named first among equals.
 pub(super) fn slips(outline: Option<&Outline>, score: &Score) -> Slips {
     let Some(outline) = outline else { return Slips::new() };
     let models = Models { outline, score, answers: outline.subject.answers().unwrap_or_default() };
@@ -48,7 +48,7 @@ impl Models<'_> {
         let Some(fit) = strict.or_else(|| Fit::best(&own, self.against_the_other(entry))) else {
             return Vec::new();
         };
-        let may_differ = |right: Pitch, note: Pitch| !is_strict && right.letter() != note.letter();
+        let may_differ = |right: Pitch, note: Pitch| !is_strict && right.class() != note.class();
         let departures = fit.moved().zip(own).enumerate().filter_map(|(index, (right, note))| {
             let right = right.filter(|&right| right != note && !may_differ(right, note))?;
             Some(((entry.voice, entry.notes.start + index), right))

@@ -42,7 +42,7 @@ fn head(exposition: &Exposition) -> String {
     format!("# {title}\n\nExposition in {key}, {meter}, for {count} {voices}: {}.\n", names.join(", "))
 }
 
-fn music(text: impl std::fmt::Display) -> String {
+pub(super) fn music(text: impl std::fmt::Display) -> String {
     format!("\n```text\n{text}\n```\n")
 }
 
@@ -143,7 +143,7 @@ fn shares(Shares { imperfect, perfect, dissonant }: Shares) -> String {
     )
 }
 
-fn remarks(findings: &[Finding]) -> String {
+pub(super) fn remarks(findings: &[Finding]) -> String {
     if findings.is_empty() {
         return "## Findings\n\nNone.\n".to_owned();
     }
