@@ -14,7 +14,7 @@ pub(super) struct Move {
     pub(super) kind: Kind,
     /// Whether it clashes with what sounds as the note begins.
     pub(super) clashes: bool,
-    /// Twice the steps, and one more for a class that is not heard around the note.
+    /// Twice the steps, and one more for a form of the degree that is not the one in use around.
     pub(super) distance: u32,
     pub(super) pitch: Pitch,
 }
@@ -59,8 +59,15 @@ impl Surroundings {
             _ if is_known => Kind::Leap,
             _ => return None,
         };
-        let distance = 2 * steps.unsigned_abs() + u32::from(!is_heard);
+        let distance = 2 * steps.unsigned_abs() + u32::from(!is_heard && self.is_unusual(class));
         Some(Move { kind, clashes: self.clashes(pitch), distance, pitch })
+    }
+
+    /// For a class that is not heard: whether another form of its degree is, or it is not the one of
+    /// the signature.
+    fn is_unusual(&self, class: PitchClass) -> bool {
+        let is_rivalled = self.heard.iter().any(|heard| heard.letter() == class.letter());
+        is_rivalled || !self.key.degree(class).is_natural()
     }
 
     /// Whether a pitch is dissonant with what sounds; a fourth is with the lowest note alone.

@@ -7,8 +7,17 @@ use crate::rules::Change;
 use crate::texture::Texture;
 use crate::time::Time;
 
-/// The changes of rhythm that a note admits, smaller ones first within a kind.
+/// The changes of rhythm that a note admits, smaller ones first within a kind. None leaves a note
+/// shorter than half the meter's unit: a remedy is no trick.
 pub(super) fn changes(texture: &Texture<'_>, subject: Subject, place: Time) -> Vec<(Kind, Vec<Change>)> {
+    let shortest = texture.score().meter().unit().scaled(1, 2).unwrap_or(Time::WHOLE);
+    let is_plain = |change: &Change| change.to.iter().all(|note| note.duration() >= shortest);
+    let mut changes = all(texture, subject, place);
+    changes.retain(|(_, changes)| changes.iter().all(is_plain));
+    changes
+}
+
+fn all(texture: &Texture<'_>, subject: Subject, place: Time) -> Vec<(Kind, Vec<Change>)> {
     let Some(part) = texture.score().parts().get(subject.voice) else { return Vec::new() };
     let notes = part.line.notes();
     let at = |index: Option<usize>| index.and_then(|index| notes.get(index)).copied();
