@@ -14,11 +14,11 @@
 mod common;
 
 use clap::Parser;
-use common::{Reviewed, Stop};
+use common::{Judge, Judgement, Reviewed, Stop};
 use serde_json::{Map, Value};
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::interchange::json;
-use soggetto::{Ensemble, Error, RuleBook, Subject};
+use soggetto::{Ensemble, Error, Subject};
 use std::io::{self, BufRead, BufReader, BufWriter, Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
@@ -27,9 +27,9 @@ use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 fn main() -> ExitCode {
-    common::finish(common::arguments::<Arguments>("batch").and_then(|_| {
-        let done = work_through(BufReader::new(io::stdin()), BufWriter::new(io::stdout()));
-        match done {
+    common::finish(common::arguments::<Arguments>("batch").and_then(|arguments| {
+        let judge = arguments.judgement.named()?;
+        match work_through(BufReader::new(io::stdin()), BufWriter::new(io::stdout()), &judge) {
             Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Stop::Refused(format!(
                 "standard input or output failed: {error} (check where they lead)"
             ))),
@@ -48,14 +48,14 @@ const AHEAD: usize = 4;
 type Job = (u64, Vec<u8>, SyncSender<String>);
 
 /// Reads lines, has them worked on by all cores, and writes the results in order.
-fn work_through(input: impl BufRead, output: impl Write + Send) -> io::Result<()> {
+fn work_through(input: impl BufRead, output: impl Write + Send, judge: &Judge) -> io::Result<()> {
     let cores = thread::available_parallelism().map_or(1, usize::from);
     let (to_workers, jobs) = sync_channel::<Job>(cores);
     let (to_writer, results) = sync_channel::<Receiver<String>>(cores * AHEAD);
     let jobs = Mutex::new(jobs);
     thread::scope(|scope| {
         for _ in 0..cores {
-            scope.spawn(|| work(&jobs));
+            scope.spawn(|| work(&jobs, judge));
         }
         let writer = scope.spawn(|| write(results, output));
         let read = read(input, &to_workers, &to_writer);
@@ -90,10 +90,10 @@ fn read(
     Ok(())
 }
 
-fn work(jobs: &Mutex<Receiver<Job>>) {
+fn work(jobs: &Mutex<Receiver<Job>>, judge: &Judge) {
     let next = || jobs.lock().unwrap_or_else(PoisonError::into_inner).recv();
     while let Ok((number, line, result)) = next() {
-        let _ = result.send(result_of(number, &line));
+        let _ = result.send(result_of(number, &line, judge));
     }
 }
 
@@ -109,12 +109,12 @@ fn write(results: Receiver<Receiver<String>>, mut output: impl Write) -> io::Res
 type Failure = (&'static str, String);
 
 /// The result of a line, or what is wrong with it, as a line.
-fn result_of(number: u64, line: &[u8]) -> String {
+fn result_of(number: u64, line: &[u8], judge: &Judge) -> String {
     let task = serde_json::from_slice::<Map<String, Value>>(line);
     let id = task.as_ref().ok().and_then(|task| task.get("id")?.as_str().map(str::to_owned));
     let result = match task {
         Err(error) => Err(("json-syntax", format!("{error} (write one JSON object a line)"))),
-        Ok(task) => done(task),
+        Ok(task) => done(task, judge),
     };
     match result {
         Ok(text) => with_id(id.as_deref(), text),
@@ -132,12 +132,12 @@ fn with_id(id: Option<&str>, text: String) -> String {
     }
 }
 
-fn done(mut task: Map<String, Value>) -> Result<String, Failure> {
+fn done(mut task: Map<String, Value>, judge: &Judge) -> Result<String, Failure> {
     let name = task.remove("task");
     match name.as_ref().and_then(Value::as_str) {
         Some("answer") => answered(task),
         Some("draft") => drafted(task),
-        Some("review") => reviewed(&task),
+        Some("review") => reviewed(&task, judge),
         _ => Err(("batch-task", "task: write answer, draft or review".to_owned())),
     }
 }
@@ -173,10 +173,10 @@ fn drafted(mut task: Map<String, Value>) -> Result<String, Failure> {
     Ok(json::write_exposition_line(&exposition.map_err(|error| refused(error.into()))?))
 }
 
-fn reviewed(task: &Map<String, Value>) -> Result<String, Failure> {
+fn reviewed(task: &Map<String, Value>, (book, ensemble): &Judge) -> Result<String, Failure> {
     let path = task.get("score").and_then(Value::as_str);
     let path = path.ok_or(("batch-score", "score: write the path of a score as text".to_owned()))?;
-    let reviewed = Reviewed::of(Path::new(path), &RuleBook::default(), None);
+    let reviewed = Reviewed::of(Path::new(path), book, ensemble.as_ref());
     let reviewed = reviewed.map_err(|message| ("batch-refused", message))?;
     Ok(json::write_review_line(&reviewed.review()))
 }
@@ -189,4 +189,7 @@ fn reviewed(task: &Map<String, Value>) -> Result<String, Failure> {
 /// have been read, 1 when input or output fails, 2 on wrong usage.
 #[derive(Parser)]
 #[command(name = "batch")]
-struct Arguments;
+struct Arguments {
+    #[command(flatten)]
+    judgement: Judgement,
+}

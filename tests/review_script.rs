@@ -96,7 +96,7 @@ fn json_has_the_fields_of_the_script_interface_and_no_others() {
     assert_eq!(keys(&review), words("key meter voices subject entries consonance findings"));
     assert_eq!(review["subject"], Value::Null);
     assert_eq!(review["entries"], serde_json::json!([]));
-    assert_eq!(review["voices"][1], serde_json::json!({"name": "Alto", "lowest": "C4", "highest": "E4"}));
+    assert_eq!(review["voices"][1], serde_json::json!({"name": "Alto", "lowest": "C4", "highest": "F4"}));
     assert_eq!(
         review["consonance"],
         serde_json::json!([{"voices": [0, 1], "imperfect": "5/8", "perfect": "3/8", "dissonant": "0"}])

@@ -22,9 +22,12 @@ pub(crate) struct Judgement {
     ensemble: Option<String>,
 }
 
+/// The rules, and the ensemble whose compasses bind.
+pub(crate) type Judge = (RuleBook, Option<Ensemble>);
+
 impl Judgement {
     /// The rule book and the ensemble of these names.
-    pub(crate) fn named(&self) -> Result<(RuleBook, Option<Ensemble>), Stop> {
+    pub(crate) fn named(&self) -> Result<Judge, Stop> {
         let usage = |error: &dyn Error| Stop::Usage(error.to_string());
         let book = RuleBook::named(&self.rules).map_err(|error| usage(&error))?;
         let ensemble = self.ensemble.as_deref().map(Ensemble::named).transpose();
