@@ -89,6 +89,9 @@ pub enum Error {
     #[cfg(feature = "midi")]
     #[error(transparent)]
     Midi(#[from] crate::interchange::midi::WriteError),
+    /// Reading a score of any format.
+    #[error(transparent)]
+    Read(#[from] crate::interchange::ReadError),
     /// Drawing a picture.
     #[cfg(feature = "svg")]
     #[error(transparent)]
@@ -125,6 +128,7 @@ impl Error {
             Self::MusicXml(error) => error.code(),
             #[cfg(feature = "midi")]
             Self::Midi(error) => error.code(),
+            Self::Read(error) => error.code(),
             #[cfg(feature = "svg")]
             Self::Picture(error) => error.code(),
         }

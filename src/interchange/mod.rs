@@ -13,6 +13,7 @@
 //! | [`markdown`] | a report to read | |
 //! | [`summary`] | the same in brief, as plain text | |
 //!
+//! [`read_score`] takes in what any notation program wrote; [`reading`] tells what is kept, dropped and normalised.
 //! [`files`] puts what was written on disk, each file whole or not at all, and reads what is there. The same music gives the
 //! same bytes every time: no format holds a date.
 

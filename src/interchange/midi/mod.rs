@@ -1,5 +1,7 @@
 //! Standard MIDI Files (type 1): for players and sequencers.
 //!
+//! [`read()`] reads files from elsewhere: see [`crate::interchange::reading`].
+//!
 //! [`write()`] takes a score or an exposition. The first track holds title, tempo, meter, key and
 //! the labels as markers; then follows a track a voice with its name and sound. Times are exact:
 //! the ticks of a quarter note are chosen so that every onset falls on one. Repeated notes are

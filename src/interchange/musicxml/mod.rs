@@ -1,4 +1,6 @@
-//! MusicXML 4.0 (partwise): for engraving programs.
+//! MusicXML 4.0 (partwise): for engraving programs, and from them.
+//!
+//! [`read()`] and [`read_bytes`] read scores from elsewhere: see [`crate::interchange::reading`].
 //!
 //! [`write()`] takes a score or an exposition, one part a voice. Notes are tied over bar lines and
 //! where they would hide a beat, transposing parts are written as their players read them, and

@@ -1,4 +1,4 @@
-//! What the readers of all formats share: a score that was read, and what was made of it.
+#![doc = include_str!("READING.md")]
 
 mod door;
 mod remark;

@@ -159,13 +159,6 @@ pub enum ReadRemark {
         /// The bar.
         bar: i64,
     },
-    /// A note sounds on where the next of its voice begins, and is cut there.
-    CutNote {
-        /// The part.
-        part: String,
-        /// The bar.
-        bar: i64,
-    },
     /// Onsets and ends lie beside the grid by a little, and are moved onto it.
     Quantized {
         /// The part.
@@ -188,7 +181,6 @@ pub enum ReadRemark {
 }
 
 impl fmt::Display for ReadRemark {
-    #[expect(clippy::too_many_lines, reason = "a table, one row a remark")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::GraceNotes { part, count } => {
@@ -258,9 +250,6 @@ impl fmt::Display for ReadRemark {
             Self::LongRest { part, bar } => {
                 write!(f, "{part}, bar {bar}: a rest beyond the bar line is cut there")
             }
-            Self::CutNote { part, bar } => {
-                write!(f, "{part}, bar {bar}: a note is cut where the next of its voice begins")
-            }
             Self::Quantized { part, bar, count } => {
                 write!(f, "{part}, from bar {bar}: {} moved onto the grid", counted(*count, "note"))
             }
@@ -274,4 +263,47 @@ impl fmt::Display for ReadRemark {
 
 fn counted(count: usize, what: &str) -> String {
     format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The remarks that no score of `shared/scores` quotes.
+    #[test]
+    fn remarks_read_as_sentences() {
+        let part = || "Alto".to_owned();
+        let rows = [
+            (ReadRemark::Unpitched { part: part(), count: 2 }, "Alto: 2 notes without pitch left out"),
+            (ReadRemark::Repeats { bar: 4 }, "bar 4: repeats are not played out"),
+            (
+                ReadRemark::UnlikeDurations { part: part(), bar: 4, count: 1 },
+                "Alto, from bar 4: 1 note unlike the note value, read by duration",
+            ),
+            (
+                ReadRemark::LikeMeter { bar: 4, to: "2/2".parse().unwrap() },
+                "the meter changes to 2/2 in bar 4: its bars are as long, the first meter stands",
+            ),
+            (
+                ReadRemark::EarlyBackup { part: part(), bar: 4 },
+                "Alto, bar 4: a step back beyond the bar line is cut there",
+            ),
+            (
+                ReadRemark::LongRest { part: part(), bar: 4 },
+                "Alto, bar 4: a rest beyond the bar line is cut there",
+            ),
+            (
+                ReadRemark::Quantized { part: part(), bar: 4, count: 3 },
+                "Alto, from bar 4: 3 notes moved onto the grid",
+            ),
+            (
+                ReadRemark::Spelled { key: "A minor".parse().unwrap() },
+                "the format has no spelling: notes are spelled in A minor",
+            ),
+            (ReadRemark::Percussion { count: 8 }, "8 notes of percussion left out"),
+        ];
+        for (remark, text) in rows {
+            assert_eq!(remark.to_string(), text);
+        }
+    }
 }

@@ -1,26 +1,52 @@
 //! Reading Standard MIDI Files.
 
-use super::super::reading::ReadScore;
+mod clock;
+mod error;
+mod events;
+mod frame;
+mod spelling;
+mod strand;
 
-/// Why a Standard MIDI File cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum ReadError {
-    /// Not yet.
-    #[error("this format cannot be read yet (export the score as MusicXML)")]
-    Unready,
-}
-impl ReadError {
-    /// A stable name of the kind of error, for programs.
-    pub const fn code(&self) -> &'static str {
-        "midi-unready"
-    }
-}
+#[cfg(test)]
+mod tests;
 
-/// Reads a score.
+pub use error::ReadError;
+
+use super::super::reading::{ReadRemark, ReadScore};
+use crate::score::Score;
+use clock::Clock;
+use frame::Frame;
+use strand::Voiced;
+
+/// Reads a Standard MIDI File of type 0 or 1: one voice a track, or a channel where a track has
+/// several. What is kept, dropped and normalised is told in [`crate::interchange::reading`].
 ///
 /// # Errors
-/// Always, for now.
-pub fn read(_: &[u8]) -> Result<ReadScore, ReadError> {
-    Err(ReadError::Unready)
+/// If the file is damaged, of type 2 or counts in frames; if notes lie between the note values, or
+/// a track has chords that do not make constant voices; the error says where.
+pub fn read(bytes: &[u8]) -> Result<ReadScore, ReadError> {
+    let mut remarks = Vec::new();
+    let events = events::read(smf_inside(bytes), &mut remarks)?;
+    let clock = Clock { per_quarter: events.per_quarter };
+    let frame = Frame::of(&events, clock, &mut remarks)?;
+    let mut voices: Vec<Voiced> = Vec::new();
+    for strand in &events.strands {
+        voices.extend(strand::voices(strand, clock, &frame, &mut remarks)?);
+    }
+    let key = frame::key(&events, &voices, &mut remarks);
+    let key = key.ok_or(ReadError::Empty)?;
+    let end = voices.iter().filter_map(|voice| voice.notes.last()).map(|note| note.end()).max();
+    let end = end.ok_or(ReadError::Empty)?;
+    let parts: Result<Vec<_>, ReadError> =
+        voices.into_iter().enumerate().map(|(index, voice)| voice.finish(index, key, end)).collect();
+    remarks.push(ReadRemark::Spelled { key });
+    let score = Score::new(key, frame.meter, frame.pickup, parts?)?;
+    Ok(ReadScore { score, remarks, outline: None })
+}
+
+/// The file inside a RIFF wrapping, or the bytes themselves.
+fn smf_inside(bytes: &[u8]) -> &[u8] {
+    let wrapped = bytes.starts_with(b"RIFF");
+    let start = bytes.windows(4).take(64).position(|window| window == b"MThd").filter(|_| wrapped);
+    start.and_then(|start| bytes.get(start..)).unwrap_or(bytes)
 }

@@ -32,8 +32,8 @@ pub(super) struct Bar {
     pub(super) notes: Vec<Sounded>,
     /// The last moment at which something written ends, rests of a whole bar apart.
     pub(super) filled: Time,
-    /// Whether it holds a rest for the whole bar.
-    pub(super) whole_rest: bool,
+    /// The last moment at which a rest for the whole bar ends.
+    pub(super) rested: Time,
     pub(super) signed: Option<Signed>,
     pub(super) meter: Option<Meter>,
     pub(super) repeats: bool,
@@ -114,9 +114,6 @@ impl<'s> Walk<'s> {
         let in_chord = child(note, "chord").is_some();
         let whole_rest = child(note, "rest").is_some_and(|rest| rest.attribute("measure") == Some("yes"));
         let (duration, counted) = self.duration(note, whole_rest)?;
-        if whole_rest {
-            self.bar.whole_rest = true;
-        }
         let onset = if in_chord { self.last } else { self.now };
         if child(note, "cue").is_some() {
             self.bar.marks.cue += 1;
@@ -237,9 +234,8 @@ impl<'s> Walk<'s> {
             self.meant.insert(self.counted, self.now);
             self.moments.insert(self.now);
         }
-        if fills {
-            self.bar.filled = self.bar.filled.max(self.now);
-        }
+        let end = if fills { &mut self.bar.filled } else { &mut self.bar.rested };
+        *end = self.now.max(*end);
         Ok(())
     }
 

@@ -4,6 +4,7 @@ use super::super::super::reading::MAX_READ_BARS;
 use super::error::ReadError;
 use crate::score::ScoreError;
 use roxmltree::{Document, Node, ParsingOptions};
+use std::collections::BTreeSet;
 
 /// The most elements and texts of a file.
 const MAX_NODES: u32 = 20_000_000;
@@ -45,9 +46,15 @@ pub(super) fn parts<'a>(document: &'a Document<'a>) -> Result<Vec<Source<'a>>, R
     if all.len() > MAX_PARTS {
         return Err(ReadError::Score(ScoreError::Parts { count: all.len() }));
     }
-    let mut sources = Vec::new();
+    if children(root, "measure").count() > MAX_READ_BARS {
+        return Err(ReadError::Bars);
+    }
+    let (mut sources, mut seen) = (Vec::new(), BTreeSet::new());
     for (index, listed) in all.into_iter().enumerate() {
         let id = listed.attribute("id").unwrap_or_default();
+        if !seen.insert(id) {
+            continue;
+        }
         let bars = if partwise { bars_in_part(root, id) } else { part_in_bars(root, id) };
         if bars.len() > MAX_READ_BARS {
             return Err(ReadError::Bars);

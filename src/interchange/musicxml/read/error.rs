@@ -187,3 +187,48 @@ impl ReadError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn spot() -> Spot {
+        Spot { part: "Alto".to_owned(), bar: 3 }
+    }
+
+    /// The messages that no score of `shared/scores` and no test of the reader quotes.
+    #[test]
+    fn messages_say_what_where_and_how_to_mend() {
+        let time = TimeError::ZeroDenominator { numerator: 1 };
+        let rows = [
+            (ReadError::Encoding, "the text is neither UTF-8 nor UTF-16 (export it again as UTF-8)"),
+            (ReadError::Bars, "the file has more than 20000 bars (split the piece)"),
+            (ReadError::Notes, "the file has more than 1000000 notes (split the piece)"),
+            (
+                ReadError::Xml { line: 3, column: 7, message: "unexpected end of stream".to_owned() },
+                "line 3, column 7: unexpected end of stream (the file is damaged: export it again)",
+            ),
+            (
+                ReadError::Missing { spot: spot(), inside: "note", element: "duration" },
+                "Alto, bar 3: a <note> has no <duration> (enter it anew and export again)",
+            ),
+            (
+                ReadError::Time { spot: spot(), source: time },
+                "Alto, bar 3: 1/0 is not a time: the denominator must be at least 1 (simplify the rhythm)",
+            ),
+            (
+                ReadError::Overlap { spot: spot(), voice: "1".to_owned() },
+                "Alto, bar 3: two notes of voice 1 overlap (write them in two voices)",
+            ),
+            (
+                ReadError::Meter { spot: spot(), source: MeterError::Upper { text: "0/4".to_owned() } },
+                &format!("Alto, bar 3: {}", MeterError::Upper { text: "0/4".to_owned() }),
+            ),
+            (ReadError::Score(ScoreError::Parts { count: 0 }), "a score has 1 to 16 parts, not 0"),
+        ];
+        for (error, message) in rows {
+            assert_eq!(error.to_string(), message);
+            assert!(!error.code().is_empty());
+        }
+    }
+}

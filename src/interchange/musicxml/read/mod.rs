@@ -11,12 +11,16 @@ mod timeline;
 mod tonality;
 mod voices;
 
+#[cfg(test)]
+mod tests;
+
 pub use error::{ReadError, Spot};
 
-use super::super::reading::{MAX_BYTES, MAX_READ_NOTES, ReadRemark, ReadScore, decode};
+use super::super::reading::{MAX_BYTES, ReadRemark, ReadScore, decode};
 use crate::score::Score;
 use part::Read;
 use timeline::Timeline;
+use voices::Standing;
 
 /// Reads a score, partwise or timewise. What is kept, dropped and normalised is told in
 /// [`crate::interchange::reading`].
@@ -30,15 +34,16 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let first = i64::from(!sources.iter().any(|source| source.bars.first().is_some_and(|&bar| marked(bar))));
     let mut remarks = Vec::new();
     let parts = tonality::read_parts(document.root_element(), &sources, first, &mut remarks)?;
-    let notes: usize = parts.iter().flat_map(|part| &part.bars).map(|bar| bar.notes.len()).sum();
-    if notes > MAX_READ_NOTES {
-        return Err(ReadError::Notes);
-    }
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
     let mut music = Vec::new();
     for (index, part) in parts.iter().enumerate() {
+        let standing = match parts.len() - index {
+            1 if index == 0 => Standing::Alone,
+            1 => Standing::Lowest,
+            _ => Standing::Higher,
+        };
         remark_marks(part, &timeline, &mut remarks);
-        music.extend(voices::voices(part, &timeline, index + 1 == parts.len(), &mut remarks)?);
+        music.extend(voices::voices(part, &timeline, standing, &mut remarks)?);
     }
     let key = tonality::key(&parts, &music, &mut remarks)?;
     tonality::key_change(&parts, &timeline, &mut remarks);
@@ -85,9 +90,7 @@ fn remark_marks(part: &Read, timeline: &Timeline, remarks: &mut Vec<ReadRemark>)
     remarks.extend(unlike.map(|(bar, count)| ReadRemark::UnlikeDurations { part: name(), bar, count }));
     let early = first(|bar| usize::from(bar.marks.early_backup));
     remarks.extend(early.map(|(bar, _)| ReadRemark::EarlyBackup { part: name(), bar }));
-    if let Some((bar, _)) = first(|bar| usize::from(bar.repeats)) {
-        if !remarks.iter().any(|remark| matches!(remark, ReadRemark::Repeats { .. })) {
-            remarks.push(ReadRemark::Repeats { bar });
-        }
-    }
+    let told = remarks.iter().any(|remark| matches!(remark, ReadRemark::Repeats { .. }));
+    let repeats = first(|bar| usize::from(bar.repeats)).filter(|_| !told);
+    remarks.extend(repeats.map(|(bar, _)| ReadRemark::Repeats { bar }));
 }

@@ -28,11 +28,14 @@ impl Timeline {
         remarks: &mut Vec<ReadRemark>,
     ) -> Result<Self, ReadError> {
         let count = parts.iter().map(|part| part.bars.len()).max().unwrap_or(0);
-        let lengths: Vec<Time> = (0..count).map(|bar| filled(parts, bar)).collect();
+        let mut lengths: Vec<Time> = (0..count).map(|bar| filled(parts, bar)).collect();
         let spot = || Spot { part: source.name.clone(), bar: 1 };
         let meter = first_meter(parts, &lengths, remarks)
             .map_err(|source| ReadError::Meter { spot: spot(), source })?;
         let marked = source.bars.first().is_some_and(|&bar| is_implicit(bar) || bar_number(bar) == "0");
+        if let Some(first) = lengths.first_mut().filter(|length| marked && length.is_zero()) {
+            *first = rested(parts).min(meter.bar());
+        }
         let mut builder = Builder {
             parts,
             meter,
@@ -42,7 +45,7 @@ impl Timeline {
             now: Time::ZERO,
         };
         let first = builder.length(0, &lengths, remarks)?;
-        builder.begin(first, marked, count, remarks)?;
+        builder.begin(first, marked, lengths.get(1).copied(), remarks)?;
         let changed = builder.change(count, remarks);
         for bar in 1..changed {
             let length = builder.length(bar, &lengths, remarks)?;
@@ -118,17 +121,18 @@ impl Builder<'_> {
         Err(ReadError::LongBar { spot, by, meter: self.meter })
     }
 
-    /// The first bar: a pickup if it is short.
+    /// The first bar: a pickup if it is short, unless the second is the rest of it.
     fn begin(
         &mut self,
         length: Time,
         marked: bool,
-        count: usize,
+        second: Option<Time>,
         remarks: &mut Vec<ReadRemark>,
     ) -> Result<(), ReadError> {
         self.starts.push(Time::ZERO);
         let full = self.meter.bar();
-        if length < full && (marked || count > 1) {
+        let completed = second.is_some_and(|second| length.checked_add(second) == Ok(full));
+        if length < full && (marked || (second.is_some() && !completed)) {
             self.pickup = length;
             if !marked {
                 remarks.push(ReadRemark::UnmarkedPickup { length });
@@ -190,6 +194,11 @@ impl Builder<'_> {
 
 fn filled(parts: &[Read], bar: usize) -> Time {
     parts.iter().filter_map(|part| part.bars.get(bar)).map(|bar| bar.filled).max().unwrap_or(Time::ZERO)
+}
+
+/// How long the rests of a first bar without notes are: a pickup may be silent.
+fn rested(parts: &[Read]) -> Time {
+    parts.iter().filter_map(|part| part.bars.first()).map(|bar| bar.rested).max().unwrap_or(Time::ZERO)
 }
 
 /// When the last note of a bar ends.

@@ -1,6 +1,6 @@
 //! Key and transpositions of the parts, where the file may contradict itself.
 
-use super::super::super::reading::ReadRemark;
+use super::super::super::reading::{MAX_READ_NOTES, ReadRemark};
 use super::attributes::Signed;
 use super::document::{Source, child};
 use super::error::{ReadError, Spot};
@@ -24,9 +24,15 @@ pub(super) fn read_parts(
     first: i64,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Read>, ReadError> {
-    let parts: Result<Vec<Read>, ReadError> =
-        sources.iter().map(|source| part::read(source, None, first)).collect();
-    let mut parts = parts?;
+    let (mut parts, mut notes) = (Vec::with_capacity(sources.len()), 0);
+    for source in sources {
+        let part = part::read(source, None, first)?;
+        notes += part.bars.iter().map(|bar| bar.notes.len()).sum::<usize>();
+        if notes > MAX_READ_NOTES {
+            return Err(ReadError::Notes);
+        }
+        parts.push(part);
+    }
     let concert = child(root, "defaults").and_then(|defaults| child(defaults, "concert-score")).is_some();
     let reference = parts.iter().filter(|part| shift(part.to_sounding) == 0).find_map(signed);
     let reference = reference.or_else(|| parts.iter().find_map(sounding_signature));

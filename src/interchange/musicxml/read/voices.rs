@@ -27,11 +27,19 @@ impl Tone {
     }
 }
 
-/// The voices of a part, the highest first. `is_lowest` tells whether it holds the bass.
+/// Where a part stands among the others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Standing {
+    Alone,
+    Lowest,
+    Higher,
+}
+
+/// The voices of a part, the highest first.
 pub(super) fn voices(
     part: &Read,
     timeline: &Timeline,
-    is_lowest: bool,
+    standing: Standing,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Part>, ReadError> {
     let mut groups: Vec<(String, Vec<Tone>)> = grouped(part, timeline)?.into_iter().collect();
@@ -40,14 +48,10 @@ pub(super) fn voices(
     }
     groups.sort_by_key(|(_, tones)| std::cmp::Reverse(twice_mean(tones)));
     let count = groups.len();
+    let bass = standing == Standing::Lowest || (standing == Standing::Alone && count > 1);
     let mut streams = Vec::new();
     for (index, (voice, tones)) in groups.into_iter().enumerate() {
-        let splitter = Splitter {
-            part,
-            timeline,
-            voice: &voice,
-            keeps_bottom: is_lowest && index + 1 == count && count + index > 1,
-        };
+        let splitter = Splitter { part, timeline, voice: &voice, keeps_bottom: index + 1 == count && bass };
         streams.extend(splitter.split(tones, remarks)?);
     }
     if streams.is_empty() {
@@ -101,15 +105,12 @@ fn merge_ties(tones: &mut Vec<Tone>) {
     for &tone in tones.iter() {
         let height = tone.pitch.height();
         let before = open.get(&height).and_then(|&index| merged.get_mut(index));
-        match before.filter(|before| before.tied_on && before.end() == tone.onset) {
-            Some(before) => {
-                before.duration = before.duration.checked_add(tone.duration).unwrap_or(before.duration);
-                before.tied_on = tone.tied_on;
-            }
-            None => {
-                open.insert(height, merged.len());
-                merged.push(tone);
-            }
+        if let Some(before) = before.filter(|before| before.tied_on && before.end() == tone.onset) {
+            before.duration = before.duration.checked_add(tone.duration).unwrap_or(before.duration);
+            before.tied_on = tone.tied_on;
+        } else {
+            open.insert(height, merged.len());
+            merged.push(tone);
         }
     }
     *tones = merged;

@@ -1,0 +1,118 @@
+//! What we write is read back the same, and damage is refused with a message, never a panic.
+
+use super::*;
+use crate::interchange::fixture;
+use crate::interchange::musicxml::write;
+use crate::line::Note;
+use crate::score::Part;
+use crate::score::strategy::any_score;
+use crate::voice::Voice;
+use proptest::prelude::*;
+use std::io::Write as _;
+
+/// What the format keeps of a part: name, clef, sound and notes.
+fn kept(part: &Part) -> (String, crate::voice::Clef, u8, Vec<Note>) {
+    let name = part.voice.name().split_whitespace().collect::<Vec<_>>().join(" ");
+    (name, part.voice.clef(), part.voice.sound(), part.line.notes().to_vec())
+}
+
+proptest! {
+    #[test]
+    fn prop_what_is_written_is_read_back(score in any_score()) {
+        let Ok(text) = write(&score) else { return Ok(()) };
+        let back = read(&text).unwrap().score;
+        prop_assert_eq!((back.key(), back.meter(), back.pickup()), (score.key(), score.meter(), score.pickup()));
+        for (index, (part, original)) in back.parts().iter().zip(score.parts()).enumerate() {
+            let mut original = kept(original);
+            if original.0.is_empty() {
+                original.0 = format!("part {}", index + 1);
+            }
+            prop_assert_eq!(kept(part), original);
+            let shifts = [part, &score.parts()[index]].map(|part| part.voice.transposition().semitones());
+            prop_assert_eq!(shifts[0], shifts[1]);
+        }
+        prop_assert_eq!(back.parts().len(), score.parts().len());
+    }
+
+    #[test]
+    fn prop_damaged_file_is_read_or_refused(at in 0..100_000_usize, byte in any::<u8>(), cut in any::<bool>()) {
+        let mut bytes = write(&fixture::exposition()).unwrap().into_bytes();
+        let at = at % bytes.len();
+        if cut { bytes.truncate(at) } else { bytes[at] = byte }
+        if let Err(error) = read_bytes(&bytes) {
+            prop_assert!(!error.to_string().is_empty());
+        }
+    }
+}
+
+#[test]
+fn exposition_is_read_back_without_remarks() {
+    let exposition = fixture::exposition();
+    let read = read(&write(&exposition).unwrap()).unwrap();
+    assert_eq!(read.remarks, []);
+    for (part, original) in read.score.parts().iter().zip(exposition.score().parts()) {
+        assert_eq!(part.line.notes(), original.line.notes());
+        assert_eq!(part.voice.compass(), Voice::implied(original.voice.name()));
+    }
+}
+
+/// An archive with these files.
+fn packed(files: &[(&str, &[u8])]) -> Vec<u8> {
+    let mut archive = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        archive.start_file(*name, zip::write::SimpleFileOptions::default()).unwrap();
+        archive.write_all(bytes).unwrap();
+    }
+    archive.finish().unwrap().into_inner()
+}
+
+const CONTAINER: &str =
+    r#"<container><rootfiles><rootfile full-path="music/a.musicxml"/></rootfiles></container>"#;
+
+#[test]
+fn packed_file_is_read_with_and_without_its_note() {
+    let text = write(&fixture::exposition()).unwrap();
+    let plain = read(&text);
+    let noted = [("META-INF/container.xml", CONTAINER.as_bytes()), ("music/a.musicxml", text.as_bytes())];
+    assert_eq!(read_bytes(&packed(&noted)), plain);
+    assert_eq!(read_bytes(&packed(&[("b.xml", text.as_bytes())])), plain);
+    let error = read_bytes(&packed(&[("b.txt", b"C")])).unwrap_err();
+    assert_eq!(
+        error.to_string(),
+        "the packed file cannot be opened: it holds no score (export it again, or unpack it and give the \
+         .musicxml in it)"
+    );
+    let bytes = packed(&noted);
+    for length in (0..bytes.len()).step_by(7) {
+        assert!(read_bytes(&bytes[..length]).is_err(), "{length}");
+    }
+}
+
+#[test]
+fn bomb_in_an_archive_is_refused() {
+    let bomb = packed(&[("a.xml", &vec![b' '; 70 << 20])]);
+    assert!(bomb.len() < 1 << 20, "{}", bomb.len());
+    let error = read_bytes(&bomb).unwrap_err();
+    assert_eq!(
+        (error.code(), error.to_string().as_str()),
+        (
+            "musicxml-too-large",
+            "the file has more than 67108864 bytes when unpacked (give a file with one piece of music)"
+        )
+    );
+}
+
+#[test]
+fn entities_and_deep_trees_are_refused_or_read() {
+    let entities = "<!DOCTYPE score-partwise [<!ENTITY a \"b\">]><score-partwise/>";
+    assert_eq!(
+        read(entities).unwrap_err().to_string(),
+        "the file declares entities of its own, which are not read (export it again without them)"
+    );
+    let deep =
+        format!("<score-partwise>{}{}</score-partwise>", "<a>".repeat(200_000), "</a>".repeat(200_000));
+    assert_eq!(
+        read(&deep).unwrap_err().to_string(),
+        "the score has no part with bars (export a score with music)"
+    );
+}
