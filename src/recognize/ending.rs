@@ -7,20 +7,27 @@
 //! voice that follows votes: it copies the subject, and where the theme is over it goes its own way. That
 //! it goes on copying tells nothing after the answer's entry, for then it may be the countersubject.
 
-use super::opening::{FEWEST_NOTES, Opening};
+use super::opening::{FEWEST_NOTES, Follower, Opening};
 use super::strand::{Strands, Tone};
 use crate::key::Key;
 use crate::meter::Strength;
 use crate::score::Score;
+use std::cmp::Ordering;
 
 /// A voice copies as far as this note and no farther.
 const COPIED_SO_FAR: i32 = 5;
 /// A voice stops a note earlier; counted twice at most, for more is as bad.
 const NOT_COPIED: i32 = -3;
+/// The same, but another note stands in place of the next one: that may be a wrong one.
+const COPIED_TO_A_SLIP: i32 = 3;
+/// A voice has another note in place of this one, the last: it may be a wrong one.
+const OTHER_NOTE: i32 = -1;
 /// A voice copies the next note too, and the answer has not yet entered.
 const COPIED_FARTHER: i32 = -2;
 /// It sounds when the answer enters, or ends just then, or nothing sounds between the two.
 const MEETS_ANSWER: i32 = 3;
+/// A single note stands between it and the answer: too little for a codetta.
+const ONE_NOTE_LEFT: i32 = -2;
 /// It begins after the answer, for each beat.
 const AFTER_ANSWER: i32 = -2;
 /// It is the root or third of the tonic triad (Prout, §42).
@@ -59,7 +66,7 @@ impl Ending<'_> {
     fn weight(&self, count: usize) -> i32 {
         let Some(last) = self.led().get(count - 1) else { return i32::MIN };
         let next = self.led().get(count);
-        self.votes(count, next) + self.meeting(last, next) + self.cadence(count - 1, last, next)
+        self.votes(count, next) + self.meeting(count, last, next) + self.cadence(count - 1, last, next)
     }
 
     fn answer(&self) -> i64 {
@@ -68,16 +75,19 @@ impl Ending<'_> {
 
     fn votes(&self, count: usize, next: Option<&Tone>) -> i32 {
         let before_answer = next.is_some_and(|next| next.on < self.answer());
-        let vote = |copied: usize| match copied.cmp(&count) {
-            std::cmp::Ordering::Equal => COPIED_SO_FAR,
-            std::cmp::Ordering::Less => NOT_COPIED * if count - copied > 1 { 2 } else { 1 },
-            std::cmp::Ordering::Greater if before_answer => COPIED_FARTHER,
-            std::cmp::Ordering::Greater => 0,
+        let vote = |follower: &Follower| match follower.copied.cmp(&count) {
+            Ordering::Equal if follower.goes_on => COPIED_TO_A_SLIP,
+            Ordering::Equal => COPIED_SO_FAR,
+            Ordering::Less if follower.copied + 1 < count => 2 * NOT_COPIED,
+            Ordering::Less if follower.goes_on => OTHER_NOTE,
+            Ordering::Less => NOT_COPIED,
+            Ordering::Greater if before_answer => COPIED_FARTHER,
+            Ordering::Greater => 0,
         };
-        self.opening.followers.iter().map(|follower| vote(follower.copied)).sum()
+        self.opening.followers.iter().map(vote).sum()
     }
 
-    fn meeting(&self, last: &Tone, next: Option<&Tone>) -> i32 {
+    fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
         let answer = self.answer();
         let silent_between = next.is_none_or(|next| next.on >= answer);
         if last.on > answer {
@@ -85,7 +95,11 @@ impl Ending<'_> {
             let beats = ((last.on - answer + beat - 1) / beat).min(8);
             return AFTER_ANSWER * i32::try_from(beats).unwrap_or(8);
         }
-        if last.off >= answer || silent_between { MEETS_ANSWER } else { 0 }
+        match (last.off >= answer || silent_between, self.led().get(count + 1)) {
+            (true, _) => MEETS_ANSWER,
+            (false, Some(after)) if after.on < answer => 0,
+            (false, _) => ONE_NOTE_LEFT,
+        }
     }
 
     fn cadence(&self, index: usize, last: &Tone, next: Option<&Tone>) -> i32 {

@@ -99,15 +99,6 @@ impl Comparison {
     /// How like the theme the notes are from a spot on; `None` if too unlike.
     pub(super) fn at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
         let allowed = flaws_allowed(theme.count());
-        self.within(allowed, spot, theme, tones)
-    }
-
-    /// The same with the freedom of a countersubject: three fifths must be there and right.
-    pub(super) fn freely_at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
-        self.within(theme.count() * 2 / 5, spot, theme, tones)
-    }
-
-    fn within(&mut self, allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
         let (end, extra) = self.pair(allowed, spot, theme, tones)?;
         let common = self.common_distance()?;
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));

@@ -5,8 +5,10 @@ use super::theme::Theme;
 
 /// What a right note adds to the worth of a copy.
 const RIGHT: i32 = 2;
-/// What a wrong or missing note takes from it.
-const WRONG: i32 = -3;
+/// What a wrong note takes from it: less than a right one adds, for a slip is soon over.
+const WRONG: i32 = -1;
+/// What a missing note takes from it.
+const MISSING: i32 = -3;
 /// What a note too many takes from it.
 const EXTRA: i32 = -1;
 /// What a change between fifth and fourth takes from it.
@@ -30,6 +32,8 @@ pub(super) struct Follower {
     pub(super) distance: i32,
     /// How many notes of the leading voice it copies.
     pub(super) copied: usize,
+    /// Whether another note stands where the next one would: it may be meant for it.
+    pub(super) goes_on: bool,
 }
 
 /// The opening of a fugue.
@@ -82,9 +86,9 @@ fn follow(leader: usize, voice: usize, strands: &Strands) -> Option<Follower> {
     let theme = Theme::of(&led[..window])?;
     let starts = [Some(onset), second_start(&theme, tones)];
     let copies = starts.into_iter().flatten().filter_map(|start| copy(&theme, tones, start));
-    let (copied, distance) = copies.max_by_key(|(copied, _)| *copied)?;
+    let Copy { notes: copied, distance, goes_on } = copies.max_by_key(|copy| copy.notes)?;
     let enough = copied >= FEWEST_NOTES && copied >= alone.min(HEAD) / 2;
-    enough.then_some(Follower { voice, onset, distance, copied })
+    enough.then_some(Follower { voice, onset, distance, copied, goes_on })
 }
 
 /// When the theme begins if the second note is on time.
@@ -92,8 +96,15 @@ fn second_start(theme: &Theme, tones: &[Tone]) -> Option<i64> {
     Some(tones.get(1)?.on - theme.points().get(1)?.at)
 }
 
-/// How many notes of a theme a voice copies from `start` on, and at what distance.
-fn copy(theme: &Theme, tones: &[Tone], start: i64) -> Option<(usize, i32)> {
+/// A copy of the first notes of a theme.
+struct Copy {
+    notes: usize,
+    distance: i32,
+    goes_on: bool,
+}
+
+/// The copy that a voice makes of a theme from `start` on.
+fn copy(theme: &Theme, tones: &[Tone], start: i64) -> Option<Copy> {
     let pairs = Pairs { theme, tones, start };
     let distance = pairs.distance()?;
     let lawful: &[i32] = match distance.rem_euclid(7) {
@@ -106,7 +117,12 @@ fn copy(theme: &Theme, tones: &[Tone], start: i64) -> Option<(usize, i32)> {
         let (found, extra) = pairs.at(index);
         let right =
             found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
-        worth += if right.is_some() { RIGHT } else { WRONG } + EXTRA * extra;
+        worth += match (right, found) {
+            (Some(_), _) => RIGHT,
+            (None, Some(_)) => WRONG,
+            (None, None) => MISSING,
+        };
+        worth += EXTRA * extra;
         worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
         before = right.or(before);
         if worth > best {
@@ -115,7 +131,8 @@ fn copy(theme: &Theme, tones: &[Tone], start: i64) -> Option<(usize, i32)> {
             break;
         }
     }
-    (copied > 0).then_some((copied, distance))
+    let goes_on = copied < theme.points().len() && matches!(pairs.at(copied), (Some(_), 0));
+    (copied > 0).then_some(Copy { notes: copied, distance, goes_on })
 }
 
 /// The notes of a theme with their partners in a voice.
