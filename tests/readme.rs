@@ -3,17 +3,32 @@
 #![expect(clippy::unwrap_used, reason = "a test may panic: that is how it fails")]
 
 use soggetto::compose::{DraftOptions, draft};
-use soggetto::interchange::{json, summary};
-use soggetto::{Ensemble, RuleBook, Texture};
+use soggetto::interchange::{json, summary, svg};
+use soggetto::{Ensemble, Exposition, Finding, RuleBook, Texture};
 
 const README: &str = include_str!("../README.md");
 const BUILT_IN: &str = include_str!("../shared/subjects/carillon.json");
+const PICTURE: &str = include_str!("../shared/pictures/exposition.svg");
 
-#[test]
-fn readme_shows_what_the_draft_of_the_built_in_subject_prints() {
+/// What the draft example makes when it is given no subject.
+fn built_in_draft() -> (Exposition, Vec<Finding>) {
     let subject = json::read_subject(BUILT_IN).unwrap();
     let exposition = draft(&subject, &DraftOptions::new(Ensemble::named("plain").unwrap())).unwrap();
     let findings = RuleBook::free_baroque().review(&Texture::of(exposition.score()));
+    (exposition, findings)
+}
+
+#[test]
+fn picture_in_the_readme_is_that_of_the_built_in_subject() {
+    let (exposition, findings) = built_in_draft();
+    let picture = svg::write(&exposition, &findings).unwrap();
+    assert!(README.contains("shared/pictures/exposition.svg"));
+    assert!(picture == PICTURE, "the picture is out of date: copy out/exposition.svg of the draft example");
+}
+
+#[test]
+fn readme_shows_what_the_draft_of_the_built_in_subject_prints() {
+    let (exposition, findings) = built_in_draft();
     let printed = summary::write(&exposition, &findings);
 
     let (_, block) = README.split_once("```text\n").unwrap();

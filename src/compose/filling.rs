@@ -46,7 +46,7 @@ impl Filling<'_> {
             let mut line = self.search_with(&voices, self.chance.fork(variant))?;
             let own = self.attacks(&line.strand);
             let doubled = voices.iter().filter(|other| keep_together(&own, other)).count();
-            line.cost += DOUBLED_RHYTHM * i32::try_from(doubled).unwrap_or(1);
+            line.cost = line.cost.saturating_add(DOUBLED_RHYTHM * i32::try_from(doubled).unwrap_or(1));
             Some(line)
         });
         lines.min_by_key(|line| line.cost)

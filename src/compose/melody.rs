@@ -82,7 +82,7 @@ struct Search<'a> {
     melodic: Vec<Vec<Melodic>>,
 }
 
-/// The best way to a pair of notes.
+/// The best way to a pair of notes. Costs stop at their limit: a way that would pass it is none.
 #[derive(Clone, Copy)]
 struct Best {
     cost: i32,
@@ -158,7 +158,8 @@ impl<'a> Search<'a> {
                     continue;
                 }
                 for &(next, way) in &ways {
-                    let cost = state.cost + way + self.note_cost(slot - 1, earlier, current, next);
+                    let here = way + self.note_cost(slot - 1, earlier, current, next);
+                    let cost = state.cost.saturating_add(here);
                     let best = &mut table[current * width + next];
                     if cost < best.cost {
                         *best = Best { cost, before: earlier };
@@ -253,13 +254,13 @@ impl<'a> Search<'a> {
             table.iter().enumerate().filter(|(_, state)| state.cost != i32::MAX).map(|(index, state)| {
                 let (earlier, note) =
                     if last == 0 { (BEFORE, index) } else { (index / width, index % width) };
-                let mut cost = state.cost + self.note_cost(last, earlier, note, AFTER);
+                let mut here = self.note_cost(last, earlier, note, AFTER);
                 if self.task.after.is_some() {
-                    cost += self.step_cost(last + 1, note, AFTER);
+                    here += self.step_cost(last + 1, note, AFTER);
                 } else if self.task.track.is_restless(self.task.slots[last].0, self.task.palette[note]) {
-                    cost += UNWANTED;
+                    here += UNWANTED;
                 }
-                (cost, earlier, note)
+                (state.cost.saturating_add(here), earlier, note)
             });
         ends.min_by_key(|&(cost, earlier, note)| (cost, note, earlier))
     }

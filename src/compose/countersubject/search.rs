@@ -98,7 +98,7 @@ impl Order<'_> {
         let Melody { strand, cost } = self.melody(&self.slots(&heard[1], trial), &settings, range, trial)?;
         let merit = self.merit(&strand, &heard[1]);
         let is_met = merit.is_met() && cost < FORBIDDEN;
-        let cost = cost + merit.shortfall();
+        let cost = cost.saturating_add(merit.shortfall());
         Some(Countersubject { strand, cost, is_met, uses, relation: relation.clone() })
     }
 

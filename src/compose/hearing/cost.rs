@@ -33,8 +33,9 @@ pub(super) const CROSSING: i32 = 900;
 pub(super) const UNISON: i32 = 160;
 /// A neighbour too far away, for the length of a pulse.
 pub(super) const DISTANCE: i64 = 40;
-/// A note on a pulse that is not of the chord; elsewhere.
-pub(super) const FOREIGN: (i32, i32) = (70, 6);
+/// A note that is not of the chord, off the beat; on the beat. It weighs less than a bare sound: the
+/// plan is one way to hear the subject, and thirds and sixths carry a harmony of their own.
+pub(super) const FOREIGN: (i32, i32) = (6, 30);
 /// A leading note doubled: that of the moment, that of the home key.
 pub(super) const DOUBLED_LEADING_NOTE: (i32, i32) = (3_000, 400);
 /// A note near the end of the range.

@@ -265,6 +265,8 @@ fn a_note_of_the_chord_is_better_than_a_foreign_one() {
     let tonic = track_with(&frame("4/4"), "C major", "I:1");
     let cost = |line| over(line, &["C4:1"]).cost_in(&tonic);
     assert!(cost("E4:1/2 E4:1/2") < cost("A4:1/2 A4:1/2"));
+    // It tells more on the beat: A stands on the second beat here, then on the first.
+    assert!(cost("E4:1/8 A4:1/8 E4:1/4 E4:1/2") < cost("A4:1/4 E4:1/4 E4:1/2"));
 }
 
 #[test]
