@@ -1,11 +1,14 @@
 //! Expositions: a score that knows its subject, answer, countersubject and entries.
 
+mod aligned;
 mod alignment;
 mod entry;
 mod form;
+mod marked;
 mod outline;
 mod role;
 
+pub use aligned::aligned;
 pub use alignment::Alignment;
 pub use entry::{Entry, Link};
 pub use form::Form;

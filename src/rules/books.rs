@@ -1,10 +1,14 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    AugmentedInterval, Between, ContraryPerfects, DirectPerfects, DoubledLeadingNote, EmptyBeat,
-    FalseRelation, HangingLeadingNote, OutOfCompass, ParallelPerfects, PerfectsAcrossRest, PerfectsOnAccents,
-    RhythmicUnison, Rule, RuleBook, Severity, Spacing, UnequalFifths, UnexplainedDissonance,
-    UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap,
+    AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects, DoubledLeadingNote,
+    DoubledResolution, DroppedCountersubject, EmptyBeat, FalseRelation, HandSpan, HangingLeadingNote,
+    IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer, MisplacedReturn, MissingCodetta,
+    MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
+    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook, Severity,
+    ShadowingCountersubject, SilentFirstVoice, Spacing, StalledMotion, UnequalFifths, UnexplainedDissonance,
+    UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing,
+    VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
 
 /// Every rule of the library with its defaults.
@@ -31,6 +35,27 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(HangingLeadingNote),
         Box::new(RhythmicUnison::default()),
         Box::new(EmptyBeat::default()),
+        Box::new(PerfectsInSuccession::default()),
+        Box::new(DoubledResolution),
+        Box::new(IdleRepetition::default()),
+        Box::new(OutOfTessitura::default()),
+        Box::new(HandSpan::default()),
+        Box::new(QuickPedal::default()),
+        Box::new(StalledMotion::default()),
+        Box::new(CrowdedMotion::default()),
+        Box::new(WrongSubjectNote),
+        Box::new(WrongAnswerNote),
+        Box::new(MisplacedAnswer),
+        Box::new(MisplacedReturn),
+        Box::new(MissingEntry),
+        Box::new(IrregularOrder),
+        Box::new(InnerLastEntry),
+        Box::new(SilentFirstVoice::default()),
+        Box::new(MissingCodetta),
+        Box::new(OverlongCodetta),
+        Box::new(DroppedCountersubject),
+        Box::new(UninvertibleCountersubject),
+        Box::new(ShadowingCountersubject::default()),
     ]
 }
 
@@ -40,9 +65,12 @@ fn all_but(ids: &[&str]) -> Vec<Box<dyn Rule>> {
 }
 
 /// What the strict school holds absolute.
-const STRICT_FAULTS: [&str; 6] = [
+const STRICT_FAULTS: [&str; 9] = [
     "contrary-perfects",
     "direct-perfects",
+    "misplaced-answer",
+    "misplaced-return",
+    "missing-entry",
     "perfects-across-rest",
     "unexplained-dissonance",
     "unprepared-dissonance",
@@ -56,7 +84,7 @@ impl RuleBook {
     }
 
     /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
-    /// absolute (parallel perfects, notes out of compass). Named ornaments are free on the beat.
+    /// absolute (parallel perfects, notes out of compass, wrong notes in the entries of the exposition). Named ornaments are free on the beat.
     pub fn free_baroque() -> Self {
         Self::of("free-baroque", all_but(&["unprepared-dissonance"]))
     }
@@ -67,7 +95,9 @@ impl RuleBook {
     pub fn strict_school() -> Self {
         let mut rules = all_but(&["direct-perfects", "hanging-leading-note"]);
         rules.push(Box::new(DirectPerfects { between: Between::AllVoices }));
-        Self::of("strict-school", rules).weighing(&STRICT_FAULTS, Severity::Fault)
+        Self::of("strict-school", rules)
+            .weighing(&STRICT_FAULTS, Severity::Fault)
+            .weighing(&["perfects-in-succession"], Severity::Caution)
     }
 
     /// What a first lesson looks at: the perfect consonances, the dissonances on the beat, the
@@ -81,6 +111,11 @@ impl RuleBook {
             "voice-overlap",
             "doubled-leading-note",
             "hanging-leading-note",
+            "idle-repetition",
+            "inner-last-entry",
+            "irregular-order",
+            "out-of-tessitura",
+            "perfects-in-succession",
         ];
         Self::of("first-lessons", all_but(&later))
     }
@@ -105,7 +140,7 @@ mod tests {
     fn all_ids_are_lawful_unique_and_found_again() {
         let (book, infos) = (RuleBook::every_rule(), infos());
         let unique: HashSet<&str> = infos.iter().map(|info| info.id.as_str()).collect();
-        assert_eq!((infos.len(), unique.len()), (21, 21));
+        assert_eq!((infos.len(), unique.len()), (42, 42));
         for info in &infos {
             assert!(info.id.is_lawful(), "{}", info.id);
             assert_eq!(book.rule(info.id.as_str()).unwrap().info().id, info.id);
@@ -150,14 +185,17 @@ mod tests {
     }
 
     #[test]
-    fn free_baroque_holds_only_two_rules_absolute() {
+    fn free_baroque_holds_only_four_rules_absolute() {
         let book = RuleBook::free_baroque();
         let faults: Vec<&str> = book
             .rules()
             .filter(|(_, severity)| *severity == Severity::Fault)
             .map(|(rule, _)| rule.info().id.as_str())
             .collect();
-        assert_eq!(faults, ["parallel-perfects", "out-of-compass"]);
+        assert_eq!(
+            faults,
+            ["parallel-perfects", "out-of-compass", "wrong-subject-note", "wrong-answer-note"]
+        );
     }
 
     #[test]

@@ -43,6 +43,13 @@ pub enum Evidence {
         /// The limit.
         limit: Pitch,
     },
+    /// A note, and what is due in its place.
+    Instead {
+        /// The note.
+        found: Pitch,
+        /// What is due.
+        due: Pitch,
+    },
     /// A stretch of time.
     Stretch {
         /// How long it lasts, in whole notes.
@@ -85,6 +92,7 @@ impl fmt::Display for Evidence {
                 write!(f, "{upper} over {lower}, {}", Words(*interval))
             }
             Self::Limit { pitch, limit } => write!(f, "{pitch}, the limit being {limit}"),
+            Self::Instead { found, due } => write!(f, "{found} instead of {due}"),
             Self::Stretch { duration } => write!(f, "{duration} of a whole note"),
         }
     }
@@ -126,6 +134,8 @@ mod tests {
         assert_eq!(Evidence::of_vertical(pitch("C4"), pitch("D5")).to_string(), "D5 over C4, a major ninth");
         let limit = Evidence::Limit { pitch: pitch("Bb5"), limit: pitch("A5") };
         assert_eq!(limit.to_string(), "Bb5, the limit being A5");
+        let instead = Evidence::Instead { found: pitch("F4"), due: pitch("F#4") };
+        assert_eq!(instead.to_string(), "F4 instead of F#4");
         let stretch = Evidence::Stretch { duration: "3/4".parse().unwrap() };
         assert_eq!(stretch.to_string(), "3/4 of a whole note");
     }

@@ -1,8 +1,10 @@
 //! Tries a rule on lines of text, for the tests of the rules.
 
-use super::Rule;
+use super::{Finding, Rule};
+use crate::exposition::{Outline, Role};
 use crate::score::Score;
 use crate::texture::Texture;
+use std::ops::Range;
 
 /// What the rule finds in lines in C major, each finding as place, severity, voices, notes and
 /// message.
@@ -13,9 +15,21 @@ pub(super) fn found(rule: &dyn Rule, meter: &str, lines: &[&str]) -> Vec<String>
 /// The same in another key.
 pub(super) fn found_in(rule: &dyn Rule, key: &str, meter: &str, lines: &[&str]) -> Vec<String> {
     let score = Score::excerpt(key, meter, lines).unwrap();
-    let mark = |finding: super::Finding| {
-        let super::Finding { place, severity, notes, message, .. } = finding;
-        format!("{place}: {severity} {notes:?} {message}")
-    };
     Texture::of(&score).marks(rule).into_iter().map(mark).collect()
+}
+
+/// What the rule finds in lines in C major and 4/4 whose entries are marked.
+pub(super) fn found_in_fugue(
+    rule: &dyn Rule,
+    lines: &[&str],
+    marks: &[(Role, usize, Range<usize>)],
+) -> Vec<String> {
+    let score = Score::excerpt("C major", "4/4", lines).unwrap();
+    let outline = Outline::marked(&score, marks).unwrap();
+    Texture::of(&score).with_outline(&outline).marks(rule).into_iter().map(mark).collect()
+}
+
+fn mark(finding: Finding) -> String {
+    let Finding { place, severity, notes, message, .. } = finding;
+    format!("{place}: {severity} {notes:?} {message}")
 }

@@ -45,7 +45,9 @@ fn problems(ensemble: &Ensemble) -> Vec<String> {
                 continue;
             }
         };
-        let found = RuleBook::free_baroque().review(&Texture::of(exposition.score()));
+        let outline = exposition.outline();
+        let texture = Texture::of(exposition.score()).with_outline(&outline);
+        let found = RuleBook::free_baroque().review(&texture);
         let faults = found.iter().filter(|finding| finding.severity == Severity::Fault);
         let faults = faults.map(|fault| format!("{}: {} ({})", fault.place, fault.message, fault.rule));
         let found = checker::problems(&exposition).into_iter().chain(faults);

@@ -98,6 +98,7 @@ enum EvidenceFile {
     Melody { from: Pitch, to: Pitch, interval: String },
     Vertical { upper: Pitch, lower: Pitch, interval: String },
     Limit { pitch: Pitch, limit: Pitch },
+    Instead { found: Pitch, due: Pitch },
     Stretch { duration: Time },
 }
 
@@ -214,6 +215,7 @@ impl From<&Evidence> for EvidenceFile {
                 Self::Vertical { upper, lower, interval: interval.to_string() }
             }
             Evidence::Limit { pitch, limit } => Self::Limit { pitch, limit },
+            Evidence::Instead { found, due } => Self::Instead { found, due },
             Evidence::Stretch { duration } => Self::Stretch { duration },
         }
     }

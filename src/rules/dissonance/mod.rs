@@ -1,10 +1,12 @@
 //! Dissonances that are not as they ought to be.
 
+mod doubled_resolution;
 mod false_relation;
 mod unexplained_dissonance;
 mod unprepared_dissonance;
 mod unresolved_suspension;
 
+pub use doubled_resolution::DoubledResolution;
 pub use false_relation::FalseRelation;
 pub use unexplained_dissonance::UnexplainedDissonance;
 pub use unprepared_dissonance::UnpreparedDissonance;

@@ -1,7 +1,9 @@
 //! Leading notes that do not rise.
 
 use super::stride::{Stride, strides};
+use crate::key::Key;
 use crate::pitch::PitchClass;
+use crate::rules::local::Local;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::scale::Degree;
 use crate::source::Source;
@@ -27,8 +29,7 @@ struct Cadence {
 }
 
 impl Cadence {
-    fn of(texture: &Texture<'_>) -> Option<Self> {
-        let key = texture.score().key();
+    fn of(key: Key) -> Option<Self> {
         let dominant = key.class(Degree::DOMINANT).ok()?;
         Some(Self { leading: key.leading_note().ok()?, tonic: key.tonic(), dominant })
     }
@@ -58,10 +59,11 @@ impl Rule for HangingLeadingNote {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some(cadence) = Cadence::of(texture) else { return };
-        let leaves = |stride: &Stride<'_>| stride.from.pitch.class() == cadence.leading;
-        for stride in strides(texture).filter(leaves) {
-            if !cadence.is_right(&stride) && cadence.is_made(texture, &stride) {
+        let Some(cadences) = Local::of(texture, Cadence::of) else { return };
+        for stride in strides(texture) {
+            let cadence = cadences.at(stride.from.onset);
+            let leaves = stride.from.pitch.class() == cadence.leading;
+            if leaves && !cadence.is_right(&stride) && cadence.is_made(texture, &stride) {
                 let voice = texture.name(stride.voice);
                 let message = format_args!("{voice} leaves the leading note hanging at the cadence");
                 report.add(stride.spot(), message, stride.evidence());
@@ -73,7 +75,8 @@ impl Rule for HangingLeadingNote {
 #[cfg(test)]
 mod tests {
     use super::HangingLeadingNote;
-    use crate::rules::trial::{found, found_in};
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::{found, found_in, found_in_fugue};
 
     #[test]
     fn finds_leading_note_that_leaps_away_over_the_cadence() {
@@ -85,6 +88,18 @@ mod tests {
         );
         let minor = found_in(&HangingLeadingNote, "A minor", "4/4", &["G#4:1/2 E4", "E3:1/2 A3"]);
         assert_eq!(minor.len(), 1);
+    }
+
+    #[test]
+    fn finds_the_leading_note_of_the_answer_while_it_sounds() {
+        let lines = ["R:1 A4:1/4 F#4 B4 G4", "C4:1/4 D4 E4 C4 D4:1/2 G3", "R:1 D3:1/2 G3"];
+        assert!(found(&HangingLeadingNote, "4/4", &lines).is_empty());
+        assert_eq!(
+            found_in_fugue(&HangingLeadingNote, &lines, &[(Subject, 1, 0..4), (Answer, 0, 0..4)]),
+            [
+                "bar 2, beat 3: Caution [(0, 1), (0, 2)] soprano leaves the leading note hanging at the cadence"
+            ]
+        );
     }
 
     #[test]

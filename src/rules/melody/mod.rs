@@ -2,11 +2,13 @@
 
 mod augmented_interval;
 mod hanging_leading_note;
+mod idle_repetition;
 mod stride;
 mod unrecovered_leap;
 mod wide_leap;
 
 pub use augmented_interval::AugmentedInterval;
 pub use hanging_leading_note::HangingLeadingNote;
+pub use idle_repetition::IdleRepetition;
 pub use unrecovered_leap::UnrecoveredLeap;
 pub use wide_leap::WideLeap;

@@ -4,6 +4,7 @@ mod contrary_perfects;
 mod direct_perfects;
 mod parallel_perfects;
 mod perfects_across_rest;
+mod perfects_in_succession;
 mod perfects_on_accents;
 mod unequal_fifths;
 
@@ -11,5 +12,6 @@ pub use contrary_perfects::ContraryPerfects;
 pub use direct_perfects::{Between, DirectPerfects};
 pub use parallel_perfects::ParallelPerfects;
 pub use perfects_across_rest::PerfectsAcrossRest;
+pub use perfects_in_succession::PerfectsInSuccession;
 pub use perfects_on_accents::PerfectsOnAccents;
 pub use unequal_fifths::UnequalFifths;

@@ -1,7 +1,11 @@
 //! How the rhythms of the voices go together.
 
+mod crowded_motion;
 mod empty_beat;
 mod rhythmic_unison;
+mod stalled_motion;
 
+pub use crowded_motion::CrowdedMotion;
 pub use empty_beat::{EmptyBeat, Opening};
 pub use rhythmic_unison::RhythmicUnison;
+pub use stalled_motion::StalledMotion;

@@ -1,8 +1,10 @@
 //! Two voices in one rhythm.
 
+use crate::ensemble::MAX_VOICES;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Stretch, Texture};
+use std::cmp::Reverse;
 
 #[doc = include_str!("rhythmic_unison.md")]
 #[derive(Clone, Copy, Debug)]
@@ -28,15 +30,69 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
-/// The notes of both voices on a tick.
-fn notes(pair: Pair<'_>, stretch: Stretch) -> Vec<(usize, usize)> {
-    let texture = pair.texture();
-    let voices = [pair.upper(), pair.lower()];
-    let note = |voice: usize| {
-        let index = texture.tones(voice).partition_point(|tone| tone.end <= stretch.onset);
-        (voice, index)
-    };
-    voices.map(note).to_vec()
+/// Voices that go together, and from when to when.
+struct Group {
+    stretch: Stretch,
+    voices: Vec<usize>,
+}
+
+impl Group {
+    /// Whether two voices that go together within its time belong to it, one of them being in it.
+    fn covers(&self, voices: [usize; 2], stretch: Stretch) -> bool {
+        let within = self.stretch.onset <= stretch.onset && stretch.end <= self.stretch.end;
+        within && voices.iter().any(|voice| self.voices.contains(voice))
+    }
+
+    fn join(&mut self, voices: [usize; 2]) {
+        self.voices.extend(voices);
+        self.voices.sort_unstable();
+        self.voices.dedup();
+    }
+
+    /// The notes of its voices as it begins.
+    fn spot(&self, texture: &Texture<'_>) -> Spot {
+        let onset = self.stretch.onset;
+        let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
+        Spot::new(onset, self.voices.iter().map(note).collect())
+    }
+}
+
+/// The names of voices: `soprano, alto and bass`.
+fn listed(texture: &Texture<'_>, voices: &[usize]) -> String {
+    let names: Vec<&str> = voices.iter().map(|&voice| texture.name(voice)).collect();
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => names.concat(),
+    }
+}
+
+impl RhythmicUnison {
+    /// Whether a stretch is long enough, and a rhythm.
+    fn is_marked(self, texture: &Texture<'_>, stretch: Stretch) -> bool {
+        let longest = texture.accents().pulse_at(stretch.onset).1 * i64::from(self.beats);
+        stretch.duration() > longest && stretch.attacks >= self.attacks
+    }
+
+    /// The voices that go together; of chords one group, not each pair.
+    fn groups(self, texture: &Texture<'_>) -> Vec<Group> {
+        let stretches = |pair: Pair<'_>| {
+            let voices = [pair.upper(), pair.lower()];
+            pair.rhythmic_unisons().into_iter().map(move |stretch| (stretch, voices))
+        };
+        let all = texture.pairs().flat_map(stretches);
+        let mut marked: Vec<_> = all.filter(|(stretch, _)| self.is_marked(texture, *stretch)).collect();
+        marked.sort_by_key(|(stretch, voices)| (stretch.onset, Reverse(stretch.end), *voices));
+        let mut groups: Vec<Group> = Vec::new();
+        for (stretch, voices) in marked {
+            let recent = groups.iter_mut().rev().take(MAX_VOICES);
+            match recent.into_iter().find(|group| group.covers(voices, stretch)) {
+                Some(group) if group.stretch.onset == stretch.onset => group.join(voices),
+                Some(_) => {}
+                None => groups.push(Group { stretch, voices: voices.to_vec() }),
+            }
+        }
+        groups
+    }
 }
 
 impl Rule for RhythmicUnison {
@@ -45,16 +101,10 @@ impl Rule for RhythmicUnison {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
-            let [upper, lower] = pair.names();
-            for stretch in pair.rhythmic_unisons() {
-                let longest = texture.accents().pulse_at(stretch.onset).1 * i64::from(self.beats);
-                if stretch.duration() > longest && stretch.attacks >= self.attacks {
-                    let message = format_args!("{upper} and {lower} keep the same rhythm");
-                    let evidence = Evidence::of_stretch(texture, stretch.duration());
-                    report.add(Spot::new(stretch.onset, notes(pair, stretch)), message, evidence);
-                }
-            }
+        for group in self.groups(texture) {
+            let names = listed(texture, &group.voices);
+            let evidence = Evidence::of_stretch(texture, group.stretch.duration());
+            report.add(group.spot(texture), format_args!("{names} keep the same rhythm"), evidence);
         }
     }
 }
@@ -74,6 +124,25 @@ mod tests {
             ),
             ["bar 1, beat 2: Caution [(0, 0), (1, 1)] soprano and alto keep the same rhythm"]
         );
+    }
+
+    /// Four voices in chords were once six findings, one a pair.
+    #[test]
+    fn finds_chords_once() {
+        let lines = ["E5:1/4 D5 C5 D5", "C5:1/4 B4 A4 B4", "G4:1/4 G4 E4 G4", "C4:1/4 G3 A3 G3"];
+        assert_eq!(
+            found(&RhythmicUnison::default(), "4/4", &lines),
+            ["bar 1, beat 1: Caution [(0, 0), (1, 0), (2, 0), (3, 0)] \
+                 soprano, alto, tenor and bass keep the same rhythm"]
+        );
+    }
+
+    #[test]
+    fn finds_two_pairs_apart() {
+        let lines =
+            ["E5:1/4 D5 C5 D5", "C5:1/4 B4 A4 B4", "G4:1/8 F4 E4 F4 G4:1/2", "E4:1/8 D4 C4 D4 E4:1/2"];
+        let found = found(&RhythmicUnison::default(), "4/4", &lines);
+        assert_eq!(found.len(), 2, "{found:?}");
     }
 
     #[test]

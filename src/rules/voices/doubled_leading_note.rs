@@ -1,6 +1,9 @@
 //! The leading note in two voices.
 
+use crate::key::Key;
+use crate::meter::Strength;
 use crate::pitch::PitchClass;
+use crate::rules::local::Local;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
@@ -26,8 +29,7 @@ struct Dominant {
 }
 
 impl Dominant {
-    fn of(texture: &Texture<'_>) -> Option<Self> {
-        let key = texture.score().key();
+    fn of(key: Key) -> Option<Self> {
         let degree = |steps| key.class(Degree::of_steps(steps)).ok();
         Some(Self { leading: key.leading_note().ok()?, others: [degree(4)?, degree(1)?, degree(3)?] })
     }
@@ -50,10 +52,11 @@ impl Rule for DoubledLeadingNote {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some(dominant) = Dominant::of(texture) else { return };
+        let Some(dominants) = Local::of(texture, Dominant::of) else { return };
         let mut marked = None;
-        for sonority in texture.sonorities() {
-            let Some(notes) = dominant.doubled(&sonority) else { continue };
+        let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
+        for sonority in texture.sonorities().filter(on_beat) {
+            let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
             if marked == Some(notes) {
                 continue;
             }
@@ -74,7 +77,8 @@ impl Rule for DoubledLeadingNote {
 #[cfg(test)]
 mod tests {
     use super::DoubledLeadingNote;
-    use crate::rules::trial::{found, found_in};
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::{found, found_in, found_in_fugue};
 
     #[test]
     fn finds_two_leading_notes_once() {
@@ -93,6 +97,31 @@ mod tests {
     fn allows_the_seventh_degree_in_another_chord() {
         assert!(found(&DoubledLeadingNote, "4/4", &["B4:1", "B3:1", "E3:1"]).is_empty());
         assert!(found_in(&DoubledLeadingNote, "A minor", "4/4", &["G4:1", "G3:1", "E3:1"]).is_empty());
+    }
+
+    /// In the answer the key is the dominant: its F sharp leads, and B is a third like another.
+    #[test]
+    fn finds_the_leading_note_of_the_answer_while_it_sounds() {
+        let lines = ["R:1 A4:1/4 F#4 B4 G4", "C4:1/4 D4 E4 C4 D4:1/2 G3", "R:1 D3:1/4 F#3 G3:1/2"];
+        assert_eq!(
+            found_in_fugue(&DoubledLeadingNote, &lines, &[(Subject, 1, 0..4), (Answer, 0, 0..4)]),
+            ["bar 2, beat 2: Caution [(0, 1), (2, 1)] soprano and tenor double the leading note"]
+        );
+    }
+
+    #[test]
+    fn allows_the_seventh_degree_of_the_score_in_the_answer() {
+        let lines = ["R:1 G4:1/4 B4 D5 G4", "C4:1/4 D4 E4 C4 G4:1", "R:1 G3:1/4 B3 G3:1/2"];
+        assert!(!found(&DoubledLeadingNote, "4/4", &lines).is_empty());
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        assert!(found_in_fugue(&DoubledLeadingNote, &lines, &marks).is_empty());
+    }
+
+    /// Chorales touch it in passing every few bars.
+    #[test]
+    fn allows_a_touch_off_the_beat() {
+        let lines = ["B4:1/2 C5", "D4:1/8 B3 D4:1/4 E4:1/2", "G3:1/2 C3"];
+        assert!(found(&DoubledLeadingNote, "4/4", &lines).is_empty());
     }
 
     #[test]

@@ -27,11 +27,20 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("handbooks of harmony"),
 };
 
+/// How many voices must sound for a gap to be heard: two alone are a duet, and a duet may be wide.
+const CHORD: usize = 3;
+
+fn is_in_chord(moment: &Moment<'_>) -> bool {
+    let texture = moment.pair().texture();
+    let sounding = (0..texture.voices()).filter(|&voice| texture.sounding(voice, moment.onset()).is_some());
+    sounding.count() >= CHORD
+}
+
 /// Where neighbours begin to lie further apart than a number.
 fn gaps(pair: Pair<'_>, widest: u32) -> impl Iterator<Item = Moment<'_>> {
     let mut end_of_gap = i64::MIN;
     let is_wide = move |moment: &Moment<'_>| moment.interval().is_some_and(|it| it.number() > widest);
-    pair.moments().filter(is_wide).filter(move |moment| {
+    pair.moments().filter(is_wide).filter(is_in_chord).filter(move |moment| {
         let begins = moment.onset() > end_of_gap;
         end_of_gap = moment.end();
         begins
@@ -97,5 +106,21 @@ mod tests {
     #[test]
     fn allows_a_voice_to_rest_between() {
         assert!(found(&Spacing::default(), "4/4", &["G5:1", "R:1", "C3:1", "C2:1"]).is_empty());
+    }
+
+    /// A duet of alto and tenor a tenth apart was once marked.
+    #[test]
+    fn allows_two_voices_alone_to_lie_apart() {
+        assert!(found(&Spacing::default(), "4/4", &["R:1", "E4:1", "C3:1", "R:1"]).is_empty());
+        assert!(found(&Spacing::default(), "4/4", &["E5:1", "C3:1"]).is_empty());
+    }
+
+    #[test]
+    fn finds_the_gap_once_a_third_voice_sounds() {
+        let lines = ["E5:1/2 F5:1/2", "C4:1/2 C4:1/2", "R:1/2 C3:1/2"];
+        assert_eq!(
+            found(&Spacing::default(), "4/4", &lines),
+            ["bar 1, beat 3: Caution [(0, 1), (1, 1)] soprano and alto lie further apart than an octave"]
+        );
     }
 }

@@ -1,0 +1,142 @@
+//! How a theme lies over the notes of an entry.
+
+use crate::exposition::aligned;
+use crate::interval::Interval;
+use crate::line::Note;
+use crate::pitch::Pitch;
+
+/// A theme laid over an entry, moved by octaves to where most notes agree.
+#[derive(Clone, Debug)]
+pub(super) struct Fit {
+    /// For each note of the theme that meets one: its index, that of the entry's note, and the pitch
+    /// that is due.
+    pub(super) due: Vec<Due>,
+    agreeing: usize,
+}
+
+/// A note of an entry, and what is due there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Due {
+    /// The index of the note in the theme.
+    pub(super) index: usize,
+    /// The index of the note in the entry.
+    pub(super) note: usize,
+    /// What it is.
+    pub(super) found: Pitch,
+    /// What is due.
+    pub(super) pitch: Pitch,
+}
+
+impl Due {
+    /// Whether the note differs.
+    pub(super) fn is_wrong(&self) -> bool {
+        self.found != self.pitch
+    }
+
+    /// Whether the note differs by an accidental alone.
+    pub(super) fn is_inflected(&self) -> bool {
+        self.is_wrong() && self.found.staff_step() == self.pitch.staff_step()
+    }
+}
+
+impl Fit {
+    pub(super) fn of(theme: &[Note], entry: &[Note]) -> Self {
+        let meeting = meeting(theme, entry);
+        let gaps = meeting.iter().map(|due| due.found - due.pitch).filter(|gap| is_octaves(*gap));
+        let octaves = most_frequent(gaps).map_or(Interval::UNISON, |it| it.0);
+        let moved = meeting.into_iter().filter_map(|due| {
+            let pitch = due.pitch.moved(octaves).ok()?;
+            Some(Due { pitch, ..due })
+        });
+        let due: Vec<Due> = moved.collect();
+        let agreeing = due.iter().filter(|due| !due.is_wrong()).count();
+        Self { due, agreeing }
+    }
+
+    /// How many notes agree.
+    pub(super) const fn agreeing(&self) -> usize {
+        self.agreeing
+    }
+
+    /// Whether most notes agree, so that the others are wrong notes and not another level.
+    pub(super) fn is_close(&self) -> bool {
+        self.agreeing * 2 > self.due.len()
+    }
+
+    /// Whether a note of the theme is met and agrees.
+    pub(super) fn agrees_at(&self, index: usize) -> bool {
+        self.due.iter().any(|due| due.index == index && !due.is_wrong())
+    }
+}
+
+/// The interval at which most notes of an entry stand above the theme, reduced to less than an
+/// octave; `None` if less than half of them agree.
+pub(super) fn level(theme: &[Note], entry: &[Note]) -> Option<Interval> {
+    let meeting = meeting(theme, entry);
+    let up = |due: &Due| due.pitch.class().up_to(due.found.class());
+    let (interval, count) = most_frequent(meeting.iter().map(up))?;
+    (count * 2 > meeting.len()).then_some(interval)
+}
+
+/// The notes that meet, the theme where it is written.
+fn meeting(theme: &[Note], entry: &[Note]) -> Vec<Due> {
+    let pairs = aligned(theme, entry).into_iter().enumerate();
+    let due = |(index, note): (usize, Option<usize>)| {
+        let note = note?;
+        Some(Due { index, note, found: entry.get(note)?.pitch(), pitch: theme.get(index)?.pitch() })
+    };
+    pairs.filter_map(due).collect()
+}
+
+/// Whether an interval is a number of octaves, none included.
+const fn is_octaves(interval: Interval) -> bool {
+    interval.steps() % 7 == 0 && interval.semitones() * 7 == interval.steps() * 12
+}
+
+/// The value that occurs most often, and how often; of several the first.
+fn most_frequent(values: impl Iterator<Item = Interval>) -> Option<(Interval, usize)> {
+    let mut counts: Vec<(Interval, usize)> = Vec::new();
+    for value in values {
+        match counts.iter_mut().find(|(known, _)| *known == value) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((value, 1)),
+        }
+    }
+    counts.into_iter().rev().max_by_key(|(_, count)| *count)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::Line;
+
+    fn lines(texts: [&str; 2]) -> [Line; 2] {
+        texts.map(|text| text.parse().unwrap())
+    }
+
+    #[test]
+    fn theme_is_laid_in_the_octave_of_the_entry() {
+        let [theme, entry] = lines(["C4:1/4 D4 E4 C4", "R:1 C3:1/4 D3 F3 C3"]);
+        let fit = Fit::of(theme.notes(), entry.notes());
+        let wrong: Vec<String> =
+            fit.due.iter().filter(|due| due.is_wrong()).map(|due| format!("{}", due.pitch)).collect();
+        assert_eq!((fit.agreeing(), wrong), (3, vec!["E3".to_owned()]));
+        assert!(fit.is_close() && fit.agrees_at(0) && !fit.agrees_at(2));
+    }
+
+    #[test]
+    fn other_level_is_no_fit_and_has_an_interval() {
+        let [theme, entry] = lines(["C4:1/4 D4 E4 C4", "D3:1/4 E3 F#3 D3"]);
+        assert!(!Fit::of(theme.notes(), entry.notes()).is_close());
+        assert_eq!(level(theme.notes(), entry.notes()), Some(Interval::MAJOR_SECOND));
+        let [theme, other] = lines(["C4:1/4 D4 E4 C4", "D3:1/4 B3 A3 G3"]);
+        assert_eq!(level(theme.notes(), other.notes()), None);
+    }
+
+    #[test]
+    fn inflected_note_has_the_right_place_on_the_staff() {
+        let [theme, entry] = lines(["C4:1/4 D4 E4 C4", "C5:1/4 D5 Eb5 B4"]);
+        let fit = Fit::of(theme.notes(), entry.notes());
+        assert_eq!(fit.due.iter().map(Due::is_inflected).collect::<Vec<_>>(), [false, false, true, false]);
+    }
+}

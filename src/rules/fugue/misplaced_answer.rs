@@ -1,0 +1,91 @@
+//! Answers in another key than the dominant.
+
+use super::fit::{Fit, level};
+use super::statement::{Statement, themes_of};
+use crate::answer::Answer;
+use crate::exposition::Role;
+use crate::line::Note;
+use crate::rules::words::Words;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::Texture;
+
+#[doc = include_str!("misplaced_answer.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct MisplacedAnswer;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("misplaced-answer"),
+    severity: Severity::Caution,
+    summary: "the answer lies in another key than any of the subject's answers",
+    page: include_str!("misplaced_answer.md"),
+    source: Source::Handbook("Prout, Fugue, §§55-56"),
+};
+
+fn report_entry(
+    texture: &Texture<'_>,
+    theme: &Statement<'_>,
+    subject: &[Note],
+    best: &Answer,
+    report: &mut Report<'_>,
+) {
+    let Some(level) = level(subject, theme.notes) else { return };
+    let (Some(first), Some(due)) = (theme.notes.first(), best.line().notes().first()) else { return };
+    let (voice, key) = (texture.name(theme.voice()), best.key());
+    let message =
+        format_args!("{voice} answers {} above the subject, where the answer lies in {key}", Words(level));
+    report.add(theme.spot(), message, Evidence::Instead { found: first.pitch(), due: due.pitch() });
+}
+
+impl Rule for MisplacedAnswer {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
+        let themes = themes_of(texture, Role::Answer);
+        let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
+        let Some(best) = answers.first() else { return };
+        for theme in themes {
+            let fits = |answer: &Answer| Fit::of(answer.line().notes(), theme.notes).is_close();
+            if !answers.iter().any(fits) {
+                report_entry(texture, &theme, subject.line().notes(), best, report);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::MisplacedAnswer;
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::found_in_fugue;
+
+    fn answered(answer: &str) -> Vec<String> {
+        let answer = format!("R:2 {answer}");
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6)];
+        found_in_fugue(&MisplacedAnswer, &[&answer, "C4:1/4 D4 E4 F4 E4:1/2 C4"], &marks)
+    }
+
+    #[test]
+    fn finds_answer_in_the_supertonic_and_in_the_tonic() {
+        assert_eq!(
+            answered("D4:1/4 E4 F#4 G4 F#4:1/2 D4"),
+            ["bar 3, beat 1: Caution [(0, 0)] soprano answers a major second above the subject, \
+              where the answer lies in G major"]
+        );
+        assert!(answered("C5:1/4 D5 E5 F5 E5:1/2 C5")[0].contains("answers a unison above the subject"));
+    }
+
+    #[test]
+    fn allows_the_dominant_in_any_octave() {
+        assert!(answered("G4:1/4 A4 B4 C5 B4:1/2 G4").is_empty());
+        assert!(answered("G5:1/4 A5 B5 C6 B5:1/2 G5").is_empty());
+    }
+
+    #[test]
+    fn allows_wrong_notes_which_are_another_matter() {
+        assert!(answered("G4:1/4 A4 D5 C5 B4:1/2 G4").is_empty());
+    }
+}

@@ -1,0 +1,74 @@
+//! Later entries of the subject outside the tonic.
+
+use super::fit::{Fit, level};
+use super::statement::themes_of;
+use crate::exposition::Role;
+use crate::rules::words::Words;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::Texture;
+
+#[doc = include_str!("misplaced_return.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct MisplacedReturn;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("misplaced-return"),
+    severity: Severity::Caution,
+    summary: "the subject returns in the exposition, but not in the tonic",
+    page: include_str!("misplaced_return.md"),
+    source: Source::Handbook("Prout, Fugue, §§180-181, 199"),
+};
+
+impl Rule for MisplacedReturn {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
+        let notes = subject.line().notes();
+        for theme in themes_of(texture, Role::Subject).into_iter().skip(1) {
+            let Some(level) = level(notes, theme.notes).filter(|level| !level.is_unison()) else { continue };
+            let (Some(first), Some(due)) = (theme.notes.first(), notes.first()) else { continue };
+            if !Fit::of(notes, theme.notes).is_close() {
+                let (voice, level, key) = (texture.name(theme.voice()), Words(level), subject.key());
+                let message = format_args!("{voice} returns to the subject {level} above its place in {key}");
+                report.add(
+                    theme.spot(),
+                    message,
+                    Evidence::Instead { found: first.pitch(), due: due.pitch() },
+                );
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::MisplacedReturn;
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::found_in_fugue;
+
+    fn returns(entry: &str) -> Vec<String> {
+        let (subject, answer) = ("C4:1/4 D4 E4 F4 G4:1", "R:2 G4:1/4 A4 B4 C5 D5:1");
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        found_in_fugue(&MisplacedReturn, &[answer, subject, &format!("R:4 {entry}")], &marks)
+    }
+
+    #[test]
+    fn finds_third_entry_in_the_supertonic() {
+        assert_eq!(
+            returns("D3:1/4 E3 F#3 G3 A3:1"),
+            [
+                "bar 5, beat 1: Caution [(2, 0)] tenor returns to the subject a major second above its place in C major"
+            ]
+        );
+    }
+
+    #[test]
+    fn allows_the_tonic_in_any_octave_and_with_a_wrong_note() {
+        assert!(returns("C3:1/4 D3 E3 F3 G3:1").is_empty());
+        assert!(returns("C3:1/4 D3 F3 F3 G3:1").is_empty());
+    }
+}

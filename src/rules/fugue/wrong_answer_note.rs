@@ -1,0 +1,150 @@
+//! Wrong notes in the answer.
+
+use super::fit::{Due, Fit};
+use super::statement::{Statement, themes_of};
+use crate::answer::{Answer, Reading};
+use crate::exposition::Role;
+use crate::pitch::Pitch;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::subject::Subject;
+use crate::texture::Texture;
+
+#[doc = include_str!("wrong_answer_note.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct WrongAnswerNote;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("wrong-answer-note"),
+    severity: Severity::Fault,
+    summary: "the answer has a note that none of the subject's answers has",
+    page: include_str!("wrong_answer_note.md"),
+    source: Source::Handbook("Prout, Fugue, §§55-57, 120-122"),
+};
+
+/// The answers as they lie over an entry, the nearest first.
+fn fits<'a>(answers: &'a [Answer], theme: &Statement<'_>) -> Vec<(&'a Answer, Fit)> {
+    let mut fits: Vec<(&Answer, Fit)> =
+        answers.iter().map(|answer| (answer, Fit::of(answer.line().notes(), theme.notes))).collect();
+    fits.sort_by_key(|(_, fit)| std::cmp::Reverse(fit.agreeing()));
+    fits
+}
+
+/// The notes that agree with no answer in the key of the nearest.
+fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> {
+    let nearest = fits.first().filter(|(_, fit)| fit.is_close());
+    nearest.into_iter().flat_map(move |(answer, fit)| {
+        let others = fits.iter().filter(|(other, _)| other.key() == answer.key());
+        let is_known = move |due: &Due| others.clone().any(|(_, fit)| fit.agrees_at(due.index));
+        fit.due.iter().filter(move |due| due.is_wrong() && !is_known(due))
+    })
+}
+
+/// Why an answer has what it has at a note.
+fn reason(subject: &Subject, answer: &Answer, index: usize) -> String {
+    if let Some(altered) = answer.alterations().iter().find(|altered| altered.note == index) {
+        return altered.reason.to_string();
+    }
+    let pitch =
+        subject.line().notes().get(index).map_or(String::new(), |note| note.pitch().class().to_string());
+    match answer.readings().get(index) {
+        Some(Reading::Dominant) => format!("{pitch} is heard in the dominant and answered at the fourth"),
+        _ => format!("{pitch} is heard in the tonic and answered at the fifth"),
+    }
+}
+
+/// Whether it is the fourth or the seventh degree of the subject, whose seconds may change their size.
+fn may_be_inflected(subject: &Subject, index: usize) -> bool {
+    let pitch: Option<Pitch> = subject.line().notes().get(index).map(|note| note.pitch());
+    pitch.is_some_and(|pitch| matches!(subject.key().degree(pitch.class()).number(), 4 | 7))
+}
+
+impl Rule for WrongAnswerNote {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
+        let themes = themes_of(texture, Role::Answer);
+        let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
+        for theme in themes {
+            let (fits, voice) = (fits(&answers, &theme), texture.name(theme.voice()));
+            for due in wrong_notes(&fits) {
+                let Due { index, note, found, pitch } = *due;
+                let reason = fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, index));
+                let number = index + 1;
+                let message = format_args!(
+                    "{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}"
+                );
+                let (spot, evidence) =
+                    (theme.spot_of(texture, note), Evidence::Instead { found, due: pitch });
+                if due.is_inflected() && may_be_inflected(subject, index) {
+                    report.add_lighter(spot, message, evidence);
+                } else {
+                    report.add(spot, message, evidence);
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::WrongAnswerNote;
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::found_in_fugue;
+
+    /// What the rule finds in an answer to a subject, both six notes long.
+    fn answered(subject: &str, answer: &str) -> Vec<String> {
+        let answer = format!("R:2 {answer}");
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6)];
+        found_in_fugue(&WrongAnswerNote, &[&answer, subject], &marks)
+    }
+
+    const SUBJECT: &str = "C4:1/4 D4 E4 F4 E4:1/2 C4";
+
+    #[test]
+    fn finds_another_note_and_says_why() {
+        assert_eq!(
+            answered(SUBJECT, "G4:1/4 A4 B4 D5 B4:1/2 G4"),
+            ["bar 3, beat 4: Fault [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
+              F is heard in the tonic and answered at the fifth"]
+        );
+        assert_eq!(answered(SUBJECT, "G4:1/4 A4 Bb4 C5 B4:1/2 G4").len(), 1, "B flat is not the key's");
+    }
+
+    /// Prout, *Fugue*, §144.
+    #[test]
+    fn finds_inflected_answer_of_the_seventh_degree_as_a_lighter_matter() {
+        let found = answered("C4:1/4 D4 B3 C4 E4:1/2 C4", "G4:1/4 A4 F4 G4 B4:1/2 G4");
+        assert_eq!(found.len(), 1);
+        assert!(
+            found[0].starts_with("bar 3, beat 3: Caution [(0, 2)] soprano has F4 as note 3"),
+            "{found:?}"
+        );
+    }
+
+    /// Prout, *Fugue*, §§86, 91: both are correct.
+    #[test]
+    fn allows_the_tonal_and_the_real_answer() {
+        let subject = "C4:1/4 G4 E4 F4 E4:1/2 C4";
+        assert!(answered(subject, "G4:1/4 C5 B4 C5 B4:1/2 G4").is_empty());
+        assert!(answered(subject, "G4:1/4 D5 B4 C5 B4:1/2 G4").is_empty());
+    }
+
+    #[test]
+    fn names_the_reason_of_an_altered_note() {
+        let found = answered("C4:1/4 G4 E4 F4 E4:1/2 C4", "G4:1/4 E5 B4 C5 B4:1/2 G4");
+        assert_eq!(found.len(), 1);
+        assert!(
+            found[0].ends_with("instead of C5: the dominant at the opening is answered by the tonic"),
+            "{found:?}"
+        );
+    }
+
+    #[test]
+    fn allows_another_level_which_is_another_matter() {
+        assert!(answered(SUBJECT, "D4:1/4 E4 F#4 G4 F#4:1/2 D4").is_empty());
+    }
+}
