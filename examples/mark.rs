@@ -62,12 +62,11 @@ fn scores(folder: &Path) -> Result<Vec<PathBuf>, String> {
     let ending = |path: &PathBuf| Some(path.extension()?.to_str()?.to_ascii_lowercase());
     paths.retain(|path| path.is_file() && ending(path).is_some_and(|it| ENDINGS.contains(&it.as_str())));
     paths.sort();
-    match paths.is_empty() {
-        true => {
-            Err(format!("{} holds no score: expected names in .{}", folder.display(), ENDINGS.join(", .")))
-        }
-        false => Ok(paths),
+    if paths.is_empty() {
+        let endings = ENDINGS.join(", .");
+        return Err(format!("{} holds no score: expected names in .{endings}", folder.display()));
     }
+    Ok(paths)
 }
 
 /// The columns of the table.

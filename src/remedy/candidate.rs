@@ -5,7 +5,7 @@ use super::slips::Slips;
 use super::{pitches, rhythm};
 use crate::line::Note;
 use crate::pitch::Pitch;
-use crate::rules::{Change, Finding};
+use crate::rules::{Change, Evidence, Finding};
 use crate::texture::Texture;
 use crate::time::Time;
 use std::cmp::Reverse;
@@ -93,7 +93,7 @@ pub(super) fn subjects(texture: &Texture<'_>, finding: &Finding, slips: &Slips) 
     let mut subjects: Vec<Subject> = Vec::new();
     for (note, neighbour) in named.chain(near) {
         let is_known = subjects.iter().any(|known| (known.voice, known.index) == note);
-        let right = slips.get(&note).copied();
+        let right = due(finding, note).or_else(|| slips.get(&note).copied());
         if !is_known && (right.is_some() || !is_guarded(texture.outline(), note.0, note.1)) {
             let subject = Subject::of(texture, note, neighbour);
             subjects.extend(subject.map(|subject| Subject { right, ..subject }));
@@ -101,6 +101,14 @@ pub(super) fn subjects(texture: &Texture<'_>, finding: &Finding, slips: &Slips) 
     }
     subjects.sort_by_key(|it| (it.neighbour, Reverse(it.note.onset()), it.voice));
     subjects
+}
+
+/// What a finding itself says is due in place of a note, the only one that it names.
+fn due(finding: &Finding, note: (usize, usize)) -> Option<Pitch> {
+    match finding.evidence {
+        Evidence::Instead { due, .. } => (finding.notes == [note]).then_some(due),
+        _ => None,
+    }
 }
 
 /// All changes of single notes, the smallest first.

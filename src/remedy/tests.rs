@@ -27,7 +27,7 @@ fn remedy(rule: &str, texture: &Texture<'_>) -> Option<String> {
 #[test]
 fn each_kind_of_fault_has_the_smallest_remedy() {
     let rows: [(&str, &[&str], &str); 7] = [
-        ("parallel-perfects", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"], "soprano: G4 for A4 at bar 1, beat 3"),
+        ("parallel-perfects", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"], "soprano: B4 for A4 at bar 1, beat 3"),
         ("out-of-compass", &["C5:1/2 B5:1/2 C5:1", "E4:1 E4:1"], "soprano: E5 for B5 at bar 1, beat 3"),
         ("wide-leap", &["E4:1/2 D5 C5:1", "C4:1 E4:1"], "soprano: E5 for D5 at bar 1, beat 3"),
         ("augmented-interval", &["F4:1/2 B4 C5:1", "D4:1 E4:1"], "soprano: C5 for B4 at bar 1, beat 3"),
@@ -40,7 +40,7 @@ fn each_kind_of_fault_has_the_smallest_remedy() {
         (
             "empty-beat",
             &["E5:1/4 D5 C5:1/2 D5:1/4 E5", "C5:1/4 B4 A4:1/2 B4:1/4 C5"],
-            "soprano: C5:1/4 C5:1/4 for C5:1/2 at bar 1, beat 3",
+            "soprano: C5:1/4 C5:1/4 for C5:1/2 at bar 1, beat 2",
         ),
     ];
     for (rule, lines, expected) in rows {
@@ -74,6 +74,15 @@ fn notes_of_entries_are_left_as_they_are() {
     let outline = outline(&score, 0, 3);
     let texture = Texture::of(&score).with_outline(&outline);
     assert_eq!(remedy("parallel-perfects", &texture).as_deref(), Some("alto: F4 for D4 at bar 1, beat 3"));
+}
+
+#[test]
+fn wrong_note_of_an_answer_becomes_the_right_one() {
+    let score = score(&["R:2 G4:1/4 A4 B4 D5 B4:1/2 G4", "C4:1/4 D4 E4 F4 E4:1/2 C4"]);
+    let outline = Outline::marked(&score, &[(Role::Subject, 1, 0..6), (Role::Answer, 0, 0..6)]).unwrap();
+    let texture = Texture::of(&score).with_outline(&outline);
+    let remedy = remedy("wrong-answer-note", &texture);
+    assert_eq!(remedy.as_deref(), Some("soprano: C5 for D5 at bar 3, beat 4"));
 }
 
 #[test]

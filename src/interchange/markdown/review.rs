@@ -25,8 +25,8 @@ fn head(review: &Review<'_>) -> String {
     let names = names.join(", ");
     let mut text = format!("# {title}\n\n{key}, {meter}, for {names}: {}.\n", counts(review.findings));
     if !review.remarks.is_empty() {
-        let remarks = review.remarks.iter().map(|remark| format!("- {}\n", escaped(&remark.to_string())));
-        text += &format!("\nAs read:\n\n{}", remarks.collect::<String>());
+        text += "\nAs read:\n\n";
+        text.extend(review.remarks.iter().map(|remark| format!("- {}\n", escaped(&remark.to_string()))));
     }
     text
 }
