@@ -240,6 +240,7 @@ pub mod line;
 pub mod meter;
 pub mod pitch;
 pub mod recognize;
+pub mod remedy;
 pub mod rules;
 pub mod scale;
 pub mod score;

@@ -23,7 +23,7 @@ const LAYERS: [&[&str]; 10] = [
 ];
 
 /// What the formats see of the rules: a finding and what it is made of.
-const FINDING: [&str; 5] = ["Finding", "Remedy", "Evidence", "Severity", "RuleId"];
+const FINDING: [&str; 6] = ["Finding", "Remedy", "Change", "Evidence", "Severity", "RuleId"];
 
 #[test]
 fn imports_point_downwards() {

@@ -26,6 +26,7 @@ pub mod midi;
 #[cfg(feature = "musicxml")]
 pub mod musicxml;
 pub mod reading;
+pub mod review;
 pub mod sheet;
 pub mod summary;
 #[cfg(feature = "svg")]
@@ -39,4 +40,5 @@ mod fixture;
 mod tests;
 
 pub use reading::{ReadError, ReadRemark, ReadScore, read_bytes, read_score};
+pub use review::Review;
 pub use sheet::{Label, Sheet};

@@ -1,7 +1,6 @@
 //! Findings: what a rule marks, and where.
 
-use super::{Evidence, RuleId, Severity};
-use crate::line::Line;
+use super::{Evidence, Remedy, RuleId, Severity};
 use crate::score::Place;
 use crate::source::Source;
 use std::fmt;
@@ -29,17 +28,6 @@ pub struct Finding {
     pub remedy: Option<Remedy>,
 }
 
-/// A proven repair: one voice's line with the smallest change that clears a finding.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Remedy {
-    /// The voice that changes.
-    pub voice: usize,
-    /// Its new line.
-    pub line: Line,
-    /// What changes, in one clause.
-    pub message: String,
-}
-
 impl fmt::Display for Finding {
     /// A note in the margin: place, weight and rule; then, indented, what is wrong, what was seen,
     /// and where the rule comes from.
@@ -49,7 +37,7 @@ impl fmt::Display for Finding {
         writeln!(f, "    evidence: {}", self.evidence)?;
         write!(f, "    source: {}", self.source)?;
         match &self.remedy {
-            Some(remedy) => write!(f, "\n    remedy: {}", remedy.message),
+            Some(remedy) => write!(f, "\n    remedy: {remedy}"),
             None => Ok(()),
         }
     }
@@ -58,7 +46,8 @@ impl fmt::Display for Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::ParallelPerfects;
+    use crate::line::Note;
+    use crate::rules::{Change, ParallelPerfects};
     use crate::score::Score;
     use crate::texture::Texture;
 
@@ -72,8 +61,9 @@ mod tests {
     evidence: E4 over A3, then D4 over G3; both fall a major second
     source: Grove 3, \"Strict Counterpoint\", First Order";
         assert_eq!(finding.to_string(), text);
-        let line = "R:1/4 E4 E4 R".parse().unwrap();
-        finding.remedy = Some(Remedy { voice: 1, line, message: "alto keeps E4".to_owned() });
-        assert_eq!(finding.to_string(), format!("{text}\n    remedy: alto keeps E4"));
+        let from = score.parts()[1].line.notes()[1];
+        let to = vec![Note::new("E4".parse().unwrap(), from.onset(), from.duration())];
+        finding.remedy = Some(Remedy::new(&score, vec![Change { voice: 1, note: 1, from, to }]));
+        assert_eq!(finding.to_string(), format!("{text}\n    remedy: alto: E4 for D4 at bar 1, beat 3"));
     }
 }

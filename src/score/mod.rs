@@ -33,7 +33,7 @@ pub use error::ScoreError;
 pub use excerpt::ExcerptError;
 pub use place::Place;
 
-use crate::ensemble::MAX_VOICES;
+use crate::ensemble::{Ensemble, MAX_VOICES};
 use crate::key::Key;
 use crate::line::Line;
 use crate::meter::Meter;
@@ -75,6 +75,18 @@ impl Score {
         let score = Self { key, meter, pickup, parts };
         score.grid().map_err(|source| ScoreError::Grid { source })?;
         Ok(score)
+    }
+
+    /// With the compasses of an ensemble, from the top part downwards; parts beyond its voices keep
+    /// theirs.
+    #[must_use]
+    pub fn with_compasses_of(mut self, ensemble: &Ensemble) -> Self {
+        for (part, player) in self.parts.iter_mut().zip(ensemble.voices()) {
+            if let Some(compass) = player.compass() {
+                part.voice = part.voice.clone().with_compass(compass);
+            }
+        }
+        self
     }
 
     /// The key.

@@ -9,7 +9,7 @@
 //! | its answers | [`write_answers`], [`write_failure`] | one line |
 //! | a score | [`read_score`], [`write_score`] | a page |
 //! | an exposition | [`read_exposition`], [`write_exposition`], [`write_exposition_line`] | a page, or one line |
-//! | a review | [`Review`], [`write_review`], [`write_review_line`] | a page, or one line |
+//! | a [`Review`](super::Review) | [`write_review`], [`write_review_line`] | a page, or one line |
 //!
 //! ```
 //! use soggetto::interchange::json;
@@ -34,7 +34,7 @@ pub use answers::{write_answers, write_failure};
 pub use error::ReadError;
 pub use exposition::{write_exposition, write_exposition_line};
 pub use read_exposition::read_exposition;
-pub use review::{Review, Share, Theme, write_review, write_review_line};
+pub use review::{write_review, write_review_line};
 pub use score::{read_score, write_score};
 pub use subject::{read_subject, write_subject};
 

@@ -3,51 +3,16 @@
 use super::exposition::EntryFile;
 use super::{line, page};
 use crate::exposition::Entry;
+use crate::interchange::Review;
 use crate::key::Key;
-use crate::line::Line;
+use crate::line::{Line, Note};
 use crate::meter::Meter;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Finding};
+use crate::rules::{Change, Evidence, Finding, Remedy};
 use crate::score::{Part, Score};
+use crate::texture::{Pair, Shares, Texture};
 use crate::time::Time;
 use serde::Serialize;
-
-/// What a review says of a score.
-#[derive(Clone, Copy, Debug)]
-pub struct Review<'a> {
-    /// The score.
-    pub score: &'a Score,
-    /// Its subject; `None` if it is no fugue.
-    pub subject: Option<Theme<'a>>,
-    /// The entries.
-    pub entries: &'a [Entry],
-    /// How the pairs of voices consonate.
-    pub consonance: &'a [Share],
-    /// The findings, in order of onset.
-    pub findings: &'a [Finding],
-}
-
-/// A subject in a score: its first entry, and its notes from time zero.
-#[derive(Clone, Copy, Debug)]
-pub struct Theme<'a> {
-    /// The first entry.
-    pub entry: &'a Entry,
-    /// The notes.
-    pub line: &'a Line,
-}
-
-/// How long two voices sound together in which class, in whole notes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Share {
-    /// The voices, the upper one first, 0 being the top part.
-    pub voices: [usize; 2],
-    /// In perfect consonance.
-    pub perfect: Time,
-    /// In imperfect consonance.
-    pub imperfect: Time,
-    /// In dissonance.
-    pub dissonant: Time,
-}
 
 #[derive(Serialize)]
 struct ReviewFile<'a> {
@@ -82,9 +47,9 @@ struct ThemeFile<'a> {
 #[derive(Serialize)]
 struct ShareFile {
     voices: [usize; 2],
-    imperfect: Time,
-    perfect: Time,
-    dissonant: Time,
+    imperfect: String,
+    perfect: String,
+    dissonant: String,
 }
 
 #[derive(Serialize)]
@@ -105,9 +70,24 @@ struct FindingFile<'a> {
 
 #[derive(Serialize)]
 struct RemedyFile<'a> {
-    voice: usize,
-    line: &'a Line,
     message: &'a str,
+    changes: Vec<ChangeFile>,
+}
+
+/// A note and what stands in its place.
+#[derive(Serialize)]
+struct ChangeFile {
+    voice: usize,
+    note: usize,
+    from: NoteFile,
+    to: Vec<NoteFile>,
+}
+
+#[derive(Serialize)]
+struct NoteFile {
+    onset: Time,
+    pitch: Pitch,
+    duration: Time,
 }
 
 /// Evidence, its kind in a field of its own, its notes as text.
@@ -126,24 +106,25 @@ enum EvidenceFile {
 /// "consonance", "findings"}`. Voice 0 is the top part; shares are exact fractions of the time in
 /// which both voices sound; `notes` of an entry is how many notes it has.
 pub fn write_review(review: &Review<'_>) -> String {
-    page(&ReviewFile::from(*review))
+    page(&ReviewFile::from(review))
 }
 
 /// Writes a review as one line of JSON, for JSON Lines.
 pub fn write_review_line(review: &Review<'_>) -> String {
-    line(&ReviewFile::from(*review))
+    line(&ReviewFile::from(review))
 }
 
-impl<'a> From<Review<'a>> for ReviewFile<'a> {
-    fn from(review: Review<'a>) -> Self {
+impl<'a> From<&Review<'a>> for ReviewFile<'a> {
+    fn from(review: &Review<'a>) -> Self {
         let score = review.score;
+        let theme = review.first_entry().zip(review.outline);
         Self {
             key: score.key(),
             meter: score.meter(),
             voices: score.parts().iter().map(VoiceFile::from).collect(),
-            subject: review.subject.map(|theme| ThemeFile::of(theme, score)),
-            entries: review.entries.iter().map(|entry| EntryFile::of(entry, score)).collect(),
-            consonance: review.consonance.iter().map(ShareFile::from).collect(),
+            subject: theme.map(|(entry, outline)| ThemeFile::of(entry, outline.subject.line(), score)),
+            entries: review.entries().iter().map(|entry| EntryFile::of(entry, score)).collect(),
+            consonance: Texture::of(score).pairs().map(ShareFile::from).collect(),
             findings: review.findings.iter().map(FindingFile::from).collect(),
         }
     }
@@ -161,37 +142,33 @@ impl<'a> From<&'a Part> for VoiceFile<'a> {
 }
 
 impl<'a> ThemeFile<'a> {
-    fn of(theme: Theme<'a>, score: &Score) -> Self {
-        let Entry { voice, onset, ref notes, .. } = *theme.entry;
-        let place = score.place(onset);
+    fn of(entry: &Entry, line: &'a Line, score: &Score) -> Self {
+        let place = score.place(entry.onset);
         Self {
-            voice,
-            onset,
+            voice: entry.voice,
+            onset: entry.onset,
             bar: place.as_ref().map_or(0, |place| place.bar),
             beat: place.map_or(Time::ZERO, |place| place.beat),
-            notes: notes.len(),
-            line: theme.line,
+            notes: entry.notes.len(),
+            line,
         }
     }
 }
 
-impl From<&Share> for ShareFile {
-    fn from(share: &Share) -> Self {
-        let add = |sum: Time, part: Time| sum.checked_add(part).unwrap_or(sum);
-        let both = add(add(share.perfect, share.imperfect), share.dissonant);
-        let of_both = |part: Time| part.scaled(both.denominator(), both.numerator()).unwrap_or(Time::ZERO);
+impl From<Pair<'_>> for ShareFile {
+    fn from(pair: Pair<'_>) -> Self {
+        let Shares { imperfect, perfect, dissonant } = pair.shares_by_time();
         Self {
-            voices: share.voices,
-            imperfect: of_both(share.imperfect),
-            perfect: of_both(share.perfect),
-            dissonant: of_both(share.dissonant),
+            voices: [pair.upper(), pair.lower()],
+            imperfect: imperfect.to_string(),
+            perfect: perfect.to_string(),
+            dissonant: dissonant.to_string(),
         }
     }
 }
 
 impl<'a> From<&'a Finding> for FindingFile<'a> {
     fn from(finding: &'a Finding) -> Self {
-        let remedy = finding.remedy.as_ref();
         Self {
             rule: finding.rule.as_str(),
             severity: finding.severity.to_string(),
@@ -203,8 +180,27 @@ impl<'a> From<&'a Finding> for FindingFile<'a> {
             message: &finding.message,
             evidence: (&finding.evidence).into(),
             source: finding.source.to_string(),
-            remedy: remedy.map(|r| RemedyFile { voice: r.voice, line: &r.line, message: &r.message }),
+            remedy: finding.remedy.as_ref().map(RemedyFile::from),
         }
+    }
+}
+
+impl<'a> From<&'a Remedy> for RemedyFile<'a> {
+    fn from(remedy: &'a Remedy) -> Self {
+        Self { message: remedy.message(), changes: remedy.changes().iter().map(ChangeFile::from).collect() }
+    }
+}
+
+impl From<&Change> for ChangeFile {
+    fn from(Change { voice, note, from, to }: &Change) -> Self {
+        let to = to.iter().map(NoteFile::from).collect();
+        Self { voice: *voice, note: *note, from: from.into(), to }
+    }
+}
+
+impl From<&Note> for NoteFile {
+    fn from(note: &Note) -> Self {
+        Self { onset: note.onset(), pitch: note.pitch(), duration: note.duration() }
     }
 }
 
@@ -234,28 +230,16 @@ mod tests {
     #[test]
     fn review_has_the_fields_of_the_script_interface() {
         let exposition = fixture::exposition();
-        let findings = [fixture::finding()];
-        let time = |text: &str| text.parse().unwrap();
-        let share =
-            Share { voices: [0, 1], perfect: time("1/2"), imperfect: time("5/4"), dissonant: time("3/4") };
-        let text = write_review(&Review {
-            score: exposition.score(),
-            subject: Some(Theme { entry: &exposition.entries()[0], line: exposition.subject().line() }),
-            entries: exposition.entries(),
-            consonance: &[share],
-            findings: &findings,
-        });
-        let value: Value = serde_json::from_str(&text).unwrap();
+        let (outline, findings) = (exposition.outline(), [fixture::finding()]);
+        let review = Review { outline: Some(&outline), ..Review::of(exposition.score(), &findings) };
+        let value: Value = serde_json::from_str(&write_review(&review)).unwrap();
         assert_eq!(value["key"], "D minor");
         assert_eq!(value["voices"][2], json!({"name": "Bass", "lowest": "D3", "highest": "A3"}));
         assert_eq!(value["subject"]["bar"], 1);
+        assert_eq!(value["subject"]["line"], exposition.subject().line().to_string());
         assert_eq!(
             value["entries"][1],
             json!({"role": "answer", "voice": 0, "onset": "2", "bar": 3, "beat": "1", "notes": 11, "key": "A minor"})
-        );
-        assert_eq!(
-            value["consonance"][0],
-            json!({"voices": [0, 1], "imperfect": "1/2", "perfect": "1/5", "dissonant": "3/10"})
         );
         assert_eq!(
             value["findings"][0],
@@ -270,9 +254,39 @@ mod tests {
     }
 
     #[test]
+    fn shares_are_exact_fractions_of_the_time_in_which_both_sound() {
+        // Sixth for a half, fifth for a quarter, seventh for an eighth, tenth for an eighth.
+        let lines = ["C5:1/2 B4:1/4 B4:1/8 G4", "E4:1/2 E4:1/4 C4:1/8 E3"];
+        let score = fixture::score("C major", "4/4", "0", &lines);
+        let value: Value = serde_json::from_str(&write_review(&Review::of(&score, &[]))).unwrap();
+        let shares = json!([{"voices": [0, 1], "imperfect": "5/8", "perfect": "1/4", "dissonant": "1/8"}]);
+        assert_eq!(value["consonance"], shares);
+    }
+
+    #[test]
+    fn remedy_tells_what_becomes_of_which_note() {
+        let score = fixture::score("C major", "4/4", "0", &["G4:1/2 A4", "C4:1/2 D4"]);
+        let from = score.parts()[0].line.notes()[1];
+        let to = vec![Note::new("B4".parse().unwrap(), from.onset(), from.duration())];
+        let remedy = Remedy::new(&score, vec![Change { voice: 0, note: 1, from, to }]);
+        let findings = [Finding { remedy: Some(remedy), ..fixture::finding() }];
+        let value: Value = serde_json::from_str(&write_review(&Review::of(&score, &findings))).unwrap();
+        let remedy = &value["findings"][0]["remedy"];
+        assert!(remedy["message"].as_str().unwrap().ends_with("B4 for A4 at bar 1, beat 3"));
+        assert_eq!(
+            remedy["changes"],
+            json!([{
+                "voice": 0, "note": 1,
+                "from": {"onset": "1/2", "pitch": "A4", "duration": "1/2"},
+                "to": [{"onset": "1/2", "pitch": "B4", "duration": "1/2"}]
+            }])
+        );
+    }
+
+    #[test]
     fn score_without_subject_says_null() {
         let score = fixture::score("C major", "4/4", "0", &["C4:1"]);
-        let review = Review { score: &score, subject: None, entries: &[], consonance: &[], findings: &[] };
+        let review = Review::of(&score, &[]);
         let value: Value = serde_json::from_str(&write_review(&review)).unwrap();
         assert_eq!(value["subject"], Value::Null);
         assert_eq!(serde_json::from_str::<Value>(&write_review_line(&review)).unwrap(), value);

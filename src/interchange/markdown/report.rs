@@ -42,7 +42,7 @@ fn head(exposition: &Exposition) -> String {
     format!("# {title}\n\nExposition in {key}, {meter}, for {count} {voices}: {}.\n", names.join(", "))
 }
 
-fn music(text: impl std::fmt::Display) -> String {
+pub(super) fn music(text: impl std::fmt::Display) -> String {
     format!("\n```text\n{text}\n```\n")
 }
 
@@ -143,7 +143,7 @@ fn shares(Shares { imperfect, perfect, dissonant }: Shares) -> String {
     )
 }
 
-fn remarks(findings: &[Finding]) -> String {
+pub(super) fn remarks(findings: &[Finding]) -> String {
     if findings.is_empty() {
         return "## Findings\n\nNone.\n".to_owned();
     }
@@ -156,7 +156,8 @@ fn remark(number: usize, finding: &Finding) -> String {
     let Finding { severity, place, rule, evidence, source, .. } = finding;
     let message = escaped(&finding.message);
     let remedy = finding.remedy.as_ref();
-    let remedy = remedy.map_or(String::new(), |remedy| format!("   Remedy: {}.\n", escaped(&remedy.message)));
+    let remedy =
+        remedy.map_or(String::new(), |remedy| format!("   Remedy: {}.\n", escaped(remedy.message())));
     format!(
         "{number}. **{severity}**, {place}: {message} ({rule}).\n   Evidence: {evidence}. Source: {source}.\n{remedy}"
     )

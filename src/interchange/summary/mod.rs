@@ -2,11 +2,17 @@
 //!
 //! [`write()`] says what the subject is like, why the answer is as it is, who enters when, what the
 //! countersubject makes with the answer, and what the review found. The findings that weigh
-//! something are spelled out; remarks are counted, and stand in full in the report.
+//! something are spelled out; remarks are counted, and stand in full in the report. [`write_review`]
+//! does the like for a score that somebody else wrote.
+
+mod review;
+
+pub use review::write_review;
 
 use crate::answer::{Alteration, Answer};
 use crate::exposition::{Entry, Exposition};
 use crate::harmony::Harmony;
+use crate::interchange::review::counts;
 use crate::key::Key;
 use crate::rules::{Finding, Severity};
 use crate::subject::Subject;
@@ -149,19 +155,12 @@ fn shares(meetings: &[Meeting]) -> String {
 }
 
 fn review(findings: &[Finding]) -> String {
-    let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
-    let counts =
-        [Severity::Fault, Severity::Caution, Severity::Remark].map(|severity| match count(severity) {
-            0 => format!("no {severity}"),
-            1 => format!("1 {severity}"),
-            many => format!("{many} {severity}s"),
-        });
     let grave = findings.iter().filter(|finding| finding.severity > Severity::Remark);
     let row = |finding: &Finding| {
         let (place, severity) = (finding.place.to_string(), finding.severity.to_string());
         [place, severity, format!("{} ({})", one_line(&finding.message), finding.rule)]
     };
-    format!("Review: {}\n{}", counts.join(", "), columns(&grave.map(row).collect::<Vec<_>>()))
+    format!("Review: {}\n{}", counts(findings), columns(&grave.map(row).collect::<Vec<_>>()))
 }
 
 /// Rows in aligned columns, indented.

@@ -1,0 +1,27 @@
+//! The notes that no remedy touches.
+
+use crate::exposition::{Entry, Outline};
+use crate::rules::Change;
+
+/// Whether a note belongs to an entry.
+pub(super) fn is_guarded(outline: Option<&Outline>, voice: usize, note: usize) -> bool {
+    let owns = |entry: &Entry| entry.voice == voice && entry.notes.contains(&note);
+    outline.is_some_and(|outline| outline.entries.iter().any(owns))
+}
+
+/// The outline after changes that touch no entry: where notes are added or taken away, the notes of
+/// later entries of the voice have other indices.
+pub(super) fn outline_after(outline: &Outline, changes: &[Change]) -> Outline {
+    let mut after = outline.clone();
+    for entry in &mut after.entries {
+        let before = |change: &&Change| change.voice == entry.voice && change.note < entry.notes.start;
+        let (mut added, mut taken) = (0, 0);
+        for change in changes.iter().filter(before) {
+            added += change.to.len();
+            taken += 1;
+        }
+        let moved = |index: usize| (index + added).saturating_sub(taken);
+        entry.notes = moved(entry.notes.start)..moved(entry.notes.end);
+    }
+    after
+}

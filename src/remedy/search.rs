@@ -1,0 +1,152 @@
+//! The search for remedies.
+
+use super::candidate::{Subject, singles, subjects};
+use super::ground::Ground;
+use super::ledger::{Burden, Mark};
+use super::pairs::pairs;
+use super::slips::{Slips, slips};
+use crate::exposition::Outline;
+use crate::rules::{Change, Finding, Remedy, RuleBook};
+use crate::score::Score;
+use crate::texture::Texture;
+use crate::time::Time;
+use std::cmp::Reverse;
+
+/// The most changes of one note that are tried for a finding.
+pub const MAX_SINGLES: usize = 160;
+
+/// The most reviews of the whole piece for a finding: what passes on the bars around nearly always
+/// holds.
+pub const MAX_PROOFS: usize = 6;
+
+/// The most findings of a piece for which [`remedies`] seeks, the gravest first.
+pub const MAX_FINDINGS: usize = 400;
+
+/// The most notes of a piece in which a remedy is sought: each is proven by a review of the whole.
+pub const MAX_NOTES: usize = 20_000;
+
+/// The smallest change that clears a finding, proven by a review of the whole piece; `None` if
+/// none is found within the limits of this module.
+///
+/// The finding must come from a review of this texture with this book. The notes of the entries of
+/// its outline, if it has one, are left as they are.
+pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Option<Remedy> {
+    if !is_short(texture.score()) {
+        return None;
+    }
+    let whole = Ground::whole(texture.score(), texture.outline(), book);
+    let slips = slips(texture.outline(), texture.score());
+    Search { texture, book, whole, slips }.remedy(finding)
+}
+
+/// All findings of a review by a book, each with its remedy if one is found.
+///
+/// ```
+/// use soggetto::{RuleBook, Score, remedy};
+/// let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"])?;
+/// let findings = remedy::review(&score, None, &RuleBook::free_baroque());
+/// assert!(findings.iter().all(|finding| finding.remedy.is_some()));
+/// # Ok::<(), soggetto::Error>(())
+/// ```
+pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
+    let mut findings = book.review(&texture(score, outline));
+    remedies(score, outline, book, &mut findings);
+    findings
+}
+
+fn texture<'a>(score: &'a Score, outline: Option<&'a Outline>) -> Texture<'a> {
+    let texture = Texture::of(score);
+    match outline {
+        Some(outline) => texture.with_outline(outline),
+        None => texture,
+    }
+}
+
+/// Seeks a remedy for each finding of a review of the score, and fills in its
+/// [`remedy`](Finding::remedy).
+///
+/// In a piece of more than [`MAX_NOTES`] notes none is sought, and of more than [`MAX_FINDINGS`]
+/// findings only the gravest and first have one.
+pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findings: &mut [Finding]) {
+    if !is_short(score) {
+        return;
+    }
+    let texture = texture(score, outline);
+    let (whole, slips) = (Ground::whole(score, outline, book), slips(outline, score));
+    let search = Search { texture: &texture, book, whole, slips };
+    let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
+    gravest.sort_by_key(|finding| Reverse(finding.severity));
+    for finding in gravest.into_iter().take(MAX_FINDINGS) {
+        finding.remedy = search.remedy(finding);
+    }
+}
+
+fn is_short(score: &Score) -> bool {
+    score.parts().iter().map(|part| part.line.notes().len()).sum::<usize>() <= MAX_NOTES
+}
+
+/// A review in which remedies are sought.
+struct Search<'a> {
+    texture: &'a Texture<'a>,
+    book: &'a RuleBook,
+    whole: Ground<'a>,
+    slips: Slips,
+}
+
+impl Search<'_> {
+    fn remedy(&self, finding: &Finding) -> Option<Remedy> {
+        let subjects = subjects(self.texture, finding, &self.slips);
+        let mark = Mark::of(finding, Time::ZERO);
+        let near = self.around(finding, &subjects).filter(|near| near.holds(&mark));
+        let trial = Trial { near: near.as_ref().unwrap_or(&self.whole), whole: &self.whole, finding, mark };
+        let singles = singles(self.texture, finding.place.onset, &subjects);
+        let ones = singles.iter().map(|single| single.changes.clone()).take(MAX_SINGLES);
+        let changes = trial.best(ones).or_else(|| trial.best(pairs(&singles)))?;
+        Some(Remedy::new(self.texture.score(), changes))
+    }
+
+    /// The bars around the finding and all notes that may change.
+    fn around(&self, finding: &Finding, subjects: &[Subject]) -> Option<Ground<'_>> {
+        let onsets = subjects.iter().map(|subject| subject.note.onset()).chain([finding.place.onset]);
+        let ends = subjects.iter().map(|subject| subject.note.end()).chain([finding.place.onset]);
+        Ground::around(self.texture.score(), onsets.min()?, ends.max()?, self.book)
+    }
+}
+
+/// A finding with the music on which changes are tried, and that on which they are proven.
+struct Trial<'a> {
+    near: &'a Ground<'a>,
+    whole: &'a Ground<'a>,
+    finding: &'a Finding,
+    mark: Mark,
+}
+
+impl Trial<'_> {
+    /// The first change that adds nothing; failing that, the first of those that add least.
+    fn best(&self, candidates: impl IntoIterator<Item = Vec<Change>>) -> Option<Vec<Change>> {
+        let mut proofs = 0;
+        let mut burdened: Vec<(Burden, Vec<Change>)> = Vec::new();
+        for changes in candidates {
+            match self.near.burden(&changes, &self.mark, self.finding.severity) {
+                Some(Burden::NONE) if proofs < MAX_PROOFS => {
+                    proofs += 1;
+                    match self.proven(&changes) {
+                        Some(Burden::NONE) => return Some(changes),
+                        Some(burden) => burdened.push((burden, changes)),
+                        None => {}
+                    }
+                }
+                Some(burden) => burdened.push((burden, changes)),
+                None => {}
+            }
+        }
+        burdened.sort_by_key(|(burden, _)| *burden);
+        let mut least = burdened.into_iter().map(|(_, changes)| changes).take(MAX_PROOFS);
+        least.find(|changes| self.proven(changes).is_some())
+    }
+
+    /// What changes add to the review of the whole piece, if they hold there.
+    fn proven(&self, changes: &[Change]) -> Option<Burden> {
+        self.whole.burden(changes, &self.mark, self.finding.severity)
+    }
+}

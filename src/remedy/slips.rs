@@ -1,0 +1,138 @@
+//! Slips: notes of an entry that depart from its theme, and what the theme has there.
+
+use crate::answer::Answer;
+use crate::exposition::{Entry, Outline, Role};
+use crate::interval::Interval;
+use crate::line::Note;
+use crate::pitch::Pitch;
+use crate::score::Score;
+use crate::time::Time;
+use std::collections::BTreeMap;
+
+/// What a theme has in place of the notes that depart from it, by voice and index.
+pub(super) type Slips = BTreeMap<(usize, usize), Pitch>;
+
+/// How many of its notes an entry may get wrong and still state its theme: one in so many, and one
+/// in any case.
+const ONE_SLIP_IN: usize = 4;
+
+/// The slips of all entries.
+///
+/// A subject is held to the subject, an answer to the answers that the library derives, each to the
+/// other entries of its role. A countersubject is held to its other entries against the same theme;
+/// if there is none, to those against the other, from which it may lawfully differ as a tonal answer
+/// differs from the subject, so that only the octave counts. The theme with which most notes agree counts, the one named first among equals.
+pub(super) fn slips(outline: Option<&Outline>, score: &Score) -> Slips {
+    let Some(outline) = outline else { return Slips::new() };
+    let models = Models { outline, score, answers: outline.subject.answers().unwrap_or_default() };
+    outline.entries.iter().flat_map(|entry| models.slips_of(entry)).collect()
+}
+
+/// All that an entry can be held to.
+struct Models<'a> {
+    outline: &'a Outline,
+    score: &'a Score,
+    answers: Vec<Answer>,
+}
+
+fn pitches(notes: &[Note]) -> Vec<Pitch> {
+    notes.iter().map(|note| note.pitch()).collect()
+}
+
+impl Models<'_> {
+    /// The notes of an entry that depart from its theme, each with what the theme has.
+    fn slips_of(&self, entry: &Entry) -> Vec<((usize, usize), Pitch)> {
+        let own = self.pitches(entry);
+        let strict = Fit::best(&own, self.alike(entry));
+        let is_strict = strict.is_some();
+        let Some(fit) = strict.or_else(|| Fit::best(&own, self.against_the_other(entry))) else {
+            return Vec::new();
+        };
+        let may_differ = |right: Pitch, note: Pitch| !is_strict && right.class() != note.class();
+        let departures = fit.moved().zip(own).enumerate().filter_map(|(index, (right, note))| {
+            let right = right.filter(|&right| right != note && !may_differ(right, note))?;
+            Some(((entry.voice, entry.notes.start + index), right))
+        });
+        departures.collect()
+    }
+
+    /// The themes that an entry states, countersubjects only those against the same theme.
+    fn alike(&self, entry: &Entry) -> Vec<Vec<Pitch>> {
+        let derived = match entry.role {
+            Role::Subject => vec![pitches(self.outline.subject.line().notes())],
+            Role::Answer => self.answers.iter().map(|answer| pitches(answer.line().notes())).collect(),
+            Role::Countersubject => Vec::new(),
+        };
+        let is_alike = |other: &&Entry| {
+            let is_countersubject = entry.role == Role::Countersubject;
+            !is_countersubject || self.partner(entry) == self.partner(other)
+        };
+        let others = self.others(entry).filter(is_alike).map(|other| self.pitches(other));
+        derived.into_iter().chain(others).collect()
+    }
+
+    /// The entries of a countersubject against the other theme.
+    fn against_the_other(&self, entry: &Entry) -> Vec<Vec<Pitch>> {
+        let is_it =
+            |other: &&Entry| entry.role == Role::Countersubject && self.partner(entry) != self.partner(other);
+        self.others(entry).filter(is_it).map(|other| self.pitches(other)).collect()
+    }
+
+    fn others<'e>(&'e self, entry: &'e Entry) -> impl Iterator<Item = &'e Entry> {
+        self.outline.entries.iter().filter(move |&other| other != entry && other.role == entry.role)
+    }
+
+    fn pitches(&self, entry: &Entry) -> Vec<Pitch> {
+        let line = self.score.parts().get(entry.voice).map(|part| &part.line);
+        pitches(line.and_then(|line| line.notes().get(entry.notes.clone())).unwrap_or(&[]))
+    }
+
+    /// What a countersubject stands against: the theme in another voice that begins nearest to it.
+    fn partner(&self, countersubject: &Entry) -> Option<Role> {
+        let apart = |theme: &&Entry| {
+            let (one, other) = (theme.onset, countersubject.onset);
+            one.max(other).checked_sub(one.min(other)).unwrap_or(Time::WHOLE)
+        };
+        let others = self.outline.themes().filter(|theme| theme.voice != countersubject.voice);
+        Some(others.min_by_key(apart)?.role)
+    }
+}
+
+/// A theme, moved so that most notes of an entry agree with it.
+struct Fit {
+    theme: Vec<Pitch>,
+    interval: Interval,
+    agreeing: usize,
+}
+
+impl Fit {
+    /// The best fit among themes of as many notes as the entry has, unless it departs too often.
+    fn best(own: &[Pitch], themes: Vec<Vec<Pitch>>) -> Option<Self> {
+        let fits = themes.into_iter().filter(|theme| theme.len() == own.len()).map(|theme| {
+            let (interval, agreeing) = usual_interval(&theme, own);
+            Self { theme, interval, agreeing }
+        });
+        let best = fits.rev().max_by_key(|fit| fit.agreeing)?;
+        let slips = own.len() - best.agreeing;
+        (slips <= (own.len() / ONE_SLIP_IN).max(1)).then_some(best)
+    }
+
+    /// The theme where the entry states it.
+    fn moved(&self) -> impl Iterator<Item = Option<Pitch>> {
+        self.theme.iter().map(|pitch| pitch.moved(self.interval).ok())
+    }
+}
+
+/// The interval by which most notes of a theme have been moved, the first among equals, and how
+/// many they are.
+fn usual_interval(theme: &[Pitch], own: &[Pitch]) -> (Interval, usize) {
+    let mut counts: Vec<(Interval, usize)> = Vec::new();
+    for (model, note) in theme.iter().zip(own) {
+        let interval = *note - *model;
+        match counts.iter_mut().find(|(known, _)| *known == interval) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((interval, 1)),
+        }
+    }
+    counts.into_iter().rev().max_by_key(|(_, count)| *count).unwrap_or((Interval::UNISON, 0))
+}
