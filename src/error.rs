@@ -71,6 +71,9 @@ pub enum Error {
     /// A set of rules.
     #[error(transparent)]
     RuleBook(#[from] crate::rules::RuleBookError),
+    /// A remedy that does not fit a score.
+    #[error(transparent)]
+    Remedy(#[from] crate::rules::RemedyError),
     /// A draft.
     #[error(transparent)]
     Compose(Box<crate::compose::ComposeError>),
@@ -120,6 +123,7 @@ impl Error {
             Self::Subject(error) => error.code(),
             Self::Answer(error) => error.code(),
             Self::RuleBook(error) => error.code(),
+            Self::Remedy(error) => error.code(),
             Self::Compose(error) => error.code(),
             Self::File(error) => error.code(),
             #[cfg(feature = "serde")]

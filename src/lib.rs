@@ -109,6 +109,27 @@
 //! # Ok::<(), soggetto::Error>(())
 //! ```
 //!
+//! ## Find subject and answer in a score that nobody annotated, and mend what is wrong
+//!
+//! ```
+//! use soggetto::compose::{DraftOptions, draft};
+//! use soggetto::recognize::recognize;
+//! use soggetto::{Ensemble, RuleBook, Subject, remedy};
+//! let theme = "C5:1/4 G4 A4:1/8 B4 C5 D5 | E5:1/4 D5:1/8 C5 D5:1/4 B4 | C5:1/4";
+//! let subject = Subject::from_text("C major", "4/4", "0", theme)?;
+//! let trio = Ensemble::named("choir")?.with_voices(3)?;
+//! let score = draft(&subject, &DraftOptions::new(trio))?.score().clone();
+//! let outline = recognize(&score).map(|found| found.outline);
+//! assert_eq!(outline.as_ref().map(|outline| outline.themes().count()), Some(3));
+//! for finding in remedy::review(&score, outline.as_ref(), &RuleBook::strict_school()) {
+//!     println!("{finding}");
+//!     if let Some(remedy) = &finding.remedy {
+//!         println!("{remedy}");
+//!     }
+//! }
+//! # Ok::<(), soggetto::Error>(())
+//! ```
+//!
 //! ## Change a rule book, or add a rule of the house
 //!
 //! ```

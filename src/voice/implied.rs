@@ -1,17 +1,17 @@
 //! What the name of a part tells of its compass.
 
-use super::seat::{Seat, brass, choir, strings, woodwind};
+use super::seat::{Seat, brass, choir, plain, strings, woodwind};
 use super::{Compass, Voice, name};
 
 /// Names of parts in use (common practice, in English and Italian, with Latin and German names of
 /// choral parts), each row the names of one voice.
 static NAMES: [(&[&str], Seat); 20] = [
-    (&["soprano", "soprano voice", "sopran", "treble", "cantus", "canto", "discant", "s"], choir::SOPRANO),
-    (&["mezzo soprano", "mezzosoprano", "mezzo"], choir::MEZZO),
-    (&["alto", "alto voice", "contralto", "alt", "altus", "a"], choir::ALTO),
-    (&["tenor", "tenor voice", "tenore", "t"], choir::TENOR),
+    (&["soprano", "soprano voice", "sopran", "treble", "cantus", "canto", "discant", "s"], plain::SOPRANO),
+    (&["mezzo soprano", "mezzosoprano", "mezzo"], plain::MEZZO),
+    (&["alto", "alto voice", "contralto", "alt", "altus", "a"], plain::ALTO),
+    (&["tenor", "tenor voice", "tenore", "t"], plain::TENOR),
     (&["baritone", "baritono", "bariton"], choir::BARITONE),
-    (&["bass", "bass voice", "basso", "bassus", "b"], choir::BASS),
+    (&["bass", "bass voice", "basso", "bassus", "b"], plain::BASS),
     (&["violin", "violino"], strings::VIOLIN),
     (&["viola"], strings::VIOLA),
     (&["cello", "violoncello"], strings::CELLO),
@@ -35,9 +35,10 @@ impl Voice {
     /// The compass that the name of a part implies, or `None` for a name that tells nothing sure.
     ///
     /// Case, signs and a number at the end do not count: `Violin I` and `violin-1` are violins.
-    /// The compasses are those of [`crate::ensemble::Ensemble::named`]; choral parts have the reach
-    /// of a trained choir, since an unknown score is to be judged with mercy. One unknown word and
-    /// the name implies nothing: an alto saxophone is no alto.
+    /// The compasses are those of [`crate::ensemble::Ensemble::named`]; parts with the name of a voice
+    /// have those of `plain`, as wide as voices are at their widest: an unknown score is to be judged
+    /// with mercy, and not every alto is sung. One unknown word and the name implies nothing: an alto
+    /// saxophone is no alto.
     ///
     /// ```
     /// use soggetto::voice::Voice;
@@ -57,17 +58,17 @@ impl Voice {
 mod tests {
     use super::*;
 
-    /// Practical compasses (common practice); choral parts with the wider reach.
+    /// Practical compasses (common practice); voices at their widest, as the ensemble `plain` has them.
     #[test]
     fn names_of_parts_imply_their_compass() {
         let rows = [
-            ("Soprano", "C4-A5"),
-            ("SOPRANO 2", "C4-A5"),
-            ("Mezzo-Soprano", "A3-F5"),
-            ("Contralto", "G3-E5"),
-            ("Tenore", "C3-A4"),
+            ("Soprano", "C4-E6"),
+            ("SOPRANO 2", "C4-E6"),
+            ("Mezzo-Soprano", "A3-C6"),
+            ("Contralto", "F3-G5"),
+            ("Tenore", "C3-D5"),
             ("Baritone", "A2-F4"),
-            ("Bass", "E2-E4"),
+            ("Bass", "E2-F4"),
             ("Violin I", "G3-A6"),
             ("violin-2", "G3-A6"),
             ("Viola", "C3-A5"),

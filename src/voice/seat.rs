@@ -91,7 +91,6 @@ pub(crate) mod plain {
 pub(crate) mod choir {
     use super::{CHOIR, Clef, Seat};
     pub(crate) const SOPRANO: Seat = Seat::new("soprano", "C4-A5", Clef::Treble, CHOIR);
-    pub(crate) const MEZZO: Seat = super::exercise::MEZZO;
     pub(crate) const ALTO: Seat = Seat::new("alto", "G3-E5", Clef::Treble, CHOIR);
     pub(crate) const TENOR: Seat = Seat::new("tenor", "C3-A4", Clef::TrebleOctaveDown, CHOIR);
     pub(crate) const BARITONE: Seat = Seat::new("baritone", "A2-F4", Clef::Bass, CHOIR);
