@@ -15,12 +15,12 @@
 //! ```
 //! use soggetto::remedy;
 //! use soggetto::{RuleBook, Score};
-//! let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"])?;
+//! let score = Score::excerpt("C major", "4/4", &["G4:1/4 A4 G4:1/2", "C4:1/4 D4:1/8 F4 E4:1/2"])?;
 //! let book = RuleBook::free_baroque();
 //! let findings = remedy::review(&score, None, &book);
 //! assert_eq!(findings[0].message, "soprano and alto move in parallel fifths");
 //! let remedy = findings[0].remedy.as_ref().ok_or("there is a remedy")?;
-//! assert_eq!(remedy.to_string(), "soprano: B4 for A4 at bar 1, beat 3");
+//! assert_eq!(remedy.to_string(), "soprano: B4 for A4 at bar 1, beat 2");
 //! let mended = remedy.apply(&score)?;
 //! assert!(book.review(&soggetto::Texture::of(&mended)).is_empty());
 //! # Ok::<(), Box<dyn std::error::Error>>(())
