@@ -73,7 +73,7 @@ pub enum Error {
     RuleBook(#[from] crate::rules::RuleBookError),
     /// A remedy that does not fit a score.
     #[error(transparent)]
-    Remedy(#[from] crate::rules::RemedyError),
+    Remedy(Box<crate::rules::RemedyError>),
     /// A draft.
     #[error(transparent)]
     Compose(Box<crate::compose::ComposeError>),
@@ -154,6 +154,7 @@ boxed!(
     Score(crate::score::ScoreError),
     Excerpt(crate::score::ExcerptError),
     Compose(crate::compose::ComposeError),
+    Remedy(crate::rules::RemedyError),
 );
 
 #[cfg(test)]
