@@ -39,7 +39,9 @@ fn main() -> ExitCode {
 fn run(arguments: &Arguments, options: &DraftOptions) -> Result<String, Box<dyn Error>> {
     let subject = arguments.subject()?;
     let exposition = draft(&subject, options)?;
-    let findings = RuleBook::free_baroque().review(&Texture::of(exposition.score()));
+    let outline = exposition.outline();
+    let texture = Texture::of(exposition.score()).with_outline(&outline);
+    let findings = RuleBook::free_baroque().review(&texture);
     let paths = write_files(&arguments.out, &exposition, &findings)?;
     let paths: Vec<String> = paths.iter().map(|path| format!("  {}", path.display())).collect();
     Ok(format!("{}\nWritten\n{}\n", summary::write(&exposition, &findings), paths.join("\n")))

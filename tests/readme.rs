@@ -14,7 +14,9 @@ const PICTURE: &str = include_str!("../shared/pictures/exposition.svg");
 fn built_in_draft() -> (Exposition, Vec<Finding>) {
     let subject = json::read_subject(BUILT_IN).unwrap();
     let exposition = draft(&subject, &DraftOptions::new(Ensemble::named("plain").unwrap())).unwrap();
-    let findings = RuleBook::free_baroque().review(&Texture::of(exposition.score()));
+    let outline = exposition.outline();
+    let texture = Texture::of(exposition.score()).with_outline(&outline);
+    let findings = RuleBook::free_baroque().review(&texture);
     (exposition, findings)
 }
 
