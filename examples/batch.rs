@@ -14,7 +14,8 @@
 mod common;
 
 use clap::Parser;
-use common::{Judge, Judgement, Reviewed, Stop};
+use common::terminal::{self, Stop};
+use common::{Judge, Judgement, Reviewed};
 use serde_json::{Map, Value};
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::interchange::json;
@@ -27,7 +28,7 @@ use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 fn main() -> ExitCode {
-    common::finish(common::arguments::<Arguments>("batch").and_then(|arguments| {
+    terminal::finish(terminal::arguments::<Arguments>("batch").and_then(|arguments| {
         let judge = arguments.judgement.named()?;
         match work_through(BufReader::new(io::stdin()), BufWriter::new(io::stdout()), &judge) {
             Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Stop::Refused(format!(

@@ -9,6 +9,9 @@
 //! It exits with 0, with 1 if the subject or the folder was refused, with 2 on wrong usage; an error
 //! is one line on stderr.
 
+#[path = "common/terminal.rs"]
+mod terminal;
+
 use clap::Parser;
 use soggetto::compose::{DraftOptions, FEWEST_VOICES, MOST_VOICES, draft};
 use soggetto::ensemble::Ensemble;
@@ -19,20 +22,15 @@ use soggetto::rules::{Finding, RuleBook};
 use soggetto::subject::Subject;
 use soggetto::texture::Texture;
 use std::error::Error;
-use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use terminal::{Stop, arguments, finish};
 
 fn main() -> ExitCode {
-    let outcome = Arguments::read().and_then(|arguments| {
+    finish(arguments::<Arguments>("draft").and_then(|arguments| {
         let options = arguments.options().map_err(Stop::Usage)?;
         run(&arguments, &options).map_err(|error| Stop::Refused(arguments.about(&*error)))
-    });
-    match outcome {
-        Ok(text) | Err(Stop::Help(text)) => say(&mut io::stdout(), &text, 0),
-        Err(Stop::Refused(message)) => say(&mut io::stderr(), &one_line(&message), 1),
-        Err(Stop::Usage(message)) => say(&mut io::stderr(), &one_line(&message), 2),
-    }
+    }))
 }
 
 /// From the subject to the files; returns the summary.
@@ -95,26 +93,9 @@ fn after_help() -> String {
     )
 }
 
-/// Why nothing is drafted.
-enum Stop {
-    Help(String),
-    Refused(String),
-    Usage(String),
-}
-
 const BUILT_IN: &str = include_str!("../shared/subjects/carillon.json");
 
 impl Arguments {
-    fn read() -> Result<Self, Stop> {
-        Self::try_parse().map_err(|error| match error.to_string() {
-            text if !error.use_stderr() => Stop::Help(text),
-            text => {
-                let first = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
-                Stop::Usage(format!("{first} (draft --help shows the usage)"))
-            }
-        })
-    }
-
     fn options(&self) -> Result<DraftOptions, String> {
         let ensemble = self.ensemble().map_err(|error| error.to_string())?;
         let options = DraftOptions::new(ensemble.clone()).with_seed(self.seed);
@@ -172,16 +153,4 @@ fn order(ensemble: &Ensemble, names: &[String]) -> Result<Vec<usize>, String> {
         ));
     }
     Ok(positions)
-}
-
-fn one_line(message: &str) -> String {
-    message.split(char::is_control).collect::<Vec<_>>().join(" ") + "\n"
-}
-
-/// Says something; if nobody listens any more, that is no error.
-fn say(to: &mut dyn io::Write, text: &str, code: u8) -> ExitCode {
-    match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => ExitCode::FAILURE,
-        _ => ExitCode::from(code),
-    }
 }

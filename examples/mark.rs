@@ -13,7 +13,8 @@
 mod common;
 
 use clap::Parser;
-use common::{Judgement, Reviewed, Stop};
+use common::terminal::{self, Stop};
+use common::{Judgement, Reviewed};
 use soggetto::interchange::files::{self, NewFile};
 use soggetto::interchange::{Review, markdown};
 use soggetto::rules::Severity;
@@ -21,7 +22,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    common::finish(common::arguments("mark").and_then(|arguments| run(&arguments)))
+    terminal::finish(terminal::arguments("mark").and_then(|arguments| run(&arguments)))
 }
 
 /// Marks every score; returns what was written.
@@ -36,7 +37,7 @@ fn run(arguments: &Arguments) -> Result<String, Stop> {
             Ok(reviewed) => (markdown::write_review(&reviewed.review()), cells(&reviewed.review())),
             Err(error) => (refused(&name, error), unread(&name, error)),
         };
-        eprint!("{}", common::one_line(&format!("[{number}/{}] {name}: {}", scores.len(), brief(&cells))));
+        eprint!("{}", terminal::one_line(&format!("[{number}/{}] {name}: {}", scores.len(), brief(&cells))));
         put(&arguments.out, &format!("{name}.md"), &sheet)?;
         table += &row(cells);
     }
@@ -110,7 +111,7 @@ fn unread(name: &str, error: &str) -> [String; 13] {
 
 /// The sheet of a score that cannot be read.
 fn refused(name: &str, error: &str) -> String {
-    format!("# {name}\n\nThis score could not be read:\n\n```text\n{}```\n", common::one_line(error))
+    format!("# {name}\n\nThis score could not be read:\n\n```text\n{}```\n", terminal::one_line(error))
 }
 
 /// What is told of a score while it is marked.

@@ -12,13 +12,14 @@
 mod common;
 
 use clap::{Parser, ValueEnum};
-use common::{Judgement, Reviewed, Stop};
+use common::terminal::{self, Stop};
+use common::{Judgement, Reviewed};
 use soggetto::interchange::{json, markdown, summary};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    common::finish(common::arguments("review").and_then(|arguments| run(&arguments)))
+    terminal::finish(terminal::arguments("review").and_then(|arguments| run(&arguments)))
 }
 
 /// From the score to the review.
