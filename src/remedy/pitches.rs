@@ -23,7 +23,7 @@ pub(super) struct Move {
 /// compass of the voice are left out.
 pub(super) fn moves(texture: &Texture<'_>, subject: Subject) -> Vec<Move> {
     let surroundings = Surroundings::of(texture, subject);
-    let compass = texture.score().parts().get(subject.voice).and_then(|part| part.voice.compass());
+    let compass = texture.score().parts().get(subject.voice).and_then(|part| part.voice.reach());
     let is_within = |pitch: &Pitch| compass.is_none_or(|compass| compass.contains(*pitch));
     let from = subject.note.pitch();
     let places = (-OCTAVE..=OCTAVE).rev().flat_map(|steps| [(steps, 1), (steps, 0), (steps, -1)]);

@@ -47,8 +47,6 @@ impl Voiced {
         let notes = spelled.filter_map(|(note, pitch)| Some(Note::new(pitch?, note.onset, note.duration)));
         let line = Line::from_notes(notes, end).map_err(named)?;
         let voice = Voice::new(&self.name).with_sound(self.sound);
-        let compass = Voice::implied(&self.name);
-        let voice = compass.into_iter().fold(voice, Voice::with_compass);
         Ok(Part { voice, line })
     }
 }

@@ -201,9 +201,6 @@ fn finish(
     if let Some(sound) = part.sound {
         voice = voice.with_sound(sound);
     }
-    if let Some(compass) = Voice::implied(&name) {
-        voice = voice.with_compass(compass);
-    }
     Ok(Part { voice, line })
 }
 
