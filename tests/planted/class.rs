@@ -14,6 +14,7 @@ pub(crate) struct Class {
     pub(crate) plants: fn(&Clean, &mut Chance, usize) -> Vec<Plant>,
 }
 
+const DISSONANCE: &[&str] = &["unexplained-dissonance", "unprepared-dissonance", "unresolved-suspension"];
 const WRONG_NOTE: &[&str] = &["wrong-subject-note", "wrong-answer-note"];
 const ALTERED: &[&str] = &["altered-entry"];
 
@@ -36,12 +37,12 @@ pub(crate) static CLASSES: &[Class] = &[
     },
     Class {
         name: "clash on the beat",
-        rules: &["unexplained-dissonance"],
+        rules: DISSONANCE,
         plants: |clean, chance, count| singles(clean, faults::clash, chance, count),
     },
     Class {
         name: "unprepared dissonance",
-        rules: &["unprepared-dissonance", "unexplained-dissonance"],
+        rules: DISSONANCE,
         plants: |clean, chance, count| singles(clean, faults::unprepared, chance, count),
     },
     Class {
@@ -121,7 +122,7 @@ pub(crate) static CLASSES: &[Class] = &[
     },
     Class {
         name: "answer in another key",
-        rules: &["misplaced-answer"],
+        rules: &["misplaced-answer", "misplaced-return"],
         plants: |clean, chance, count| entries::in_entries(clean, chance, count, entries::misplaced_answer),
     },
     Class {

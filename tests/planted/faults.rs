@@ -74,6 +74,11 @@ fn simple(high: Pitch, low: Pitch) -> i32 {
     (high.staff_step() - low.staff_step()).rem_euclid(7)
 }
 
+/// Two pitches, the one that sounds higher first.
+fn sorted(one: Pitch, other: Pitch) -> (Pitch, Pitch) {
+    if one.height() >= other.height() { (one, other) } else { (other, one) }
+}
+
 fn semitones(high: Pitch, low: Pitch) -> i32 {
     (high.height() - low.height()).rem_euclid(12)
 }
@@ -93,6 +98,12 @@ fn previous(music: &Music, voice: usize, index: usize) -> Option<Note> {
     (before.end() == music.lines[voice][index].onset()).then_some(*before)
 }
 
+/// Whether one of the next three notes of a voice lies a step from a note: heard as its resolution.
+fn is_led_on(music: &Music, voice: usize, index: usize) -> bool {
+    let line = &music.lines[voice];
+    line[index + 1..].iter().take(3).any(|after| steps(line[index], *after).abs() == 1)
+}
+
 /// Two voices that move in the same direction from a perfect interval to the same one.
 fn consecutives(music: &Music, from: Time, to: Time, (steps, semis): (i32, i32)) -> BTreeSet<Fault> {
     let mut faults = BTreeSet::new();
@@ -101,7 +112,10 @@ fn consecutives(music: &Music, from: Time, to: Time, (steps, semis): (i32, i32))
             let note = |moment: &Moment, voice: usize| moment.notes[voice].map(|it| it.1.pitch());
             let (Some(a), Some(b)) = (note(&pair[0], upper), note(&pair[0], lower)) else { continue };
             let (Some(c), Some(d)) = (note(&pair[1], upper), note(&pair[1], lower)) else { continue };
-            let is_it = |high, low| simple(high, low) == steps && semitones(high, low) == semis;
+            let is_it = |one, other| {
+                let (high, low) = sorted(one, other);
+                simple(high, low) == steps && semitones(high, low) == semis
+            };
             let moves = (c.height() - a.height()).signum() * (d.height() - b.height()).signum();
             if moves > 0 && is_it(a, b) && is_it(c, d) {
                 faults.insert(Fault::at(pair[1].time, [upper, lower]));
@@ -150,27 +164,22 @@ fn is_one_triad(pitches: &[Pitch]) -> bool {
         || pitches.iter().any(|third| pitches.iter().all(|it| [0, 2, 5].contains(&simple(*it, *third))))
 }
 
-/// A note struck on the beat a second or seventh from another voice, reached by leap; how it is left
-/// and whether the other voice goes on by step is for `is_left` to say.
+/// A note struck on the beat a second or seventh from another voice, and reached by leap; the test
+/// gets the note and that of the other voice, each with its voice and index.
 fn struck_dissonances(
     music: &Music,
     (from, to): (Time, Time),
-    is_fault: impl Fn(&[Note; 3], &Moment, usize) -> bool,
+    is_fault: impl Fn(&Moment, (usize, usize, Note), (usize, usize, Note)) -> bool,
 ) -> BTreeSet<Fault> {
     let mut faults = BTreeSet::new();
     for moment in moments(music, from, to).iter().filter(|it| music.is_pulse(it.time)) {
-        for (voice, index, note) in moment.sounding().filter(|it| it.2.onset() == moment.time) {
-            let (Some(before), Some(after)) = (previous(music, voice, index), next(music, voice, index))
-            else {
-                continue;
-            };
-            for (other, _, against) in moment.sounding().filter(|it| it.0 != voice) {
-                let is_dissonant = [1, 6].contains(&simple(note.pitch(), against.pitch()));
-                if is_dissonant
-                    && steps(before, note).abs() >= 2
-                    && is_fault(&[before, note, after], moment, other)
-                {
-                    faults.insert(Fault::at(moment.time, [voice.min(other), voice.max(other)]));
+        for struck in moment.sounding().filter(|it| it.2.onset() == moment.time) {
+            let (voice, index, note) = struck;
+            let is_leapt = previous(music, voice, index).is_some_and(|before| steps(before, note).abs() >= 2);
+            for against in moment.sounding().filter(|it| is_leapt && it.0 != voice) {
+                let is_dissonant = [1, 6].contains(&simple(note.pitch(), against.2.pitch()));
+                if is_dissonant && is_fault(moment, struck, against) {
+                    faults.insert(Fault::at(moment.time, [voice.min(against.0), voice.max(against.0)]));
                 }
             }
         }
@@ -178,26 +187,18 @@ fn struck_dissonances(
     faults
 }
 
-/// Reached and left by leap, and the other voice goes on by leap too.
+/// Neither note is led on by step, nor did the other come so.
 pub(crate) fn clash(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
-    struck_dissonances(music, (from, to), |[_, note, after], moment, other| {
-        let Some((index, against)) = moment.notes[other] else { return false };
-        let goes_by_leap = next(music, other, index).is_some_and(|next| steps(against, next).abs() >= 2);
-        let came_by_leap = previous(music, other, index).is_none_or(|last| steps(last, against).abs() >= 2);
-        steps(*note, *after).abs() >= 2 && goes_by_leap && came_by_leap
+    struck_dissonances(music, (from, to), |_, (voice, index, _), (other, at, against)| {
+        let came_by_leap = previous(music, other, at).is_none_or(|last| steps(last, against).abs() >= 2);
+        came_by_leap && !is_led_on(music, voice, index) && !is_led_on(music, other, at)
     })
 }
 
-/// Reached by leap over a note that another voice holds, whatever comes after; the other voice does
-/// not fall a step, as a suspension would.
+/// The other voice holds its note, and does not fall a step from it as a suspension would.
 pub(crate) fn unprepared(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
-    struck_dissonances(music, (from, to), |[_, note, after], moment, other| {
-        let Some((index, against)) = moment.notes[other] else { return false };
-        let falls = next(music, other, index).is_some_and(|next| (-1..=0).contains(&steps(against, next)));
-        against.onset() < moment.time
-            && against.end() >= note.end()
-            && !falls
-            && note.pitch() != after.pitch()
+    struck_dissonances(music, (from, to), |moment, (_, _, note), (other, at, against)| {
+        against.onset() < moment.time && against.end() >= note.end() && !is_led_on(music, other, at)
     })
 }
 
@@ -207,7 +208,7 @@ pub(crate) fn suspension(_: &Clean, music: &Music, from: Time, to: Time) -> BTre
     let moments = moments(music, from, to);
     for pair in moments.windows(2).filter(|pair| music.is_pulse(pair[1].time)) {
         for (voice, index, note) in pair[1].sounding().filter(|it| it.2.onset() < pair[1].time) {
-            let Some(after) = next(music, voice, index).filter(|after| steps(note, *after).abs() >= 2) else {
+            let Some(after) = next(music, voice, index).filter(|_| !is_led_on(music, voice, index)) else {
                 continue;
             };
             for (other, _, against) in pair[1].sounding().filter(|it| it.0 != voice) {
@@ -272,8 +273,7 @@ pub(crate) fn spacing(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSe
         lower == upper + 1
             && lower != lowest
             && moment.notes[lowest].is_some()
-            && gap.is_some_and(|gap| gap > 12)
-            && moment.is_struck(upper)
+            && gap.is_some_and(|gap| gap > 13)
     })
 }
 
@@ -350,7 +350,8 @@ pub(crate) fn doubled_leading(clean: &Clean, music: &Music, from: Time, to: Time
             let is = |(degree, above)| is_degree(music, note.pitch(), degree, above);
             [(6, 11), (4, 7), (1, 2), (3, 5)].into_iter().any(is)
         });
-        for (upper, lower) in pairs(music).filter(|_| dominant) {
+        let is_chord = moment.sounding().any(|(_, _, note)| !is_leading(music, note.pitch()));
+        for (upper, lower) in pairs(music).filter(|_| dominant && is_chord) {
             let is_it =
                 |voice: usize| moment.notes[voice].is_some_and(|(_, note)| is_leading(music, note.pitch()));
             if is_it(upper) && is_it(lower) && (moment.is_struck(upper) || moment.is_struck(lower)) {

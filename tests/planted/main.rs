@@ -96,15 +96,21 @@ fn tell(plant: &Plant, clean: &Clean, class: &Class, book: &RuleBook) {
         "--- {}: {} at {from} to {to}, voices {:?}, note {:?}",
         clean.name, class.name, plant.fault.voices, plant.note
     );
-    for (part, old) in score.parts().iter().zip(clean.music.frame().parts()) {
-        println!(
-            "    {}: {}",
-            part.voice.name(),
-            part.line.text_in(score.meter(), score.meter().bar().checked_sub(score.pickup()).unwrap())
-        );
-        if part.line != old.line {
-            println!("       was {}", old.line);
-        }
+    let near = |note: &&soggetto::line::Note| {
+        note.end().checked_add(clean.music.beat()).unwrap() >= plant.fault.from
+            && note.onset() <= plant.fault.to.checked_add(clean.music.beat()).unwrap()
+    };
+    for (voice, line) in plant.music.lines.iter().enumerate() {
+        let notes = line.iter().filter(near);
+        let notes = notes.map(|it| format!("{}@{}:{} ", it.pitch(), it.onset(), it.duration()));
+        println!("    {voice}: {}", notes.collect::<String>());
+    }
+    if let Some((voice, index)) = plant.note {
+        println!("    was {}", clean.music.lines[voice][index].pitch());
+    }
+    let texture = Texture::of(&score);
+    for it in texture.dissonances().iter().filter(|it| texture.time(it.onset) == plant.fault.from) {
+        println!("    dissonance {:?} {:?} {:?}", it.note, it.against, it.figure);
     }
     let outline = recognize(&score).map(|it| it.outline);
     for entry in outline.iter().flat_map(|it| &it.entries) {
