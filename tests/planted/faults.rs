@@ -104,6 +104,13 @@ fn is_led_on(music: &Music, voice: usize, index: usize) -> bool {
     line[index + 1..].iter().take(3).any(|after| steps(line[index], *after).abs() == 1)
 }
 
+/// Whether a note is reached by step and left by step: a passing or neighbour note.
+fn is_passed_through(music: &Music, voice: usize, index: usize) -> bool {
+    let note = music.lines[voice][index];
+    let is_step = |other: Option<Note>| other.is_some_and(|other| steps(note, other).abs() <= 1);
+    is_step(previous(music, voice, index)) && is_step(next(music, voice, index))
+}
+
 /// Two voices that move in the same direction from a perfect interval to the same one.
 fn consecutives(music: &Music, from: Time, to: Time, (steps, semis): (i32, i32)) -> BTreeSet<Fault> {
     let mut faults = BTreeSet::new();
@@ -139,10 +146,9 @@ pub(crate) fn direct(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet
     let mut faults = BTreeSet::new();
     for pair in moments(music, from, to).windows(2) {
         let outer = |moment: &Moment| {
-            let top = moment.sounding().max_by_key(|it| (it.2.pitch().height(), std::cmp::Reverse(it.0)))?;
-            let bottom =
-                moment.sounding().min_by_key(|it| (it.2.pitch().height(), std::cmp::Reverse(it.0)))?;
-            Some([top, bottom])
+            let (top, bottom) = (moment.sounding().next()?, moment.sounding().last()?);
+            let within = bottom.2.pitch().height()..=top.2.pitch().height();
+            moment.sounding().all(|it| within.contains(&it.2.pitch().height())).then_some([top, bottom])
         };
         let (Some([a, b]), Some([c, d])) = (outer(&pair[0]), outer(&pair[1])) else { continue };
         let perfect =
@@ -211,8 +217,9 @@ pub(crate) fn suspension(_: &Clean, music: &Music, from: Time, to: Time) -> BTre
             let Some(after) = next(music, voice, index).filter(|_| !is_led_on(music, voice, index)) else {
                 continue;
             };
-            for (other, _, against) in pair[1].sounding().filter(|it| it.0 != voice) {
+            for (other, at, against) in pair[1].sounding().filter(|it| it.0 != voice) {
                 let is_struck = against.onset() == pair[1].time && against.end() >= after.end();
+                let is_struck = is_struck && !is_passed_through(music, other, at);
                 let before = pair[0].notes[other].map(|it| it.1.pitch());
                 let prepared = before.is_some_and(|it| [0, 2, 4, 5].contains(&simple(note.pitch(), it)));
                 if is_struck && prepared && [1, 6].contains(&simple(note.pitch(), against.pitch())) {

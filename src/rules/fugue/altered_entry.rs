@@ -6,6 +6,7 @@ use crate::line::Note;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
+use crate::time::Time;
 use std::ops::Range;
 
 #[doc = include_str!("altered_entry.md")]
@@ -28,14 +29,57 @@ struct Departure {
     added: Range<usize>,
 }
 
-/// The notes of the voice from the beginning of an entry for as long as the theme lasts, whatever
-/// the outline counts to the entry.
-fn stated<'t>(texture: &Texture<'t>, entry: &Statement<'_>, theme: &[Note]) -> Option<&'t [Note]> {
-    let notes = texture.score().parts().get(entry.voice())?.line.notes().get(entry.entry.notes.start..)?;
-    let start = Alignment::of_notes(theme, entry.notes).start();
-    let last = theme.last()?.onset().checked_sub(theme.first()?.onset()).ok()?;
-    let last = start.checked_add(last).ok()?;
-    notes.get(..notes.partition_point(|note| note.onset() <= last))
+/// An entry beside its theme.
+struct Comparison<'t> {
+    theme: &'t [Note],
+    /// The notes of the voice from the beginning of the entry for as long as the theme lasts, whatever
+    /// the outline counts to the entry.
+    stated: &'t [Note],
+    /// When the theme begins.
+    start: Time,
+}
+
+impl<'t> Comparison<'t> {
+    fn of(texture: &Texture<'t>, entry: &Statement<'_>, theme: &'t [Note]) -> Option<Self> {
+        let line = &texture.score().parts().get(entry.voice())?.line;
+        let notes = line.notes().get(entry.entry.notes.start..)?;
+        let start = Alignment::of_notes(theme, entry.notes).start();
+        let last = start.checked_add(theme.last()?.onset()).ok()?;
+        let stated = notes.get(..notes.partition_point(|note| note.onset() <= last))?;
+        Some(Self { theme, stated, start })
+    }
+
+    /// The tick at which a note of the theme is due.
+    fn due(&self, texture: &Texture<'_>, note: usize) -> Option<i64> {
+        let onset = self.start.checked_add(self.theme.get(note)?.onset()).ok()?;
+        Some(texture.grid().ticks(onset))
+    }
+
+    fn clause(&self, texture: &Texture<'_>, entry: &Statement<'_>, it: &Departure) -> String {
+        let (voice, role) = (texture.name(entry.voice()), entry.entry.role.name());
+        if it.added.is_empty() {
+            return format!("{voice} leaves out {} of the {role}", numbered(&it.missing));
+        }
+        if it.missing.is_empty() {
+            let put_in = self.stated.get(it.added.clone()).unwrap_or(&[]).iter();
+            let put_in: Vec<String> = put_in.map(|note| note.pitch().to_string()).collect();
+            return format!(
+                "{voice} puts {} into the {role} after note {}",
+                put_in.join(" "),
+                it.missing.start
+            );
+        }
+        format!("{voice} has another rhythm than the subject at {} of the {role}", numbered(&it.missing))
+    }
+
+    /// Where it lies: at the first note that is moved or put in, or where the first is missing.
+    fn spot(&self, texture: &Texture<'_>, entry: &Statement<'_>, it: &Departure) -> Option<Spot> {
+        let is_less = it.added.is_empty();
+        let notes = if is_less { it.added.start.saturating_sub(1)..it.added.start } else { it.added.clone() };
+        let first = texture.grid().ticks(self.stated.get(notes.start)?.onset());
+        let onset = if is_less { self.due(texture, it.missing.start)? } else { first };
+        Some(Spot::new(onset, notes.map(|note| (entry.voice(), entry.entry.notes.start + note)).collect()))
+    }
 }
 
 /// Where an entry departs from its theme; nothing if it hardly has its rhythm.
@@ -63,34 +107,15 @@ fn numbered(notes: &Range<usize>) -> String {
     }
 }
 
-fn clause(texture: &Texture<'_>, entry: &Statement<'_>, stated: &[Note], it: &Departure) -> String {
-    let (voice, role) = (texture.name(entry.voice()), entry.entry.role.name());
-    if it.added.is_empty() {
-        return format!("{voice} leaves out {} of the {role}", numbered(&it.missing));
-    }
-    if it.missing.is_empty() {
-        let put_in = stated.get(it.added.clone()).unwrap_or(&[]).iter().map(|note| note.pitch().to_string());
-        let put_in: Vec<String> = put_in.collect();
-        return format!("{voice} puts {} into the {role} after note {}", put_in.join(" "), it.missing.start);
-    }
-    format!("{voice} has another rhythm than the subject at {} of the {role}", numbered(&it.missing))
-}
-
 fn report_entry(texture: &Texture<'_>, entry: &Statement<'_>, theme: &[Note], report: &mut Report<'_>) {
-    let Some(stated) = stated(texture, entry, theme) else { return };
-    for departure in departures(theme, stated) {
-        let changed = match departure.added.is_empty() {
-            true => departure.added.start.saturating_sub(1)..departure.added.start,
-            false => departure.added.clone(),
-        };
-        let notes: Vec<(usize, usize)> =
-            changed.map(|note| (entry.voice(), entry.entry.notes.start + note)).collect();
-        let Some((first, last)) = notes.first().zip(notes.last()) else { continue };
-        let tones = texture.tones(entry.voice());
-        let (Some(first), Some(last)) = (tones.get(first.1), tones.get(last.1)) else { continue };
-        let evidence = Evidence::of_stretch(texture, last.end - first.onset);
-        let message = clause(texture, entry, stated, &departure);
-        report.add(Spot::new(first.onset, notes), format_args!("{message}"), evidence);
+    let Some(comparison) = Comparison::of(texture, entry, theme) else { return };
+    for departure in departures(theme, comparison.stated) {
+        let Some(spot) = comparison.spot(texture, entry, &departure) else { continue };
+        let ends = (departure.missing.start.saturating_sub(1), departure.missing.end);
+        let from = comparison.due(texture, ends.0).unwrap_or(spot.onset());
+        let until = comparison.due(texture, ends.1).unwrap_or(entry.end);
+        let message = comparison.clause(texture, entry, &departure);
+        report.add(spot, format_args!("{message}"), Evidence::of_stretch(texture, until - from));
     }
 }
 
@@ -126,7 +151,7 @@ mod tests {
         assert_eq!(
             answered("G4:1/4 A4 B4:3/8 A4:1/8 B4:1/4 G4"),
             [
-                "bar 3, beat 1/2: Caution [(0, 3)] soprano has another rhythm than the subject at note 4 of the answer"
+                "bar 3, beat 3/2: Caution [(0, 3)] soprano has another rhythm than the subject at note 4 of the answer"
             ]
         );
     }
@@ -135,7 +160,7 @@ mod tests {
     fn finds_a_note_left_out() {
         assert_eq!(
             answered("G4:1/4 A4 B4:1/2 B4:1/4 G4"),
-            ["bar 2, beat 4: Caution [(0, 2)] soprano leaves out note 4 of the answer"]
+            ["bar 3, beat 1: Caution [(0, 2)] soprano leaves out note 4 of the answer"]
         );
     }
 

@@ -86,7 +86,7 @@ mod tests {
         assert_eq!(
             found_in_fugue(&DroppedCountersubject, &LINES, &marks),
             [
-                "bar 3, beat 1: Remark [(2, 0), (0, 5)] no voice has the countersubject against the subject of tenor"
+                "bar 3, beat 1: Remark [(2, 0), (0, 4)] no voice has the countersubject against the subject of tenor"
             ]
         );
     }
@@ -108,7 +108,7 @@ mod tests {
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Subject, 2, 0..4)];
         assert_eq!(
             found_in_fugue(&DroppedCountersubject, &LINES, &marks),
-            ["bar 3, beat 1: Remark [(2, 0), (0, 5)] \
+            ["bar 3, beat 1: Remark [(2, 0), (0, 4)] \
                 what alto has against the answer does not return against the subject of tenor"]
         );
     }
