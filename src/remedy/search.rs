@@ -3,8 +3,8 @@
 use super::candidate::{Subject, singles, subjects};
 use super::ground::Ground;
 use super::ledger::{Burden, Mark};
+use super::licence::{Licences, licences};
 use super::pairs::pairs;
-use super::slips::{Slips, slips};
 use crate::exposition::Outline;
 use crate::rules::{Change, Finding, Remedy, RuleBook};
 use crate::score::Score;
@@ -35,8 +35,8 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
         return None;
     }
     let whole = Ground::whole(texture.score(), texture.outline(), book);
-    let slips = slips(texture.outline(), texture.score());
-    Search { texture, book, whole, slips }.remedy(finding)
+    let licences = licences(texture.outline(), texture.score());
+    Search { texture, book, whole, licences }.remedy(finding)
 }
 
 /// All findings of a review by a book, each with its remedy if one is found.
@@ -72,8 +72,8 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
         return;
     }
     let texture = texture(score, outline);
-    let (whole, slips) = (Ground::whole(score, outline, book), slips(outline, score));
-    let search = Search { texture: &texture, book, whole, slips };
+    let (whole, licences) = (Ground::whole(score, outline, book), licences(outline, score));
+    let search = Search { texture: &texture, book, whole, licences };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     for finding in gravest.into_iter().take(MAX_FINDINGS) {
@@ -90,12 +90,12 @@ struct Search<'a> {
     texture: &'a Texture<'a>,
     book: &'a RuleBook,
     whole: Ground<'a>,
-    slips: Slips,
+    licences: Licences,
 }
 
 impl Search<'_> {
     fn remedy(&self, finding: &Finding) -> Option<Remedy> {
-        let subjects = subjects(self.texture, finding, &self.slips);
+        let subjects = subjects(self.texture, finding, &self.licences);
         let mark = Mark::of(finding, Time::ZERO);
         let near = self.around(finding, &subjects).filter(|near| near.holds(&mark));
         let trial = Trial { near: near.as_ref().unwrap_or(&self.whole), whole: &self.whole, finding, mark };

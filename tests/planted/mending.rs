@@ -3,7 +3,9 @@
 use crate::music::Clean;
 use crate::plant::Plant;
 use crate::{Key, key, review};
+use soggetto::exposition::{Entry, Role};
 use soggetto::line::{Line, Note};
+use soggetto::recognize::recognize;
 use soggetto::rules::{Finding, Remedy, RuleBook, Severity};
 use soggetto::score::{Part, Score};
 use std::collections::BTreeMap;
@@ -36,8 +38,8 @@ fn counted(findings: &[Finding]) -> BTreeMap<(Key, Severity), usize> {
     counts
 }
 
-/// Proves that a remedy holds: its finding is gone, nothing as grave is new, and of the notes of
-/// entries none has changed but the one that was spoilt.
+/// Proves that a remedy holds: its finding is gone, nothing as grave is new, and no note of subject or
+/// answer has changed but the one that was spoilt, nor any of a countersubject that was not spoilt.
 pub(crate) fn prove(clean: &Clean, plant: &Plant, book: &RuleBook, finding: &Finding) {
     let (score, remedy) = (plant.music.score(), finding.remedy.as_ref().unwrap());
     let told = format!("{}: {finding}", clean.name);
@@ -50,13 +52,20 @@ pub(crate) fn prove(clean: &Clean, plant: &Plant, book: &RuleBook, finding: &Fin
         let known = before.get(&key).copied().unwrap_or(0);
         assert!(count <= known || key.1 < finding.severity, "{told}\nadds {key:?}");
     }
+    let outline = recognize(&score).map(|it| it.outline);
     for change in remedy.changes() {
-        let is_spoilt = plant.note == Some((change.voice, change.note));
-        let entry = clean.entry_of(change.voice, change.note);
-        if !is_spoilt && let Some(entry) = entry {
-            println!("{told}\ntouches the {}, spoilt {:?}", entry.role.name(), plant.note);
-        }
+        let place = (change.voice, change.note);
+        let touched = outline.iter().flat_map(|it| &it.entries).find(|entry| holds(entry, place));
+        let is_its_own = touched.is_some_and(|entry| plant.note.is_some_and(|note| holds(entry, note)));
+        let is_theme =
+            clean.entry_of(change.voice, change.note).is_some_and(|it| it.role != Role::Countersubject);
+        assert!(touched.is_none() || is_its_own, "{told}\ntouches the {}", touched.unwrap().role.name());
+        assert!(!is_theme || plant.note == Some(place), "{told}\ntouches the theme");
     }
+}
+
+fn holds(entry: &Entry, (voice, note): (usize, usize)) -> bool {
+    entry.voice == voice && entry.notes.contains(&note)
 }
 
 /// Whether a remedy brings back the very note that was spoilt.
