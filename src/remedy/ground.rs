@@ -62,12 +62,7 @@ impl<'a> Ground<'a> {
     }
 
     fn ledger(&self, score: &Score, outline: Option<&Outline>) -> Ledger {
-        let texture = Texture::of(score);
-        let texture = match outline {
-            Some(outline) => texture.with_outline(outline),
-            None => texture,
-        };
-        Ledger::of(&self.book.review(&texture), self.start)
+        Ledger::of(&self.book.review(&texture(score, outline)), self.start)
     }
 
     /// Whether its review had a mark.
@@ -76,16 +71,36 @@ impl<'a> Ground<'a> {
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made.
+    /// something as grave, or cannot be made. Its own rule is asked first: most changes fail there.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
         let here: Option<Vec<Change>> = changes.iter().map(|change| self.localized(change)).collect();
         let here = here?;
         let score = Change::apply_all(&here, &self.score).ok()?;
-        let outline = match self.is_recognized {
-            true => recognized(&score),
-            false => self.outline.map(|outline| outline_after(outline, &here)),
-        };
-        self.ledger(&score, outline.as_ref()).burden(&self.before, mark, weight)
+        let kept = self.outline.map(|outline| outline_after(outline, &here));
+        let burden = self.burden_of(&score, kept.as_ref(), mark, weight)?;
+        if !self.is_recognized {
+            return Some(burden);
+        }
+        match recognized(&score) {
+            anew if anew == kept => Some(burden),
+            anew => self.burden_of(&score, anew.as_ref(), mark, weight),
+        }
+    }
+
+    /// What a score with an outline has beyond this one.
+    fn burden_of(
+        &self,
+        score: &Score,
+        outline: Option<&Outline>,
+        mark: &Mark,
+        weight: Severity,
+    ) -> Option<Burden> {
+        let texture = texture(score, outline);
+        let rule = self.book.rule(mark.rule().as_str())?;
+        if texture.marks(rule).iter().any(|finding| Mark::of(finding, self.start) == *mark) {
+            return None;
+        }
+        Ledger::of(&self.book.review(&texture), self.start).burden(&self.before, mark, weight)
     }
 
     /// A change of the whole piece as one of this music.
@@ -96,6 +111,15 @@ impl<'a> Ground<'a> {
         let note = change.note.checked_sub(*self.first.get(change.voice)?)?;
         let to: Option<Vec<Note>> = change.to.iter().map(shifted).collect();
         Some(Change { voice: change.voice, note, from: shifted(&change.from)?, to: to? })
+    }
+}
+
+/// The texture of a score with its outline, if it has one.
+pub(super) fn texture<'t>(score: &'t Score, outline: Option<&'t Outline>) -> Texture<'t> {
+    let texture = Texture::of(score);
+    match outline {
+        Some(outline) => texture.with_outline(outline),
+        None => texture,
     }
 }
 

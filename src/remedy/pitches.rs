@@ -11,6 +11,9 @@ use crate::texture::{Texture, is_dissonant};
 /// The steps of an octave.
 const OCTAVE: i32 = 7;
 
+/// The farthest that a note goes, in steps: a fifth, or the octave.
+const FARTHEST: i32 = 4;
+
 /// For a form of the degree that is not the one in use around.
 const UNUSUAL: u32 = 2;
 /// For a semitone that is foreign to the key and not heard around.
@@ -77,7 +80,7 @@ impl Surroundings {
         let (class, steps) = (pitch.class(), (pitch - from).steps().abs());
         let is_heard = self.heard.contains(&class);
         let is_known = is_heard || self.key.contains(class);
-        let is_far = steps > 0 && !is_known || steps == OCTAVE && class != from.class();
+        let is_far = steps > 0 && !is_known || steps > FARTHEST && class != from.class();
         if is_far || (self.is_torn_by(pitch) && !self.is_torn_by(from)) {
             return None;
         }

@@ -1,7 +1,7 @@
 //! The search for remedies.
 
 use super::candidate::{Subject, singles, subjects};
-use super::ground::Ground;
+use super::ground::{self, Ground};
 use super::ledger::{Burden, Mark};
 use super::licence::{Licences, licences};
 use super::pairs::pairs;
@@ -14,6 +14,10 @@ use std::cmp::Reverse;
 
 /// The most changes of one note that are tried for a finding.
 pub const MAX_SINGLES: usize = 160;
+
+/// The most changes that are tried for a finding which the bars around it alone do not show, as when
+/// it is about the entries of a fugue: each is a review of the whole piece.
+pub const MAX_WIDE: usize = 24;
 
 /// The most reviews of the whole piece for a finding: what passes on the bars around nearly always
 /// holds.
@@ -49,17 +53,9 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
 /// # Ok::<(), soggetto::Error>(())
 /// ```
 pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
-    let mut findings = book.review(&texture(score, outline));
+    let mut findings = book.review(&ground::texture(score, outline));
     remedies(score, outline, book, &mut findings);
     findings
-}
-
-fn texture<'a>(score: &'a Score, outline: Option<&'a Outline>) -> Texture<'a> {
-    let texture = Texture::of(score);
-    match outline {
-        Some(outline) => texture.with_outline(outline),
-        None => texture,
-    }
 }
 
 /// Seeks a remedy for each finding of a review of the score, and fills in its
@@ -71,7 +67,7 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
     if !is_short(score) {
         return;
     }
-    let texture = texture(score, outline);
+    let texture = ground::texture(score, outline);
     let (whole, licences) = (Ground::whole(score, outline, book), licences(outline, score));
     let search = Search { texture: &texture, book, whole, licences };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
@@ -100,8 +96,12 @@ impl Search<'_> {
         let near = self.around(finding, &subjects).filter(|near| near.holds(&mark));
         let trial = Trial { near: near.as_ref().unwrap_or(&self.whole), whole: &self.whole, finding, mark };
         let singles = singles(self.texture, finding.place.onset, &subjects);
-        let ones = singles.iter().map(|single| single.changes.clone()).take(MAX_SINGLES);
-        let changes = trial.best(ones).or_else(|| trial.best(pairs(&singles)))?;
+        let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
+        let changes = match near {
+            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| trial.best(pairs(&singles))),
+            None => trial.best(ones(MAX_WIDE)),
+        };
+        let changes = changes?;
         Some(Remedy::new(self.texture.score(), changes))
     }
 
