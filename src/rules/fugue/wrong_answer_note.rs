@@ -53,6 +53,35 @@ fn reason(subject: &Subject, answer: &Answer, index: usize) -> String {
     }
 }
 
+/// A note of an answer that no derived answer has.
+struct Wrong<'t> {
+    theme: &'t Statement<'t>,
+    due: Due,
+    reason: String,
+}
+
+impl Wrong<'_> {
+    /// Whether the letter is right, and the place one where its accidental may change.
+    fn is_milder(&self, subject: &Subject) -> bool {
+        let is_near_the_end = self.due.index * 4 >= subject.line().notes().len() * 3;
+        self.due.is_inflected() && (is_near_the_end || may_be_inflected(subject, self.due.index))
+    }
+
+    /// Whether another answer has the same note there: then it is the composer's answer, not a slip.
+    fn recurs_in(&self, other: &Self) -> bool {
+        let has = |it: &Self| (it.due.index, it.due.found.class());
+        self.theme.onset != other.theme.onset && has(self) == has(other)
+    }
+}
+
+/// What is wrong in an entry of the answer.
+fn wrong_in<'t>(subject: &Subject, answers: &[Answer], theme: &'t Statement<'t>) -> Vec<Wrong<'t>> {
+    let fits = fits(answers, theme);
+    let why =
+        |due: &Due| fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, due.index));
+    wrong_notes(&fits).map(|due| Wrong { theme, due: *due, reason: why(due) }).collect()
+}
+
 /// Whether it is the fourth or the seventh degree of the subject, whose seconds may change their size.
 fn may_be_inflected(subject: &Subject, index: usize) -> bool {
     let pitch: Option<Pitch> = subject.line().notes().get(index).map(|note| note.pitch());
@@ -68,24 +97,25 @@ impl Rule for WrongAnswerNote {
         let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
         let themes = themes_of(texture, Role::Answer);
         let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
-        for theme in themes {
-            let (fits, voice) = (fits(&answers, &theme), texture.name(theme.voice()));
-            for due in wrong_notes(&fits) {
-                let Due { index, note, found, pitch } = *due;
-                let reason = fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, index));
-                let number = index + 1;
-                let message = format_args!(
-                    "{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}"
-                );
-                let (spot, evidence) =
-                    (theme.spot_of(texture, note), Evidence::Instead { found, due: pitch });
-                if due.is_inflected() && may_be_inflected(subject, index) {
-                    report.add_lighter(spot, message, evidence);
-                } else {
-                    report.add(spot, message, evidence);
-                }
-            }
+        let wrong: Vec<Wrong<'_>> =
+            themes.iter().flat_map(|theme| wrong_in(subject, &answers, theme)).collect();
+        for it in &wrong {
+            let is_milder = it.is_milder(subject) || wrong.iter().any(|other| it.recurs_in(other));
+            report_wrong(texture, it, is_milder, report);
         }
+    }
+}
+
+fn report_wrong(texture: &Texture<'_>, wrong: &Wrong<'_>, is_milder: bool, report: &mut Report<'_>) {
+    let Due { index, note, found, pitch } = wrong.due;
+    let (voice, number, reason) = (texture.name(wrong.theme.voice()), index + 1, &wrong.reason);
+    let message =
+        format_args!("{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}");
+    let (spot, evidence) = (wrong.theme.spot_of(texture, note), Evidence::Instead { found, due: pitch });
+    if is_milder {
+        report.add_lighter(spot, message, evidence);
+    } else {
+        report.add(spot, message, evidence);
     }
 }
 
@@ -131,6 +161,27 @@ mod tests {
         let subject = "C4:1/4 G4 E4 F4 E4:1/2 C4";
         assert!(answered(subject, "G4:1/4 C5 B4 C5 B4:1/2 G4").is_empty());
         assert!(answered(subject, "G4:1/4 D5 B4 C5 B4:1/2 G4").is_empty());
+    }
+
+    /// The end of an entry leads on: BWV 1080/1 has B flat in the last bar of its answers (bars 8, 16).
+    #[test]
+    fn finds_inflection_near_the_end_as_a_lighter_matter() {
+        let found = answered("C4:1/4 D4 E4 F4 E4:1/2 C4", "G4:1/4 A4 B4 C5 Bb4:1/2 G4");
+        assert_eq!(found.len(), 1);
+        assert!(found[0].starts_with("bar 4, beat 1: Fault"), "note 5 of 6 is not yet the last quarter");
+        let found = answered("C4:1/4 D4 E4 F4 G4:1/2 E4", "G4:1/4 A4 B4 C5 D5:1/2 Bb4");
+        assert_eq!(found.len(), 1);
+        assert!(found[0].starts_with("bar 4, beat 3: Caution [(0, 5)] soprano has Bb4"), "{found:?}");
+    }
+
+    /// As the answers of BWV 1080/3 agree with each other against every derived one (bars 8, 18).
+    #[test]
+    fn finds_what_all_answers_share_as_a_lighter_matter() {
+        let lines = ["R:2 G4:1/4 A4 B4 D5 B4:1/2 G4", SUBJECT, "R:4 G3:1/4 A3 B3 D4 B3:1/2 G3"];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
+        let found = found_in_fugue(&WrongAnswerNote, &lines, &marks);
+        assert_eq!(found.len(), 2);
+        assert!(found.iter().all(|it| it.contains(": Caution")), "{found:?}");
     }
 
     #[test]
