@@ -1,11 +1,12 @@
 //! Wrong notes in the answer.
 
 use super::fit::{Due, Fit};
+use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, themes_of};
 use crate::answer::{Answer, Reading};
 use crate::exposition::Role;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -16,7 +17,7 @@ pub struct WrongAnswerNote;
 
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("wrong-answer-note"),
-    severity: Severity::Fault,
+    severity: Severity::Caution,
     summary: "the answer has a note that none of the subject's answers has",
     page: include_str!("wrong_answer_note.md"),
     source: Source::Handbook("Prout, Fugue, §§55-57, 120-122"),
@@ -53,39 +54,31 @@ fn reason(subject: &Subject, answer: &Answer, index: usize) -> String {
     }
 }
 
-/// A note of an answer that no derived answer has.
-struct Wrong<'t> {
-    theme: &'t Statement<'t>,
-    due: Due,
-    reason: String,
-}
-
-impl Wrong<'_> {
-    /// Whether the letter is right, and the place one where its accidental may change.
-    fn is_milder(&self, subject: &Subject) -> bool {
-        let is_near_the_end = self.due.index * 4 >= subject.line().notes().len() * 3;
-        self.due.is_inflected() && (is_near_the_end || may_be_inflected(subject, self.due.index))
-    }
-
-    /// Whether another answer has the same note there: then it is the composer's answer, not a slip.
-    fn recurs_in(&self, other: &Self) -> bool {
-        let has = |it: &Self| (it.due.index, it.due.found.class());
-        self.theme.onset != other.theme.onset && has(self) == has(other)
-    }
-}
-
-/// What is wrong in an entry of the answer.
-fn wrong_in<'t>(subject: &Subject, answers: &[Answer], theme: &'t Statement<'t>) -> Vec<Wrong<'t>> {
-    let fits = fits(answers, theme);
-    let why =
-        |due: &Due| fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, due.index));
-    wrong_notes(&fits).map(|due| Wrong { theme, due: *due, reason: why(due) }).collect()
-}
-
 /// Whether it is the fourth or the seventh degree of the subject, whose seconds may change their size.
 fn may_be_inflected(subject: &Subject, index: usize) -> bool {
     let pitch: Option<Pitch> = subject.line().notes().get(index).map(|note| note.pitch());
     pitch.is_some_and(|pitch| matches!(subject.key().degree(pitch.class()).number(), 4 | 7))
+}
+
+/// The wrong notes of an entry.
+fn slips<'t>(
+    texture: &Texture<'_>,
+    subject: &Subject,
+    answers: &[Answer],
+    theme: Statement<'t>,
+) -> Vec<Slip<'t>> {
+    let (fits, length) = (fits(answers, &theme), subject.line().notes().len());
+    let slip = |due: &Due| {
+        let Due { index, found, pitch, .. } = *due;
+        let (voice, number) = (texture.name(theme.voice()), index + 1);
+        let reason = fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, index));
+        let message =
+            format!("{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}");
+        let bends = due.is_inflected() && may_be_inflected(subject, index);
+        let weighing = if bends { Weighing::Lighter } else { Weighing::Full };
+        Slip { theme, due: *due, length, message, weighing }
+    };
+    wrong_notes(&fits).map(slip).collect()
 }
 
 impl Rule for WrongAnswerNote {
@@ -97,25 +90,9 @@ impl Rule for WrongAnswerNote {
         let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
         let themes = themes_of(texture, Role::Answer);
         let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
-        let wrong: Vec<Wrong<'_>> =
-            themes.iter().flat_map(|theme| wrong_in(subject, &answers, theme)).collect();
-        for it in &wrong {
-            let is_milder = it.is_milder(subject) || wrong.iter().any(|other| it.recurs_in(other));
-            report_wrong(texture, it, is_milder, report);
-        }
-    }
-}
-
-fn report_wrong(texture: &Texture<'_>, wrong: &Wrong<'_>, is_milder: bool, report: &mut Report<'_>) {
-    let Due { index, note, found, pitch } = wrong.due;
-    let (voice, number, reason) = (texture.name(wrong.theme.voice()), index + 1, &wrong.reason);
-    let message =
-        format_args!("{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}");
-    let (spot, evidence) = (wrong.theme.spot_of(texture, note), Evidence::Instead { found, due: pitch });
-    if is_milder {
-        report.add_lighter(spot, message, evidence);
-    } else {
-        report.add(spot, message, evidence);
+        let slips: Vec<Slip<'_>> =
+            themes.into_iter().flat_map(|theme| slips(texture, subject, &answers, theme)).collect();
+        report_slips(texture, &slips, report);
     }
 }
 
@@ -138,7 +115,7 @@ mod tests {
     fn finds_another_note_and_says_why() {
         assert_eq!(
             answered(SUBJECT, "G4:1/4 A4 B4 D5 B4:1/2 G4"),
-            ["bar 3, beat 4: Fault [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
+            ["bar 3, beat 4: Caution [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
               F is heard in the tonic and answered at the fifth"]
         );
         assert_eq!(answered(SUBJECT, "G4:1/4 A4 Bb4 C5 B4:1/2 G4").len(), 1, "B flat is not the key's");
@@ -149,10 +126,7 @@ mod tests {
     fn finds_inflected_answer_of_the_seventh_degree_as_a_lighter_matter() {
         let found = answered("C4:1/4 D4 B3 C4 E4:1/2 C4", "G4:1/4 A4 F4 G4 B4:1/2 G4");
         assert_eq!(found.len(), 1);
-        assert!(
-            found[0].starts_with("bar 3, beat 3: Caution [(0, 2)] soprano has F4 as note 3"),
-            "{found:?}"
-        );
+        assert!(found[0].starts_with("bar 3, beat 3: Remark [(0, 2)] soprano has F4 as note 3"), "{found:?}");
     }
 
     /// Prout, *Fugue*, §§86, 91: both are correct.
@@ -163,27 +137,6 @@ mod tests {
         assert!(answered(subject, "G4:1/4 D5 B4 C5 B4:1/2 G4").is_empty());
     }
 
-    /// The end of an entry leads on: BWV 1080/1 has B flat in the last bar of its answers (bars 8, 16).
-    #[test]
-    fn finds_inflection_near_the_end_as_a_lighter_matter() {
-        let found = answered("C4:1/4 D4 E4 F4 E4:1/2 C4", "G4:1/4 A4 B4 C5 Bb4:1/2 G4");
-        assert_eq!(found.len(), 1);
-        assert!(found[0].starts_with("bar 4, beat 1: Fault"), "note 5 of 6 is not yet the last quarter");
-        let found = answered("C4:1/4 D4 E4 F4 G4:1/2 E4", "G4:1/4 A4 B4 C5 D5:1/2 Bb4");
-        assert_eq!(found.len(), 1);
-        assert!(found[0].starts_with("bar 4, beat 3: Caution [(0, 5)] soprano has Bb4"), "{found:?}");
-    }
-
-    /// As the answers of BWV 1080/3 agree with each other against every derived one (bars 8, 18).
-    #[test]
-    fn finds_what_all_answers_share_as_a_lighter_matter() {
-        let lines = ["R:2 G4:1/4 A4 B4 D5 B4:1/2 G4", SUBJECT, "R:4 G3:1/4 A3 B3 D4 B3:1/2 G3"];
-        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
-        let found = found_in_fugue(&WrongAnswerNote, &lines, &marks);
-        assert_eq!(found.len(), 2);
-        assert!(found.iter().all(|it| it.contains(": Caution")), "{found:?}");
-    }
-
     #[test]
     fn names_the_reason_of_an_altered_note() {
         let found = answered("C4:1/4 G4 E4 F4 E4:1/2 C4", "G4:1/4 E5 B4 C5 B4:1/2 G4");
@@ -191,6 +144,26 @@ mod tests {
         assert!(
             found[0].ends_with("instead of C5: the dominant at the opening is answered by the tonic"),
             "{found:?}"
+        );
+    }
+
+    /// Common practice: the end of an answer may be bent towards the harmony that follows.
+    #[test]
+    fn finds_bent_note_at_the_end_as_a_lighter_matter() {
+        let found = answered(SUBJECT, "G4:1/4 A4 B4 C5 Bb4:1/2 G4");
+        assert!(found.len() == 1 && found[0].starts_with("bar 4, beat 1: Remark [(0, 4)]"), "{found:?}");
+    }
+
+    /// Common practice: what two answers have alike the composer has chosen.
+    #[test]
+    fn finds_what_recurs_in_another_answer_once_as_a_remark() {
+        let (answer, low) = ("R:2 G4:1/4 A4 B4 D5 B4:1/2 G4", "R:4 G3:1/4 A3 B3 D4 B3:1/2 G3");
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
+        let found = found_in_fugue(&WrongAnswerNote, &[answer, SUBJECT, low], &marks);
+        assert_eq!(
+            found,
+            ["bar 3, beat 4: Remark [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
+              F is heard in the tonic and answered at the fifth, and so it stands in another entry"]
         );
     }
 
