@@ -5,8 +5,8 @@ use super::{
     DoubledLeadingNote, DoubledResolution, DroppedCountersubject, EmptyBeat, FalseRelation, HandSpan,
     HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer, MisplacedReturn,
     MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects,
-    PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Reached, RhythmicUnison, Rule,
-    RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Spacing, StalledMotion, UnequalFifths,
+    PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook,
+    Severity, ShadowingCountersubject, SilentFirstVoice, Spacing, StalledMotion, UnequalFifths,
     UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
     UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
@@ -86,13 +86,10 @@ impl RuleBook {
 
     /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
     /// absolute (parallel perfects, notes out of compass, wrong notes in the entries of the exposition). Named ornaments are
-    /// free on the beat; where one is leapt to, that is a Remark.
+    /// free on the beat; where one is leapt to or from, that is a Remark.
     pub fn free_baroque() -> Self {
         let mut rules = all_but(&["unprepared-dissonance"]);
-        rules.push(Box::new(UnpreparedDissonance {
-            reached: Reached::ByLeap,
-            ..UnpreparedDissonance::default()
-        }));
+        rules.push(Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }));
         Self::of("free-baroque", rules).weighing(&["unprepared-dissonance"], Severity::Remark)
     }
 
