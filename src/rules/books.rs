@@ -1,14 +1,13 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects, DoubledLeadingNote,
-    DoubledResolution, DroppedCountersubject, EmptyBeat, FalseRelation, HandSpan, HangingLeadingNote,
-    IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer, MisplacedReturn, MissingCodetta,
-    MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
-    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook, Severity,
-    ShadowingCountersubject, SilentFirstVoice, Spacing, StalledMotion, UnequalFifths, UnexplainedDissonance,
-    UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing,
-    VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
+    /// absolute (parallel perfects, notes out of compass). Named ornaments are free on the beat; where
+    /// one is leapt to or from, that is a Remark. An answer may differ from the derived ones if
+    /// somebody can defend it.
+    pub fn free_baroque() -> Self {
+        let mut rules = all_but(&["unprepared-dissonance"]);
+        rules.push(Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }));
+        Self::of("free-baroque", rules).weighing(&["unprepared-dissonance"], Severity::Remark)
 };
 
 /// Every rule of the library with its defaults.
@@ -87,10 +86,19 @@ impl RuleBook {
     }
 
     /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
+<<<<<<< HEAD
     /// absolute (parallel perfects, notes out of compass). Named ornaments are free on the beat, and an
     /// answer may differ from the derived ones if somebody can defend it.
     pub fn free_baroque() -> Self {
         Self::of("free-baroque", all_but(&["unprepared-dissonance"]))
+=======
+    /// absolute (parallel perfects, notes out of compass, wrong notes in the entries of the exposition). Named ornaments are
+    /// free on the beat; where one is leapt to or from, that is a Remark.
+    pub fn free_baroque() -> Self {
+        let mut rules = all_but(&["unprepared-dissonance"]);
+        rules.push(Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }));
+        Self::of("free-baroque", rules).weighing(&["unprepared-dissonance"], Severity::Remark)
+>>>>>>> planted
     }
 
     /// Strict counterpoint as the handbooks of Cherubini and Rockstro teach it: dissonances on the

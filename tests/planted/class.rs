@@ -47,7 +47,7 @@ pub(crate) static CLASSES: &[Class] = &[
     },
     Class {
         name: "unresolved suspension",
-        rules: &["unresolved-suspension", "unexplained-dissonance"],
+        rules: DISSONANCE,
         plants: |clean, chance, count| singles(clean, faults::suspension, chance, count),
     },
     Class {

@@ -4,30 +4,21 @@ use super::{evidence, names};
 use crate::meter::Strength;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Dissonance, Figure, Texture, Weight};
+use crate::texture::{Dissonance, Figure, Texture, Tone, Weight};
 
 #[doc = include_str!("unprepared_dissonance.md")]
 #[derive(Clone, Copy, Debug)]
 pub struct UnpreparedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
-    /// Which dissonances are judged by the way they are reached: all by default.
-    pub reached: Reached,
-}
-
-/// How a dissonance is reached.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Reached {
-    /// In whatever way.
-    #[default]
-    AnyWay,
-    /// By leap, or after a rest; tritones and other tense intervals that resolve aside.
-    ByLeap,
+    /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
+    /// double ones too, and tense intervals that resolve are not.
+    pub only_leaps: bool,
 }
 
 impl Default for UnpreparedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse, reached: Reached::AnyWay }
+        Self { from: Strength::Pulse, only_leaps: false }
     }
 }
 
@@ -54,15 +45,24 @@ fn lacks_preparation(figure: Figure) -> bool {
     figure.is_explained() && !figure.is_prepared() && !is_light
 }
 
-/// Whether a dissonant note is reached otherwise than by step from the note before.
-fn is_reached_by_leap(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
+/// Whether a dissonant note is reached or left otherwise than by step, a rest included.
+fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
     let (voice, note) = dissonance.note;
-    let tones = texture.tones(voice);
-    let before = note.checked_sub(1).and_then(|before| tones.get(before));
-    let by_step = before.zip(tones.get(note)).is_some_and(|(before, tone)| {
-        before.end == tone.onset && (tone.pitch - before.pitch).steps().abs() <= 1
-    });
-    !by_step && !matches!(dissonance.figure, Figure::Tritone | Figure::Altered)
+    let around = note.checked_sub(1).and_then(|before| texture.tones(voice).get(before..note + 2));
+    let is_step = |pair: &[Tone]| match pair {
+        [one, other] => one.end == other.onset && (other.pitch - one.pitch).steps().abs() <= 1,
+        _ => false,
+    };
+    let by_step = around.is_some_and(|around| around.windows(2).all(is_step));
+    let is_bound = matches!(
+        dissonance.figure,
+        Figure::Tritone
+            | Figure::Altered
+            | Figure::DoubleNeighbour
+            | Figure::Neighbour(_)
+            | Figure::HeldSixFour
+    );
+    !by_step && !is_bound
 }
 
 impl Rule for UnpreparedDissonance {
@@ -72,7 +72,7 @@ impl Rule for UnpreparedDissonance {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &&Dissonance| {
-            let is_meant = self.reached == Reached::AnyWay || is_reached_by_leap(texture, it);
+            let is_meant = !self.only_leaps || leaps(texture, it);
             it.strength >= self.from && lacks_preparation(it.figure) && is_meant
         };
         for dissonance in texture.dissonances().iter().filter(judged) {
@@ -87,7 +87,7 @@ impl Rule for UnpreparedDissonance {
 
 #[cfg(test)]
 mod tests {
-    use super::{Reached, UnpreparedDissonance};
+    use super::UnpreparedDissonance;
     use crate::rules::trial::found;
 
     #[test]
@@ -103,7 +103,7 @@ mod tests {
 
     #[test]
     fn finds_leaps_alone_if_it_is_set_so() {
-        let rule = UnpreparedDissonance { reached: Reached::ByLeap, ..UnpreparedDissonance::default() };
+        let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
         assert!(found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]).is_empty());
         assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
     }
