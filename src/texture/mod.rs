@@ -23,6 +23,7 @@ mod rhythm;
 mod sonority;
 mod tone;
 mod turn;
+mod walk;
 
 pub use accent::Accents;
 pub use consonance::{Share, Shares};
@@ -41,3 +42,4 @@ pub use rhythm::Stretch;
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;
 pub use turn::{Resolution, Turn, is_leap, is_melodic_step};
+pub use walk::Walk;

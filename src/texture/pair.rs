@@ -2,7 +2,7 @@
 
 use super::Texture;
 use super::motion::{Motion, is_dissonant};
-use super::tone::{Cursor, NOTHING, Tone, compact};
+use super::tone::{Cursor, State, Tone};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 
@@ -13,14 +13,13 @@ pub(super) struct BassSpan {
     pub(super) voice: u8,
 }
 
-/// What two voices sound from a change in one of them to the next, in its compact form.
+/// What two voices do from a change in one of them to the next, in its compact form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Slot {
-    onset: i64,
-    upper: u32,
-    lower: u32,
-    /// The lowest sounding voice as it begins.
-    lowest: u8,
+    upper: State,
+    lower: State,
+    /// Whether one of them is the lowest sounding voice as it begins.
+    holds_lowest: bool,
 }
 
 /// Two voices of a texture, the upper part first.
@@ -29,6 +28,8 @@ pub struct Pair<'t> {
     pub(super) texture: &'t Texture<'t>,
     pub(super) upper: usize,
     pub(super) lower: usize,
+    /// The notes of both.
+    pub(super) tones: [&'t [Tone]; 2],
     pub(super) slots: &'t [Slot],
 }
 
@@ -37,12 +38,13 @@ pub struct Pair<'t> {
 pub struct Moment<'t> {
     pair: Pair<'t>,
     index: usize,
+    onset: i64,
     slot: Slot,
 }
 
-/// The slots of a pair, in order.
-pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &mut Vec<Slot>) {
-    let (mut upper, mut lower, mut span, mut now) = (Cursor::new(upper), Cursor::new(lower), 0, 0);
+/// Adds the slots of two voices, in order.
+pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan], slots: &mut Vec<Slot>) {
+    let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
@@ -51,9 +53,8 @@ pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &m
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
         }
-        let lowest = bass.get(span).map_or(u8::MAX, |span| span.voice);
-        let (a, b) = (compact(upper.sounding(now)), compact(lower.sounding(now)));
-        slots.push(Slot { onset: now, upper: a, lower: b, lowest });
+        let holds_lowest = bass.get(span).is_some_and(|span| voices.contains(&usize::from(span.voice)));
+        slots.push(Slot { upper: upper.state(now), lower: lower.state(now), holds_lowest });
         now = end;
         upper.advance(now);
         lower.advance(now);
@@ -98,12 +99,18 @@ impl<'t> Pair<'t> {
 
     /// The moment of an index.
     pub fn moment(self, index: usize) -> Option<Moment<'t>> {
-        self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
+        self.slots.get(index).map(|&slot| self.moment_of(index, slot))
     }
 
     /// All moments in order, also those in which a voice rests.
     pub fn moments(self) -> impl Iterator<Item = Moment<'t>> {
-        self.slots.iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
+        self.slots.iter().enumerate().map(move |(index, &slot)| self.moment_of(index, slot))
+    }
+
+    fn moment_of(self, index: usize, slot: Slot) -> Moment<'t> {
+        let [upper, lower] = self.tones;
+        let onset = slot.upper.onset(upper).max(slot.lower.onset(lower));
+        Moment { pair: self, index, onset, slot }
     }
 
     /// The steps from each moment to the next, where both voices sound before and after.
@@ -126,29 +133,24 @@ impl<'t> Moment<'t> {
 
     /// The tick on which it begins.
     pub const fn onset(&self) -> i64 {
-        self.slot.onset
+        self.onset
     }
 
     /// The tick on which it ends.
     pub fn end(&self) -> i64 {
-        match self.pair.slots.get(self.index + 1) {
-            Some(next) => next.onset,
-            None => self.tones().iter().flatten().map(|tone| tone.end).min().unwrap_or(self.slot.onset),
-        }
+        let [upper, lower] = self.pair.tones;
+        self.slot.upper.end(upper).min(self.slot.lower.end(lower))
     }
 
     /// The indices of the notes that sound: upper part, lower part.
     pub fn notes(&self) -> [Option<usize>; 2] {
-        [self.slot.upper, self.slot.lower].map(|note| (note != NOTHING).then_some(note as usize))
+        [self.slot.upper.note(), self.slot.lower.note()]
     }
 
     /// The notes that sound: upper part, lower part.
     pub fn tones(&self) -> [Option<&'t Tone>; 2] {
-        let texture = self.pair.texture;
-        [
-            texture.tones(self.pair.upper).get(self.slot.upper as usize),
-            texture.tones(self.pair.lower).get(self.slot.lower as usize),
-        ]
+        let [upper, lower] = self.pair.tones;
+        [self.slot.upper.tone(upper), self.slot.lower.tone(lower)]
     }
 
     /// The pitches, upper part first, if both sound.
@@ -159,7 +161,7 @@ impl<'t> Moment<'t> {
 
     /// Whether each begins a note with it: upper part, lower part.
     pub fn attacked(&self) -> [bool; 2] {
-        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == self.slot.onset))
+        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == self.onset))
     }
 
     /// The interval from the lower part up to the upper one, if both sound; it leads downwards if
@@ -169,9 +171,8 @@ impl<'t> Moment<'t> {
     }
 
     /// Whether one of the two is the lowest sounding voice as the moment begins.
-    pub fn holds_lowest(&self) -> bool {
-        let lowest = usize::from(self.slot.lowest);
-        lowest == self.pair.upper || lowest == self.pair.lower
+    pub const fn holds_lowest(&self) -> bool {
+        self.slot.holds_lowest
     }
 
     /// Whether the two clash; the fourth only if one of them is the lowest sounding voice.
