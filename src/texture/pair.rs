@@ -22,6 +22,13 @@ pub(super) struct Slot {
     holds_lowest: bool,
 }
 
+impl Slot {
+    /// The pitches, upper part first, if both sound.
+    fn pitches(self, [upper, lower]: [&[Tone]; 2]) -> Option<[Pitch; 2]> {
+        Some([self.upper.tone(upper)?.pitch, self.lower.tone(lower)?.pitch])
+    }
+}
+
 /// Two voices of a texture, the upper part first.
 #[derive(Clone, Copy, Debug)]
 pub struct Pair<'t> {
@@ -38,7 +45,6 @@ pub struct Pair<'t> {
 pub struct Moment<'t> {
     pair: Pair<'t>,
     index: usize,
-    onset: i64,
     slot: Slot,
 }
 
@@ -99,24 +105,22 @@ impl<'t> Pair<'t> {
 
     /// The moment of an index.
     pub fn moment(self, index: usize) -> Option<Moment<'t>> {
-        self.slots.get(index).map(|&slot| self.moment_of(index, slot))
+        self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
     }
 
     /// All moments in order, also those in which a voice rests.
     pub fn moments(self) -> impl Iterator<Item = Moment<'t>> {
-        self.slots.iter().enumerate().map(move |(index, &slot)| self.moment_of(index, slot))
-    }
-
-    fn moment_of(self, index: usize, slot: Slot) -> Moment<'t> {
-        let [upper, lower] = self.tones;
-        let onset = slot.upper.onset(upper).max(slot.lower.onset(lower));
-        Moment { pair: self, index, onset, slot }
+        self.slots.iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
     }
 
     /// The steps from each moment to the next, where both voices sound before and after.
     pub fn steps(self) -> impl Iterator<Item = Step<'t>> {
-        let moments = self.moments().zip(self.moments().skip(1));
-        moments.filter_map(|(before, after)| Step::between(before, after))
+        let mut left: Option<(usize, Slot, [Pitch; 2])> = None;
+        self.slots.iter().enumerate().filter_map(move |(index, &slot)| {
+            let reached = slot.pitches(self.tones).map(|pitches| (index, slot, pitches));
+            let (before, after) = (std::mem::replace(&mut left, reached)?, reached?);
+            Some(Step { pair: self, before, after })
+        })
     }
 }
 
@@ -132,8 +136,9 @@ impl<'t> Moment<'t> {
     }
 
     /// The tick on which it begins.
-    pub const fn onset(&self) -> i64 {
-        self.onset
+    pub fn onset(&self) -> i64 {
+        let [upper, lower] = self.pair.tones;
+        self.slot.upper.onset(upper).max(self.slot.lower.onset(lower))
     }
 
     /// The tick on which it ends.
@@ -155,13 +160,13 @@ impl<'t> Moment<'t> {
 
     /// The pitches, upper part first, if both sound.
     pub fn pitches(&self) -> Option<[Pitch; 2]> {
-        let [upper, lower] = self.tones();
-        Some([upper?.pitch, lower?.pitch])
+        self.slot.pitches(self.pair.tones)
     }
 
     /// Whether each begins a note with it: upper part, lower part.
     pub fn attacked(&self) -> [bool; 2] {
-        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == self.onset))
+        let onset = self.onset();
+        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == onset))
     }
 
     /// The interval from the lower part up to the upper one, if both sound; it leads downwards if
@@ -184,47 +189,48 @@ impl<'t> Moment<'t> {
 /// Two voices going from one moment to another, both sounding in both.
 #[derive(Clone, Copy, Debug)]
 pub struct Step<'t> {
-    before: Moment<'t>,
-    after: Moment<'t>,
-    upper: [Pitch; 2],
-    lower: [Pitch; 2],
+    pair: Pair<'t>,
+    /// The moment left: its place in the row of moments, and the pitches of both.
+    before: (usize, Slot, [Pitch; 2]),
+    /// The moment reached.
+    after: (usize, Slot, [Pitch; 2]),
 }
 
 impl<'t> Step<'t> {
     /// The step between two moments of a pair; `None` unless both voices sound in both.
     pub fn between(before: Moment<'t>, after: Moment<'t>) -> Option<Self> {
-        let ([a, b], [c, d]) = (before.pitches()?, after.pitches()?);
-        Some(Self { before, after, upper: [a, c], lower: [b, d] })
+        let end = |moment: Moment<'t>| Some((moment.index, moment.slot, moment.pitches()?));
+        Some(Self { pair: before.pair, before: end(before)?, after: end(after)? })
     }
 
     /// The moment left.
     pub const fn before(&self) -> Moment<'t> {
-        self.before
+        Moment { pair: self.pair, index: self.before.0, slot: self.before.1 }
     }
 
     /// The moment reached.
     pub const fn after(&self) -> Moment<'t> {
-        self.after
+        Moment { pair: self.pair, index: self.after.0, slot: self.after.1 }
     }
 
     /// The upper part's pitches before and after.
     pub const fn upper(&self) -> [Pitch; 2] {
-        self.upper
+        [self.before.2[0], self.after.2[0]]
     }
 
     /// The lower part's pitches before and after.
     pub const fn lower(&self) -> [Pitch; 2] {
-        self.lower
+        [self.before.2[1], self.after.2[1]]
     }
 
     /// The motion; `None` if both stay.
     pub fn motion(&self) -> Option<Motion> {
-        Motion::of(self.upper, self.lower)
+        Motion::of(self.upper(), self.lower())
     }
 
     /// The intervals before and after, from the lower part up to the upper one.
     pub fn intervals(&self) -> [Interval; 2] {
-        [self.upper[0] - self.lower[0], self.upper[1] - self.lower[1]]
+        [self.before.2, self.after.2].map(|[upper, lower]| upper - lower)
     }
 }
 
