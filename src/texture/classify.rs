@@ -154,7 +154,11 @@ impl Contact {
             {
                 Figure::Appoggiatura
             }
-            () if light && turn.is_incomplete_neighbour() && strand.reaches_consonance() => {
+            () if light
+                && self.strength < Strength::Pulse
+                && turn.is_incomplete_neighbour()
+                && strand.reaches_consonance() =>
+            {
                 Figure::IncompleteNeighbour
             }
             () => return None,
