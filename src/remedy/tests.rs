@@ -34,8 +34,8 @@ fn each_kind_of_fault_has_the_smallest_remedy() {
         ("voice-crossing", &["E4:1/2 C4 E4:1", "C4:1/2 F4 C4:1"], "alto: C4 for F4 at bar 1, beat 3"),
         (
             "unexplained-dissonance",
-            &["C5:1/2 F5:1/4 C5 D5:1", "A4:1/2 G4 B4:1"],
-            "soprano: D5 for C5 at bar 1, beat 4",
+            &["C5:1/2 D5:1/4 A5 C5:1", "A4:1/2 G4 A4:1"],
+            "soprano: E5 for A5 at bar 1, beat 4",
         ),
         (
             "empty-beat",

@@ -94,6 +94,11 @@ impl<'a> Report<'a> {
         self.push(self.severity.lighter(), spot.into(), message, evidence);
     }
 
+    /// Adds a finding that is only worth knowing, whatever the weight of the rule.
+    pub fn add_remark(&mut self, spot: impl Into<Spot>, message: fmt::Arguments<'_>, evidence: Evidence) {
+        self.push(Severity::Remark, spot.into(), message, evidence);
+    }
+
     fn push(&mut self, severity: Severity, spot: Spot, message: fmt::Arguments<'_>, evidence: Evidence) {
         self.findings.push(Finding {
             rule: self.info.id,

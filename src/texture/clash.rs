@@ -1,13 +1,12 @@
 //! A clash of two notes, from its first moment to its last, put into the terms of a [`Contact`].
 
-use super::Texture;
-use super::Tone;
 use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side, Strand};
 use super::dissonance::Dissonance;
 use super::motion::is_dissonant;
 use super::pair::Moment;
 use super::turn::{Turn, is_leap};
+use super::{Texture, Tone, Walk};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
 
@@ -48,11 +47,11 @@ impl<'t> Clash<'t> {
         usize::from(self.pitches[0].height() < self.pitches[1].height())
     }
 
-    /// The dissonance, named.
-    pub(super) fn name(&self) -> Dissonance {
+    /// The dissonance, named; the walk tells what the other voices sound.
+    pub(super) fn name(&self, walk: &mut Walk<'_>) -> Dissonance {
         let (texture, higher) = (self.first.pair().texture, self.higher());
         let strength = texture.strength(self.first.onset());
-        let suspect = self.suspect(higher);
+        let suspect = self.suspect(higher, walk);
         let (upper, lower) = (self.strand(higher), self.strand(1 - higher));
         let chord = self.chord([&upper.turn, &lower.turn]);
         let contact = Contact { upper, lower, strength, suspect, chord };
@@ -138,14 +137,18 @@ impl<'t> Clash<'t> {
     }
 
     /// The note that clashes with more of the other voices.
-    fn suspect(&self, higher: usize) -> Side {
-        let texture = self.first.pair().texture;
-        let clashes = |part: usize| {
-            let others = (0..texture.voices()).filter(|voice| !self.voices().contains(voice));
-            let sounding = others.filter_map(|voice| texture.sounding(voice, self.first.onset()));
-            sounding.filter(|tone| is_dissonant(tone.pitch - self.pitches[part], false)).count()
-        };
-        if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
+    fn suspect(&self, higher: usize, walk: &mut Walk<'_>) -> Side {
+        let (onset, mut clashes) = (self.first.onset(), [0_usize; 2]);
+        for voice in 0..self.first.pair().texture.voices() {
+            if self.voices().contains(&voice) {
+                continue;
+            }
+            let Some((_, tone)) = walk.sounding(voice, onset) else { continue };
+            for (count, pitch) in clashes.iter_mut().zip(self.pitches) {
+                *count += usize::from(is_dissonant(tone.pitch - pitch, false));
+            }
+        }
+        if clashes[1 - higher] > clashes[higher] { Side::Lower } else { Side::Upper }
     }
 }
 

@@ -16,6 +16,7 @@ mod missing_entry;
 mod overlong_codetta;
 mod shadowing_countersubject;
 mod silent_first_voice;
+mod slip;
 mod statement;
 mod uninvertible_countersubject;
 mod wrong_answer_note;

@@ -2,7 +2,7 @@
 
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Moment, Pair, Texture};
+use crate::texture::{Moment, Pair, Texture, Walk};
 
 #[doc = include_str!("spacing.md")]
 #[derive(Clone, Copy, Debug)]
@@ -30,17 +30,18 @@ static INFO: RuleInfo = RuleInfo {
 /// How many voices must sound for a gap to be heard: two alone are a duet, and a duet may be wide.
 const CHORD: usize = 3;
 
-fn is_in_chord(moment: &Moment<'_>) -> bool {
-    let texture = moment.pair().texture();
-    let sounding = (0..texture.voices()).filter(|&voice| texture.sounding(voice, moment.onset()).is_some());
-    sounding.count() >= CHORD
+fn is_in_chord(moment: &Moment<'_>, walk: &mut Walk<'_>) -> bool {
+    let (voices, onset) = (0..moment.pair().texture().voices(), moment.onset());
+    voices.filter(|&voice| walk.sounding(voice, onset).is_some()).count() >= CHORD
 }
 
 /// Where neighbours begin to lie further apart than a number.
 fn gaps(pair: Pair<'_>, widest: u32) -> impl Iterator<Item = Moment<'_>> {
     let mut end_of_gap = i64::MIN;
     let is_wide = move |moment: &Moment<'_>| moment.interval().is_some_and(|it| it.number() > widest);
-    pair.moments().filter(is_wide).filter(is_in_chord).filter(move |moment| {
+    let mut walk = pair.texture().walk();
+    let in_chord = move |moment: &Moment<'_>| is_in_chord(moment, &mut walk);
+    pair.moments().filter(is_wide).filter(in_chord).filter(move |moment| {
         let begins = moment.onset() > end_of_gap;
         end_of_gap = moment.end();
         begins
