@@ -98,10 +98,12 @@ fn previous(music: &Music, voice: usize, index: usize) -> Option<Note> {
     (before.end() == music.lines[voice][index].onset()).then_some(*before)
 }
 
-/// Whether one of the next three notes of a voice lies a step from a note: heard as its resolution.
+/// Whether one of the next four notes of a voice lies a step from a note, heard as its resolution, or
+/// the note is a pedal of a bar or more.
 fn is_led_on(music: &Music, voice: usize, index: usize) -> bool {
     let line = &music.lines[voice];
-    line[index + 1..].iter().take(3).any(|after| steps(line[index], *after).abs() == 1)
+    let is_pedal = line[index].duration() >= music.frame().meter().bar();
+    is_pedal || line[index + 1..].iter().take(4).any(|after| steps(line[index], *after).abs() == 1)
 }
 
 /// Whether a note is reached by step and left by step: a passing or neighbour note.
@@ -242,9 +244,10 @@ fn notes_in(music: &Music, from: Time, to: Time) -> impl Iterator<Item = (usize,
 
 pub(crate) fn compass(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
     let outside = notes_in(music, from, to).filter(|(voice, _, note)| {
-        let compass = music.frame().parts()[*voice].voice.compass().unwrap();
+        let compass = music.frame().parts()[*voice].voice.compass();
         let height = note.pitch().height();
-        height < compass.lowest().height() || height > compass.highest().height()
+        compass
+            .is_some_and(|compass| height < compass.lowest().height() || height > compass.highest().height())
     });
     outside.map(|(voice, _, note)| Fault::at(note.onset(), [voice])).collect()
 }
@@ -339,8 +342,7 @@ pub(crate) fn augmented(_: &Clean, music: &Music, from: Time, to: Time) -> BTree
 /// The degree of a pitch in the key, 0 being the tonic, if it is the natural or raised one meant.
 fn is_degree(music: &Music, pitch: Pitch, degree: i32, above: i32) -> bool {
     let tonic = music.frame().key().tonic();
-    let steps =
-        i32::try_from(pitch.letter().index()).unwrap() - i32::try_from(tonic.letter().index()).unwrap();
+    let steps = i32::from(pitch.letter().index()) - i32::from(tonic.letter().index());
     steps.rem_euclid(7) == degree && (pitch.class().semitones() - tonic.semitones()).rem_euclid(12) == above
 }
 

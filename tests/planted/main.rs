@@ -74,8 +74,8 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
                 share.planted += 1;
                 let found = is_found(&plant, clean, class, book, &known);
                 share.found += usize::from(found);
-                if !found && std::env::var("MISSES").is_ok_and(|name| class.name.contains(&name)) {
-                    tell(&plant, clean, class, book);
+                if !found {
+                    println!("missed: {}", told(&plant, clean, class));
                 }
             }
         }
@@ -89,72 +89,73 @@ fn is_found(plant: &Plant, clean: &Clean, class: &Class, book: &RuleBook, known:
     findings.iter().any(|it| is_about(it, &plant.fault, class, beat) && !known.contains(&key(it)))
 }
 
-/// Prints a plant that was not found.
-fn tell(plant: &Plant, clean: &Clean, class: &Class, book: &RuleBook) {
-    let score = plant.music.score();
-    let (from, to) = (score.place(plant.fault.from).unwrap(), score.place(plant.fault.to).unwrap());
-    println!(
-        "--- {}: {} at {from} to {to}, voices {:?}, note {:?}",
-        clean.name, class.name, plant.fault.voices, plant.note
-    );
-    let near = |note: &&soggetto::line::Note| {
-        note.end().checked_add(clean.music.beat()).unwrap() >= plant.fault.from
-            && note.onset() <= plant.fault.to.checked_add(clean.music.beat()).unwrap()
-    };
-    for (voice, line) in plant.music.lines.iter().enumerate() {
-        let notes = line.iter().filter(near);
-        let notes = notes.map(|it| format!("{}@{}:{} ", it.pitch(), it.onset(), it.duration()));
-        println!("    {voice}: {}", notes.collect::<String>());
-    }
-    if let Some((voice, index)) = plant.note {
-        println!("    was {}", clean.music.lines[voice][index].pitch());
-    }
-    let texture = Texture::of(&score);
-    for it in texture.dissonances().iter().filter(|it| texture.time(it.onset) == plant.fault.from) {
-        println!("    dissonance {:?} {:?} {:?}", it.note, it.against, it.figure);
-    }
-    let outline = recognize(&score).map(|it| it.outline);
-    for entry in outline.iter().flat_map(|it| &it.entries) {
-        println!("    {} {} {} {:?}", entry.role.name(), entry.voice, entry.onset, entry.notes);
-    }
-    for finding in review(&score, book) {
-        println!("    {} {} {:?} {}", finding.place, finding.rule, finding.voices, finding.message);
+/// Where and what a plant is, for one that was not found.
+fn told(plant: &Plant, clean: &Clean, class: &Class) -> String {
+    let place = plant.music.frame().place(plant.fault.from).unwrap();
+    format!("{}: {} at {place}, voices {:?}", clean.name, class.name, plant.fault.voices)
+}
+
+/// The least share in percent: of each class, but for those named, and of all.
+struct Floor {
+    each: usize,
+    but: &'static [(&'static str, usize)],
+    all: usize,
+}
+
+/// Two classes wait for recognition: a fugue whose only answer lies elsewhere is not heard as one, and
+/// an entry whose rhythm departs is at times not heard, or not to its end.
+const FLOOR: Floor =
+    Floor { each: 93, but: &[("answer in another key", 50), ("durations in an entry", 80)], all: 96 };
+
+impl Share {
+    const fn percent(self) -> usize {
+        if self.planted == 0 { 100 } else { self.found * 100 / self.planted }
     }
 }
 
+/// Prints the shares and the share of all.
 fn print(book: &RuleBook, shares: &BTreeMap<&'static str, Share>) -> Share {
     let mut all = Share::default();
     println!("{}", book.name());
     for class in CLASSES {
         let share = shares[class.name];
-        println!("    {:32} {:4} of {:4}  {:5.1} %", class.name, share.found, share.planted, percent(share));
+        println!("    {:32} {:4} of {:4}  {:3} %", class.name, share.found, share.planted, share.percent());
         all.planted += share.planted;
         all.found += share.found;
     }
-    println!("    {:32} {:4} of {:4}  {:5.1} %", "in all", all.found, all.planted, percent(all));
+    println!("    {:32} {:4} of {:4}  {:3} %", "in all", all.found, all.planted, all.percent());
     all
 }
 
-fn percent(share: Share) -> f64 {
-    100.0 * f64::from(u32::try_from(share.found).unwrap())
-        / f64::from(u32::try_from(share.planted.max(1)).unwrap())
+fn assert_shares(drafts: &[Clean], count: usize) {
+    for book in [RuleBook::free_baroque(), RuleBook::strict_school()] {
+        let shares = shares(drafts, &book, count);
+        let all = print(&book, &shares);
+        for (class, share) in &shares {
+            let least = FLOOR.but.iter().find(|it| it.0 == *class).map_or(FLOOR.each, |it| it.1);
+            assert!(share.percent() >= least, "{}: {class}: {} %", book.name(), share.percent());
+        }
+        assert!(all.planted >= 50 * drafts.len() && all.percent() >= FLOOR.all, "{}", book.name());
+    }
 }
 
 #[test]
 fn planted_faults_are_found() {
-    let rounds = std::env::var("ROUNDS").map_or(2, |it| it.parse().unwrap());
-    let drafts = drafts(rounds);
-    for book in [RuleBook::free_baroque(), RuleBook::strict_school()] {
-        let shares = shares(&drafts, &book, 3);
-        print(&book, &shares);
-    }
+    assert_shares(&drafts(1), 3);
+}
+
+/// The same with thousands: `cargo test --release --test planted -- --ignored --nocapture thousands`.
+#[test]
+#[ignore = "takes minutes"]
+fn thousands_of_planted_faults_are_found() {
+    assert_shares(&drafts(6), 4);
 }
 
 /// How many findings of planted notes have a remedy, and how many get back the note that was spoilt.
 #[derive(Clone, Copy, Default)]
 struct Mended {
     found: usize,
-    mended: usize,
+    with_remedy: usize,
     restored: usize,
 }
 
@@ -167,10 +168,9 @@ fn role_of(clean: &Clean, (voice, note): (usize, usize)) -> &'static str {
 
 #[test]
 fn nine_in_ten_planted_notes_have_a_remedy_and_every_remedy_holds() {
-    let rounds = std::env::var("ROUNDS").map_or(1, |it| it.parse().unwrap());
     let book = RuleBook::free_baroque();
     let mut all: BTreeMap<(&str, &str), Mended> = BTreeMap::new();
-    for (seed, clean) in drafts(rounds).iter().enumerate() {
+    for (seed, clean) in drafts(1).iter().enumerate() {
         let known: BTreeSet<Key> = review(clean.music.frame(), &book).iter().map(key).collect();
         for class in CLASSES {
             let mut chance = Chance::new(u64::try_from(seed).unwrap());
@@ -187,12 +187,9 @@ fn nine_in_ten_planted_notes_have_a_remedy_and_every_remedy_holds() {
                     let mended = all.entry((class.name, role_of(clean, note))).or_default();
                     mended.found += 1;
                     if let Some(remedy) = &finding.remedy {
-                        mended.mended += 1;
+                        mended.with_remedy += 1;
                         mended.restored += usize::from(mending::restores(clean, &plant, remedy));
                         mending::prove(clean, &plant, &book, finding);
-                    } else if std::env::var("UNMENDED").is_ok_and(|name| class.name.contains(&name)) {
-                        tell(&plant, clean, class, &book);
-                        println!("{finding}");
                     }
                 }
             }
@@ -200,15 +197,28 @@ fn nine_in_ten_planted_notes_have_a_remedy_and_every_remedy_holds() {
     }
     let mut sums: BTreeMap<&str, Mended> = BTreeMap::new();
     for ((class, role), it) in &all {
-        println!("    {class:32} {role:16} {:4} {:4} {:4}", it.found, it.mended, it.restored);
+        println!("    {class:32} {role:16} {:4} {:4} {:4}", it.found, it.with_remedy, it.restored);
         for name in [*role, "all"] {
             let sum = sums.entry(name).or_default();
             sum.found += it.found;
-            sum.mended += it.mended;
+            sum.with_remedy += it.with_remedy;
             sum.restored += it.restored;
         }
     }
-    for (role, it) in sums {
-        println!("    {role:32} {:4} {:4} {:4}", it.found, it.mended, it.restored);
+    for (role, it) in &sums {
+        println!("    {role:32} {:4} {:4} {:4}", it.found, it.with_remedy, it.restored);
+        assert!(it.with_remedy * 10 >= it.found * 9, "{role}: {} of {}", it.with_remedy, it.found);
+    }
+    assert!(sums["all"].found >= 300 && sums["all"].restored * 10 >= sums["all"].found * 6);
+}
+
+/// The shares on fugues of your own: `SCORES=folder cargo test --release --test planted -- --ignored --nocapture folder`.
+#[test]
+#[ignore = "needs a folder of scores"]
+fn planted_faults_are_found_in_scores_of_a_folder() {
+    let folder = std::env::var("SCORES").unwrap();
+    let scores = music::strangers(std::path::Path::new(&folder));
+    for book in [RuleBook::free_baroque(), RuleBook::strict_school()] {
+        print(&book, &shares(&scores, &book, 6));
     }
 }

@@ -3,8 +3,9 @@
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::ensemble::Ensemble;
 use soggetto::exposition::{Entry, Outline, Role};
-use soggetto::interchange::json::read_subject;
+use soggetto::interchange::{json::read_subject, read_score};
 use soggetto::line::{Line, Note};
+use soggetto::recognize::recognize;
 use soggetto::score::{Part, Score};
 use soggetto::time::Time;
 use std::path::Path;
@@ -71,13 +72,14 @@ impl Music {
 }
 
 impl Clean {
-    /// The entries of subject and answer, in order of onset.
+    /// The entries of subject and answer in the exposition, in order of onset.
     pub(crate) fn themes(&self) -> Vec<&Entry> {
-        self.outline.themes().collect()
+        self.outline.themes().filter(|entry| entry.onset < self.outline.end).collect()
     }
 
+    /// The entries of the countersubject in the exposition.
     pub(crate) fn countersubjects(&self) -> Vec<&Entry> {
-        self.outline.countersubjects().collect()
+        self.outline.countersubjects().filter(|entry| entry.onset < self.outline.end).collect()
     }
 
     pub(crate) fn notes(&self, entry: &Entry) -> &[Note] {
@@ -122,4 +124,17 @@ pub(crate) fn drafts(rounds: usize) -> Vec<Clean> {
         }
     }
     drafts
+}
+
+/// The fugues in a folder of scores, with the outline that recognition finds in them as they are.
+pub(crate) fn strangers(folder: &Path) -> Vec<Clean> {
+    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    let read = paths.iter().filter_map(|path| {
+        let score = read_score(path).ok()?.score;
+        let outline = recognize(&score)?.outline;
+        let name = path.file_stem()?.to_string_lossy().into_owned();
+        Some(Clean { name, music: Music::of(&score), outline })
+    });
+    read.collect()
 }
