@@ -27,9 +27,9 @@ fn remedy(rule: &str, texture: &Texture<'_>) -> Option<String> {
 #[test]
 fn each_kind_of_fault_has_the_smallest_remedy() {
     let rows: [(&str, &[&str], &str); 7] = [
-        ("parallel-perfects", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"], "soprano: B4 for A4 at bar 1, beat 3"),
+        ("parallel-perfects", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"], "soprano: F4 for A4 at bar 1, beat 3"),
         ("out-of-compass", &["C5:1/2 B5:1/2 C5:1", "E4:1 E4:1"], "soprano: E5 for B5 at bar 1, beat 3"),
-        ("wide-leap", &["E4:1/2 D5 C5:1", "C4:1 E4:1"], "soprano: E5 for D5 at bar 1, beat 3"),
+        ("wide-leap", &["E4:1/2 D5 C5:1", "C4:1 E4:1"], "soprano: A4 for D5 at bar 1, beat 3"),
         ("augmented-interval", &["F4:1/2 B4 C5:1", "D4:1 E4:1"], "soprano: A4 for B4 at bar 1, beat 3"),
         ("voice-crossing", &["E4:1/2 C4 E4:1", "C4:1/2 F4 C4:1"], "alto: C4 for F4 at bar 1, beat 3"),
         (

@@ -177,6 +177,45 @@ mod tests {
         assert_eq!(names("4/4", &["C5:1/4 B4 G4 A4", "C4:1"]), ["1/4 B4 cambiata"]);
     }
 
+    // Common practice: the notes of a seventh chord in turn, the seventh first prepared by its root.
+    #[test]
+    fn broken_seventh_chord_needs_its_third() {
+        let broken = ["E4:1/2 G4:1/4 E4", "C4:1/4 C#4:1/8 A3 C#4:1/2"];
+        assert_eq!(names("4/4", &broken), ["1/2 G4 broken chord"]);
+        assert_eq!(names("4/4", &["F5:1/2 F5:1/4 D5", "B3:1/2 G3:1/4 B3"])[1], "1/2 G3 broken chord");
+        assert_eq!(names("4/4", &["F5:1/2 F5:1/4 C5", "D4:1/2 G3:1/4 C4"]), ["1/2 F5 unresolved suspension"]);
+    }
+
+    // Common practice: half of a neighbour note, off the beat.
+    #[test]
+    fn incomplete_neighbour_is_leapt_to_and_falls_back() {
+        let light = ["C5:1/8 F5 E5:1/4 C5:1/2", "C4:1"];
+        assert_eq!(names("4/4", &light), ["1/8 F5 incomplete neighbour note"]);
+        assert_eq!(names("4/4", &["A5:1/8 F5 E5:1/4 C5:1/2", "C4:1"]), ["1/8 F5 unexplained dissonance"]);
+    }
+
+    // Common practice: a chord over its fifth, held through.
+    #[test]
+    fn six_four_over_a_held_bass_needs_its_third() {
+        let chord = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 E4 D4:1", "G3:1 G3"];
+        assert_eq!(names("4/4", &chord), ["3/4 C5 six-four over a held bass"]);
+        let bare = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 G4 D4:1", "G3:1 G3"];
+        assert_eq!(names("4/4", &bare), ["3/4 C5 unexplained dissonance"]);
+    }
+
+    // Common practice: a sigh breaks the line for the eye only.
+    #[test]
+    fn rest_shorter_than_a_beat_does_not_break_the_line() {
+        assert_eq!(names("4/4", &["E5:1/4 R:1/8 D5 C5:1/2", "C4:1"]), ["3/8 D5 passing note"]);
+    }
+
+    // Common practice: the seventh of one chord, held, prepares the suspension over the next.
+    #[test]
+    fn seventh_held_over_its_resolution_is_prepared() {
+        let lines = ["R:1/2 F5:1 E5:1/2", "R:1/2 B4:1/2 G4:1", "R:1/2 G3:1/2 C4:1"];
+        assert!(names("4/4", &lines).contains(&"1 F5 suspension".to_owned()));
+    }
+
     #[test]
     fn note_longer_than_a_bar_is_a_pedal() {
         assert_eq!(names("4/4", &["E5:1/2 G5 B4:1/2 G5:1/2", "C3:2"]), ["1 C3 pedal"]);

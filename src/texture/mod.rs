@@ -8,6 +8,7 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod chord;
 mod clash;
 mod classify;
 mod consonance;
@@ -26,6 +27,7 @@ mod turn;
 mod walk;
 
 pub use accent::Accents;
+pub use chord::HeardChord;
 pub use consonance::{Share, Shares};
 pub use contact::{Contact, Entry, Naming, Side, Strand};
 pub use dissonance::Dissonance;

@@ -11,11 +11,23 @@ use crate::texture::{Dissonance, Figure, Texture, Weight};
 pub struct UnpreparedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
+    /// Which dissonances are judged by the way they are reached: all by default.
+    pub reached: Reached,
+}
+
+/// How a dissonance is reached.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Reached {
+    /// In whatever way.
+    #[default]
+    AnyWay,
+    /// By leap, or after a rest; tritones and other tense intervals that resolve aside.
+    ByLeap,
 }
 
 impl Default for UnpreparedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse }
+        Self { from: Strength::Pulse, reached: Reached::AnyWay }
     }
 }
 
@@ -42,13 +54,27 @@ fn lacks_preparation(figure: Figure) -> bool {
     figure.is_explained() && !figure.is_prepared() && !is_light
 }
 
+/// Whether a dissonant note is reached otherwise than by step from the note before.
+fn is_reached_by_leap(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
+    let (voice, note) = dissonance.note;
+    let tones = texture.tones(voice);
+    let before = note.checked_sub(1).and_then(|before| tones.get(before));
+    let by_step = before.zip(tones.get(note)).is_some_and(|(before, tone)| {
+        before.end == tone.onset && (tone.pitch - before.pitch).steps().abs() <= 1
+    });
+    !by_step && !matches!(dissonance.figure, Figure::Tritone | Figure::Altered)
+}
+
 impl Rule for UnpreparedDissonance {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &&Dissonance| it.strength >= self.from && lacks_preparation(it.figure);
+        let judged = |it: &&Dissonance| {
+            let is_meant = self.reached == Reached::AnyWay || is_reached_by_leap(texture, it);
+            it.strength >= self.from && lacks_preparation(it.figure) && is_meant
+        };
         for dissonance in texture.dissonances().iter().filter(judged) {
             let [voice, other] = names(texture, dissonance);
             let Some(evidence) = evidence(texture, dissonance) else { continue };
@@ -61,7 +87,7 @@ impl Rule for UnpreparedDissonance {
 
 #[cfg(test)]
 mod tests {
-    use super::UnpreparedDissonance;
+    use super::{Reached, UnpreparedDissonance};
     use crate::rules::trial::found;
 
     #[test]
@@ -73,6 +99,13 @@ mod tests {
                  soprano strikes a dissonance against alto on the beat (accented passing note)"]
         );
         assert!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"])[0].ends_with("(appoggiatura)"));
+    }
+
+    #[test]
+    fn finds_leaps_alone_if_it_is_set_so() {
+        let rule = UnpreparedDissonance { reached: Reached::ByLeap, ..UnpreparedDissonance::default() };
+        assert!(found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]).is_empty());
+        assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
     }
 
     #[test]
