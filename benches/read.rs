@@ -1,7 +1,7 @@
 //! How long reading takes: a score of ours, written as `MusicXML`.
 //!
 //! `cargo bench --bench read`. The time of a byte should stay the same however long the file is.
-//! Beside each reading stands a bare loop that counts the tags in the same bytes.
+//! Beside each reading stands a bare loop that adds up the same bytes.
 #![expect(clippy::expect_used, reason = "a benchmark may panic: that is how it fails")]
 
 mod common;
@@ -22,7 +22,7 @@ fn read(criterion: &mut Criterion) {
             b.iter(|| black_box(musicxml::read_bytes(black_box(bytes)).is_ok()));
         });
         group.bench_with_input(BenchmarkId::new("bare loop", notes), bytes, |b, bytes| {
-            b.iter(|| black_box(bytes.iter().filter(|&&byte| byte == b'<').count()));
+            b.iter(|| black_box(black_box(bytes).iter().fold(0_u64, |sum, &byte| sum + u64::from(byte))));
         });
     }
     group.finish();

@@ -53,7 +53,7 @@ impl<'t> Clash<'t> {
         let strength = texture.strength(self.first.onset());
         let heard = self.heard(walk);
         let suspect = self.suspect(higher, &heard);
-        let (upper, lower) = (self.strand(higher), self.strand(1 - higher));
+        let [upper, lower] = [higher, 1 - higher].map(|part| self.strand(part, walk));
         let chord = self.chord(&heard, [&upper.turn, &lower.turn]);
         let contact = Contact { upper, lower, strength, suspect, chord };
         let Naming { side, figure } = contact.classify();
@@ -74,7 +74,7 @@ impl<'t> Clash<'t> {
         self.first.pair().texture.tones(self.voices()[part])
     }
 
-    fn strand(&self, part: usize) -> Strand {
+    fn strand(&self, part: usize, walk: &mut Walk<'_>) -> Strand {
         let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
         let (turn, entry) = (turn(texture, tones, first, last), self.entry(tones, first));
         let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
@@ -82,7 +82,7 @@ impl<'t> Clash<'t> {
         Strand {
             turn,
             entry,
-            prepared: self.prepared(part),
+            prepared: self.prepared(part, walk),
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
@@ -101,11 +101,11 @@ impl<'t> Clash<'t> {
     }
 
     /// Whether a part's note was there before, consonant with the other voice or alone.
-    fn prepared(&self, part: usize) -> bool {
+    fn prepared(&self, part: usize, walk: &mut Walk<'_>) -> bool {
         let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
         before.is_some_and(|before| {
             before.tones()[part].is_some()
-                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1))
+                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1, walk))
         })
     }
 
@@ -156,14 +156,14 @@ impl<'t> Clash<'t> {
 
 /// Whether the two notes of a moment clash as notes of a chord as it ends: a tritone, or a seventh over
 /// the root whose third sounds on its last tick. Such a note is prepared for what comes as a consonant one is.
-fn is_chordal(moment: &Moment<'_>, tick: i64) -> bool {
+fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let Some([upper, lower]) = moment.pitches() else { return false };
     if (upper - lower).semitones().rem_euclid(12) == 6 {
         return true;
     }
-    let texture = moment.pair().texture();
-    let tones = (0..texture.voices()).filter_map(|voice| texture.sounding(voice, tick));
-    let heard: Vec<PitchClass> = tones.map(|tone| tone.pitch.class()).collect();
+    let voices = 0..moment.pair().texture().voices();
+    let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
+    let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
     HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
 }
 
