@@ -1,12 +1,12 @@
-//! A walk through the voices, forwards in time.
+//! A walk through the voices as time goes on.
 
 use super::{Texture, Tone};
 
 /// A walk through the voices of a texture: it tells what each sounds on a tick, as
 /// [`Texture::sounding`] does, and remembers how far it has come.
 ///
-/// Cost: a walk that asks forwards in time goes through each voice once; a question about an earlier
-/// tick is answered too, in logarithmic time.
+/// Cost: the notes between one question and the next. Whoever asks forwards in time goes through each
+/// voice once; to go back is as dear as to go on.
 #[derive(Clone, Debug)]
 pub struct Walk<'t> {
     texture: &'t Texture<'t>,
@@ -29,9 +29,8 @@ impl<'t> Walk<'t> {
     pub fn sounding(&mut self, voice: usize, tick: i64) -> Option<(usize, &'t Tone)> {
         let tones = self.texture.tones(voice);
         let next = self.next.get_mut(voice)?;
-        let is_past = next.checked_sub(1).and_then(|before| tones.get(before));
-        if is_past.is_some_and(|before| before.end > tick) {
-            *next = tones.partition_point(|tone| tone.end <= tick);
+        while next.checked_sub(1).is_some_and(|before| tones[before].end > tick) {
+            *next -= 1;
         }
         while tones.get(*next).is_some_and(|tone| tone.end <= tick) {
             *next += 1;
