@@ -77,6 +77,12 @@ const fn flaws_allowed(notes: u32) -> u32 {
     }
 }
 
+/// Whether one of two notes in a row must be wrong, for the distance changes by more than a step. A
+/// wrong note makes two such jumps at most.
+fn is_jump(before: Option<i32>, distance: Option<i32>) -> bool {
+    before.zip(distance).is_some_and(|(before, distance)| (distance - before).abs() > 1)
+}
+
 /// Compares notes with a theme, its memory used again from spot to spot.
 #[derive(Debug, Default)]
 pub(super) struct Comparison {
@@ -127,6 +133,7 @@ impl Comparison {
         let first = tones.get(spot.first)?;
         self.distances.push(theme.points().first().map(|point| first.step - point.step));
         let (mut next, mut end, mut missing, mut extra) = (spot.first + 1, spot.first + 1, 0, 0);
+        let (mut jumps, mut before) = (0, self.distances.first().copied().flatten());
         for point in theme.points().iter().skip(1) {
             let due = spot.start + point.at;
             let mut passed = 0;
@@ -135,14 +142,17 @@ impl Comparison {
             }
             extra += passed;
             let partner = tones.get(next).filter(|tone| tone.on == due);
-            self.distances.push(partner.map(|tone| tone.step - point.step));
-            if partner.is_some() {
+            let distance = partner.map(|tone| tone.step - point.step);
+            self.distances.push(distance);
+            if distance.is_some() {
                 next += 1;
                 end = next;
             } else {
                 missing += 1;
             }
-            if missing > allowed || extra > allowed + 1 {
+            jumps += u32::from(is_jump(before, distance));
+            before = distance;
+            if missing > allowed || extra > allowed + 1 || jumps > 2 * allowed {
                 return None;
             }
         }

@@ -42,6 +42,7 @@ pub use value::{Evidence, Recognition, Transformed};
 
 use self::countersubject::Appearance;
 use self::entries::Found;
+use self::likeness::Likeness;
 use self::opening::Opening;
 use self::roles::Judge;
 use self::strand::Strands;
@@ -172,12 +173,17 @@ impl Search<'_> {
     fn transformed(&self, straight: &[Found], judge: &Judge<'_>) -> Vec<Transformed> {
         let others = Form::ALL.into_iter().filter(|form| *form != Form::Straight);
         let found = others.flat_map(|form| entries::find(self.theme, form, self.strands));
-        let overlaps = |one: &Found, other: &Found| {
-            one.voice == other.voice
-                && one.likeness.first + 1 < other.likeness.end
-                && other.likeness.first + 1 < one.likeness.end
-        };
-        let alone = found.filter(|found| !straight.iter().any(|other| overlaps(found, other)));
+        let mut taken: Vec<Vec<&Likeness>> = vec![Vec::new(); self.strands.count()];
+        for entry in straight {
+            taken[entry.voice].push(&entry.likeness);
+        }
+        // Of the straight entries in its voice, which share one note at most, the first that ends
+        // after its beginning tells.
+        let alone = found.filter(|found| {
+            let (taken, new) = (&taken[found.voice], &found.likeness);
+            let next = taken.partition_point(|old| old.end <= new.first + 1);
+            taken.get(next).is_none_or(|old| old.first + 1 >= new.end)
+        });
         let value = |found: Found| {
             let entry = judge.entry(&found, self.time(found.onset(self.strands))?, false);
             Some(Transformed { entry, form: found.form, evidence: Evidence::of(&found.likeness) })

@@ -9,12 +9,18 @@ use std::fmt;
 pub struct Spot {
     onset: i64,
     notes: Vec<(usize, usize)>,
+    silent: Option<usize>,
 }
 
 impl Spot {
     /// A tick and the notes concerned.
     pub fn new(onset: i64, notes: Vec<(usize, usize)>) -> Self {
-        Self { onset, notes }
+        Self { onset, notes, silent: None }
+    }
+
+    /// A tick at which a voice that is concerned has no note.
+    pub const fn silent(onset: i64, voice: usize) -> Self {
+        Self { onset, notes: Vec::new(), silent: Some(voice) }
     }
 
     /// The tick.
@@ -27,9 +33,10 @@ impl Spot {
         &self.notes
     }
 
-    /// The voices of the notes, each once, in the order of the notes.
+    /// The voices of the notes, each once, in the order of the notes; the silent one where there are
+    /// no notes.
     pub fn voices(&self) -> Vec<usize> {
-        let mut voices = Vec::new();
+        let mut voices: Vec<usize> = self.silent.into_iter().collect();
         for &(voice, _) in &self.notes {
             if !voices.contains(&voice) {
                 voices.push(voice);

@@ -1,13 +1,12 @@
 //! A clash of two notes, from its first moment to its last, put into the terms of a [`Contact`].
 
-use super::Texture;
-use super::Tone;
 use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side, Strand};
 use super::dissonance::Dissonance;
 use super::motion::is_dissonant;
 use super::pair::Moment;
 use super::turn::{Turn, is_leap};
+use super::{Texture, Tone, Walk};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
 
@@ -48,13 +47,14 @@ impl<'t> Clash<'t> {
         usize::from(self.pitches[0].height() < self.pitches[1].height())
     }
 
-    /// The dissonance, named.
-    pub(super) fn name(&self) -> Dissonance {
+    /// The dissonance, named; the walk tells what the other voices sound.
+    pub(super) fn name(&self, walk: &mut Walk<'_>) -> Dissonance {
         let (texture, higher) = (self.first.pair().texture, self.higher());
         let strength = texture.strength(self.first.onset());
-        let suspect = self.suspect(higher);
-        let (upper, lower) = (self.strand(higher), self.strand(1 - higher));
-        let chord = self.chord([&upper.turn, &lower.turn]);
+        let heard = self.heard(walk);
+        let suspect = self.suspect(higher, &heard);
+        let [upper, lower] = [higher, 1 - higher].map(|part| self.strand(part, walk));
+        let chord = self.chord(&heard, [&upper.turn, &lower.turn]);
         let contact = Contact { upper, lower, strength, suspect, chord };
         let Naming { side, figure } = contact.classify();
         let part = if side == Side::Upper { higher } else { 1 - higher };
@@ -74,7 +74,7 @@ impl<'t> Clash<'t> {
         self.first.pair().texture.tones(self.voices()[part])
     }
 
-    fn strand(&self, part: usize) -> Strand {
+    fn strand(&self, part: usize, walk: &mut Walk<'_>) -> Strand {
         let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
         let (turn, entry) = (turn(texture, tones, first, last), self.entry(tones, first));
         let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
@@ -82,7 +82,7 @@ impl<'t> Clash<'t> {
         Strand {
             turn,
             entry,
-            prepared: self.prepared(part),
+            prepared: self.prepared(part, walk),
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
@@ -101,11 +101,11 @@ impl<'t> Clash<'t> {
     }
 
     /// Whether a part's note was there before, consonant with the other voice or alone.
-    fn prepared(&self, part: usize) -> bool {
+    fn prepared(&self, part: usize, walk: &mut Walk<'_>) -> bool {
         let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
         before.is_some_and(|before| {
             before.tones()[part].is_some()
-                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1))
+                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1, walk))
         })
     }
 
@@ -127,8 +127,8 @@ impl<'t> Clash<'t> {
 
     /// The chord that holds both notes, with what else sounds and what either voice leaps from; of a fourth the third
     /// must sound.
-    fn chord(&self, turns: [&Turn; 2]) -> Option<HeardChord> {
-        let mut heard = sounding(self.first.pair().texture, self.first.onset());
+    fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2]) -> Option<HeardChord> {
+        let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
         let is_fourth = (self.pitches[0] - self.pitches[1]).abs().simple() == Interval::PERFECT_FOURTH;
         if !is_fourth {
             let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
@@ -137,31 +137,34 @@ impl<'t> Clash<'t> {
         HeardChord::of(&heard, self.pitches.map(Pitch::class))
     }
 
+    /// What all voices sound as it begins.
+    fn heard(&self, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
+        let voices = 0..self.first.pair().texture.voices();
+        let onset = self.first.onset();
+        voices.filter_map(|voice| Some((voice, walk.sounding(voice, onset)?.1.pitch))).collect()
+    }
+
     /// The note that clashes with more of the other voices.
-    fn suspect(&self, higher: usize) -> Side {
-        let texture = self.first.pair().texture;
+    fn suspect(&self, higher: usize, heard: &[(usize, Pitch)]) -> Side {
         let clashes = |part: usize| {
-            let others = (0..texture.voices()).filter(|voice| !self.voices().contains(voice));
-            let sounding = others.filter_map(|voice| texture.sounding(voice, self.first.onset()));
-            sounding.filter(|tone| is_dissonant(tone.pitch - self.pitches[part], false)).count()
+            let others = heard.iter().filter(|(voice, _)| !self.voices().contains(voice));
+            others.filter(|(_, pitch)| is_dissonant(*pitch - self.pitches[part], false)).count()
         };
         if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
     }
 }
 
-/// The classes of what sounds on a tick.
-fn sounding(texture: &Texture<'_>, tick: i64) -> Vec<PitchClass> {
-    let tones = (0..texture.voices()).filter_map(|voice| texture.sounding(voice, tick));
-    tones.map(|tone| tone.pitch.class()).collect()
-}
-
 /// Whether the two notes of a moment clash as notes of a chord as it ends: a tritone, or a seventh over
 /// the root whose third sounds on its last tick. Such a note is prepared for what comes as a consonant one is.
-fn is_chordal(moment: &Moment<'_>, tick: i64) -> bool {
+fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let Some([upper, lower]) = moment.pitches() else { return false };
-    let is_tritone = (upper - lower).semitones().rem_euclid(12) == 6;
-    let heard = sounding(moment.pair().texture, tick);
-    is_tritone || HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
+    if (upper - lower).semitones().rem_euclid(12) == 6 {
+        return true;
+    }
+    let voices = 0..moment.pair().texture().voices();
+    let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
+    let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
+    HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
 }
 
 /// Whether a line goes on from the end of a note to the next: at once, or after a rest shorter than a

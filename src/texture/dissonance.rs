@@ -4,6 +4,7 @@ use super::Texture;
 use super::clash::Clash;
 use super::figure::Figure;
 use super::pair::{Moment, Pair};
+use super::walk::Walk;
 use crate::interval::Interval;
 use crate::meter::Strength;
 
@@ -33,15 +34,33 @@ impl Dissonance {
     }
 }
 
-/// Finds the dissonances of all pairs, in order of onset.
+/// So many moments of a pair are looked at before the next pair's turn comes: few enough for what is
+/// found meanwhile to be sorted while it is at hand.
+const TURN: usize = 256;
+
+/// Finds the dissonances of all pairs, in order of onset. All pairs go through time together.
 pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
-    let mut found: Vec<Dissonance> = texture.pairs().flat_map(of_pair).collect();
-    found.sort_by_key(|dissonance| (dissonance.onset, dissonance.note, dissonance.against));
+    let (mut found, mut walk) = (Vec::new(), texture.walk());
+    let mut pairs: Vec<(Pair<'_>, usize)> = texture.pairs().map(|pair| (pair, 0)).collect();
+    while pairs.iter().any(|(pair, next)| *next < pair.len()) {
+        let turn_ends = |(pair, next): &(Pair<'_>, usize)| pair.moment(next + TURN).map(|it| it.onset());
+        let until = pairs.iter().filter_map(turn_ends).min().unwrap_or(i64::MAX);
+        let before = found.len();
+        for (pair, next) in &mut pairs {
+            while let Some(moment) = pair.moment(*next).filter(|moment| moment.onset() < until) {
+                found.extend(beginning_with(moment, &mut walk));
+                *next += 1;
+            }
+        }
+        found[before..].sort_by_key(|it: &Dissonance| (it.onset, it.note, it.against));
+    }
     found
 }
 
-fn of_pair(pair: Pair<'_>) -> impl Iterator<Item = Dissonance> {
-    pair.moments().filter(Moment::is_dissonant).filter_map(Clash::beginning).map(|clash| clash.name())
+/// The dissonance that begins with a moment.
+fn beginning_with(moment: Moment<'_>, walk: &mut Walk<'_>) -> Option<Dissonance> {
+    let clash = moment.is_dissonant().then(|| Clash::beginning(moment)).flatten()?;
+    Some(clash.name(walk))
 }
 
 #[cfg(test)]

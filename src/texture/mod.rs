@@ -25,6 +25,7 @@ mod rhythm;
 mod sonority;
 mod tone;
 mod turn;
+mod walk;
 
 pub use accent::Accents;
 pub use chord::HeardChord;
@@ -44,3 +45,4 @@ pub use rhythm::Stretch;
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;
 pub use turn::{Resolution, Turn, is_leap, is_melodic_step};
+pub use walk::Walk;

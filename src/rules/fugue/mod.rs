@@ -4,6 +4,7 @@
 //! ([`Texture::with_outline`](crate::texture::Texture::with_outline)) and judge its exposition;
 //! without an outline they say nothing.
 
+mod altered_entry;
 mod dropped_countersubject;
 mod fit;
 mod inner_last_entry;
@@ -21,6 +22,7 @@ mod uninvertible_countersubject;
 mod wrong_answer_note;
 mod wrong_subject_note;
 
+pub use altered_entry::AlteredEntry;
 pub use dropped_countersubject::DroppedCountersubject;
 pub use inner_last_entry::InnerLastEntry;
 pub use irregular_order::IrregularOrder;

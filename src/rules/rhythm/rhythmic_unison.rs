@@ -1,6 +1,7 @@
 //! Two voices in one rhythm.
 
 use crate::ensemble::MAX_VOICES;
+use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Stretch, Texture};
@@ -67,15 +68,6 @@ impl Group {
         let onset = self.stretch.onset;
         let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
         Spot::new(onset, self.voices.iter().map(note).collect())
-    }
-}
-
-/// The names of voices: `soprano, alto and bass`.
-fn listed(texture: &Texture<'_>, voices: &[usize]) -> String {
-    let names: Vec<&str> = voices.iter().map(|&voice| texture.name(voice)).collect();
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => names.concat(),
     }
 }
 
