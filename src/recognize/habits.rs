@@ -139,7 +139,7 @@ mod tests {
         let strands = Strands::of(&score);
         let (habits, ticks) = (Habits::of(&strands), |text: &str| strands.grid.ticks(text.parse().unwrap()));
         assert!(habits.length(ticks("1"), None) > habits.length(ticks("1/8"), None) + 4 * PER_BIT);
-        assert!(habits.length(ticks("1/8"), Some(ticks("1/8"))) < PER_BIT / 4);
+        assert!(habits.length(ticks("1/8"), Some(ticks("1/8"))) < PER_BIT / 2);
         assert!(habits.step(4) > habits.step(1) + 2 * PER_BIT);
         assert_eq!(habits.step(-3), habits.step(3));
     }

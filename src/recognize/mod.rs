@@ -20,12 +20,26 @@
 //! # What counts as an entry
 //! Three quarters of the theme's notes must be there and right, of a short theme all but one; a false
 //! entry of the head alone is none. The first and the last note may be longer or shorter. The notes
-//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer. The
-//! shorter and plainer the theme, the more exact an entry must be, for chance copies it more easily.
+//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer.
+//!
+//! What a note tells is counted in bits from the score itself: an interval or a duration that lines
+//! often have tells little, a rare one much. Where a voice begins a few bits are enough; after a rest,
+//! and still more in the midst of a line, an entry must be surer than the number of such places makes
+//! it likely by chance. So a plain theme in running notes asks for exact entries, and four whole notes
+//! among quavers are found wherever they are.
+//!
+//! # What counts as a fugue
+//! A voice begins, and at least half of the voices take up its notes, one of them at the fifth or
+//! fourth; if some voices do not follow, the answer must be certain. A voice may follow after a rest,
+//! having played something else before, and in other values or by contrary motion. An answer by
+//! contrary motion is among [`Recognition::transformed`]. A point of imitation in vocal music that
+//! fulfils this is fugal writing, and its entries are returned. If several subjects begin at once, the
+//! first that is answered is the subject; the others are heard as countersubjects if they return.
+//!
+//! A fugue may follow an introduction if its first voice begins alone after silence.
 //!
 //! # What is no fugue
-//! A score whose voices begin together, or in which nobody takes up the opening at the fifth or
-//! fourth. A fugue that comes after an introduction is not looked for.
+//! Voices that begin together, repeated notes, imitation at the octave alone, and two voices in canon.
 
 mod countersubject;
 mod ending;
@@ -192,7 +206,8 @@ impl Search<'_> {
             taken.get(next).is_none_or(|old| old.first + 1 >= new.end)
         });
         let value = |found: Found| {
-            let entry = judge.entry(&found, self.time(found.onset(self.strands))?, false);
+            let is_first = taken[found.voice].first().is_none_or(|old| found.likeness.first < old.first);
+            let entry = judge.entry(&found, self.time(found.onset(self.strands))?, is_first);
             Some(Transformed { entry, form: found.form, evidence: Evidence::of(&found.likeness) })
         };
         alone.filter_map(value).collect()
