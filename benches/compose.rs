@@ -5,11 +5,13 @@
 //! finished draft, which looks at every pair of simultaneous notes once, so that a ratio can be quoted.
 #![expect(clippy::expect_used, reason = "a benchmark may panic: that is how it fails")]
 
+mod common;
+
+use common::bare_loop;
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::ensemble::Ensemble;
 use soggetto::subject::Subject;
-use soggetto::texture::{Texture, Tone};
 use std::hint::black_box;
 
 /// Subjects of two bars: key, meter and line.
@@ -18,22 +20,6 @@ const SUBJECTS: [(&str, &str, &str, &str); 3] = [
     ("cuckoo", "F major", "6/8", "C5:1/4 A4:1/8 D5:1/4 Bb4:1/8 | G4 A4 Bb4 C5 Bb4 G4 | A4:3/8"),
     ("bees", "E minor", "2/4", "E4:1/16 F#4 G4 A4 B4:1/8 E5 | D#5 B4 C5:1/16 B4 A4 F#4 | G4:1/4"),
 ];
-
-/// The sum of the differences in height of all pairs of simultaneous notes.
-fn bare_loop(voices: &[Vec<Tone>]) -> i32 {
-    let mut sum = 0_i32;
-    for (lower, below) in voices.iter().enumerate() {
-        for above in voices.iter().take(lower) {
-            let (mut a, mut b) = (0, 0);
-            while let (Some(one), Some(other)) = (above.get(a), below.get(b)) {
-                sum = sum.wrapping_add(one.pitch.height() - other.pitch.height());
-                a += usize::from(one.end <= other.end);
-                b += usize::from(other.end <= one.end);
-            }
-        }
-    }
-    sum
-}
 
 fn compose(criterion: &mut Criterion) {
     let plain = Ensemble::named("plain").expect("the plain ensemble is built in");
@@ -47,9 +33,7 @@ fn compose(criterion: &mut Criterion) {
                 b.iter(|| black_box(draft(black_box(subject), &options)));
             });
             let exposition = draft(&subject, &options).expect("the subject can be drafted");
-            let texture = Texture::of(exposition.score());
-            let tones: Vec<Vec<Tone>> =
-                (0..texture.voices()).map(|voice| texture.tones(voice).to_vec()).collect();
+            let tones = common::voices(exposition.score());
             group.bench_with_input(BenchmarkId::new("bare loop", name), &tones, |b, tones| {
                 b.iter(|| black_box(bare_loop(black_box(tones))));
             });

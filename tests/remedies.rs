@@ -89,7 +89,13 @@ fn mended(score: &Score, remedy: &Remedy) -> Score {
 
 /// That a remedy holds: its finding is gone, nothing as grave is new, and every note of an entry
 /// sounds as it did, or again as it did in the draft.
-fn prove(draft: &Score, score: &Score, outline: &Outline, book: &RuleBook, finding: &Finding) {
+fn prove(
+    (draft, score): (&Score, &Score),
+    spoilt: (usize, usize),
+    outline: &Outline,
+    book: &RuleBook,
+    finding: &Finding,
+) {
     let before = &review(score, outline, book);
     let remedy = finding.remedy.as_ref().unwrap();
     let told = format!("{finding}");
@@ -106,8 +112,14 @@ fn prove(draft: &Score, score: &Score, outline: &Outline, book: &RuleBook, findi
     }
     for entry in &outline.entries {
         let notes = |score| sounds(score, entry.voice, entry.onset, entry.notes.len());
+        let is_own =
+            entry.role == Role::Countersubject && entry.voice == spoilt.0 && entry.notes.contains(&spoilt.1);
         for ((now, was), first) in notes(&after_score).zip(notes(score)).zip(notes(draft)) {
-            assert!(now == was || now == first, "{told}\ntouches the {}", entry.role.name());
+            assert!(
+                now == was || now == first || is_own,
+                "{told}\ntouches the {}, {spoilt:?}",
+                entry.role.name()
+            );
         }
     }
 }
@@ -164,8 +176,6 @@ fn kind(outline: &Outline, voice: usize, note: usize) -> &'static str {
     }
 }
 
-/// Free notes and notes of subject and answer have nine in ten; of the notes of a countersubject
-/// those that are stated once against their theme are the composer's own, and no remedy knows better.
 #[test]
 fn nine_in_ten_planted_faults_have_a_remedy_and_every_remedy_holds() {
     let book = RuleBook::free_baroque();
@@ -181,15 +191,14 @@ fn nine_in_ten_planted_faults_have_a_remedy_and_every_remedy_holds() {
                 kinds.entry(kind(&outline, voice, note)).or_default().count(finding);
                 rules.entry(finding.rule.to_string()).or_default().count(finding);
                 if finding.remedy.is_some() {
-                    prove(draft, &spoilt, &outline, &book, finding);
+                    prove((draft, &spoilt), (voice, note), &outline, &book, finding);
                 }
             }
         }
     }
     println!("{kinds:?}; by rule {rules:?}");
-    for kind in ["free", "theme"] {
+    for kind in ["free", "theme", "countersubject"] {
         let share = kinds[kind];
         assert!(share.found >= 200 && share.is_nine_in_ten(), "{kind}: {share:?}; {rules:?}");
     }
-    assert!(kinds["countersubject"].mended * 2 >= kinds["countersubject"].found, "{kinds:?}");
 }

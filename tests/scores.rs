@@ -37,7 +37,7 @@ fn described(read: &Result<ReadScore, ReadError>) -> String {
 #[test]
 fn all_scores_are_read_as_expected() {
     let fixtures = fixtures();
-    assert!(fixtures.len() >= 25, "only {} scores were found", fixtures.len());
+    assert!(fixtures.len() >= 30, "only {} scores were found", fixtures.len());
     let mut wrong = Vec::new();
     for (path, expected) in fixtures {
         let found = described(&read_score(&path));

@@ -4,6 +4,7 @@ use super::guard::outline_after;
 use super::ledger::{Burden, Ledger, Mark};
 use crate::exposition::Outline;
 use crate::line::{Line, Note};
+use crate::recognize::recognize;
 use crate::rules::{Change, RuleBook, Severity};
 use crate::score::{Part, Score};
 use crate::texture::Texture;
@@ -19,6 +20,8 @@ const MARGIN: i64 = 1;
 pub(super) struct Ground<'a> {
     score: Cow<'a, Score>,
     outline: Option<&'a Outline>,
+    /// Whether the outline is what recognition finds, so that it may find another after a change.
+    is_recognized: bool,
     book: &'a RuleBook,
     /// When it begins in the whole piece.
     start: Time,
@@ -32,7 +35,9 @@ impl<'a> Ground<'a> {
     pub(super) fn whole(score: &'a Score, outline: Option<&'a Outline>, book: &'a RuleBook) -> Self {
         let first = vec![0; score.parts().len()];
         let before = Ledger::default();
-        Self { score: Cow::Borrowed(score), outline, book, start: Time::ZERO, first, before }.reviewed()
+        let is_recognized = recognized(score).as_ref() == outline;
+        let score = Cow::Borrowed(score);
+        Self { score, outline, is_recognized, book, start: Time::ZERO, first, before }.reviewed()
     }
 
     /// The bars around a stretch of a piece, without its outline; `None` where times run out.
@@ -46,7 +51,9 @@ impl<'a> Ground<'a> {
             score.parts().iter().map(|part| excerpt(part, start, end)).collect();
         let (first, parts) = cut?.into_iter().unzip();
         let score = Cow::Owned(Score::new(score.key(), score.meter(), pickup, parts).ok()?);
-        Some(Self { score, outline: None, book, start, first, before: Ledger::default() }.reviewed())
+        let before = Ledger::default();
+        let ground = Self { score, outline: None, is_recognized: false, book, start, first, before };
+        Some(ground.reviewed())
     }
 
     fn reviewed(mut self) -> Self {
@@ -55,12 +62,7 @@ impl<'a> Ground<'a> {
     }
 
     fn ledger(&self, score: &Score, outline: Option<&Outline>) -> Ledger {
-        let texture = Texture::of(score);
-        let texture = match outline {
-            Some(outline) => texture.with_outline(outline),
-            None => texture,
-        };
-        Ledger::of(&self.book.review(&texture), self.start)
+        Ledger::of(&self.book.review(&texture(score, outline)), self.start)
     }
 
     /// Whether its review had a mark.
@@ -69,13 +71,36 @@ impl<'a> Ground<'a> {
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made.
+    /// something as grave, or cannot be made. Its own rule is asked first: most changes fail there.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
         let here: Option<Vec<Change>> = changes.iter().map(|change| self.localized(change)).collect();
         let here = here?;
         let score = Change::apply_all(&here, &self.score).ok()?;
-        let outline = self.outline.map(|outline| outline_after(outline, &here));
-        self.ledger(&score, outline.as_ref()).burden(&self.before, mark, weight)
+        let kept = self.outline.map(|outline| outline_after(outline, &here));
+        let burden = self.burden_of(&score, kept.as_ref(), mark, weight)?;
+        if !self.is_recognized {
+            return Some(burden);
+        }
+        match recognized(&score) {
+            anew if anew == kept => Some(burden),
+            anew => self.burden_of(&score, anew.as_ref(), mark, weight),
+        }
+    }
+
+    /// What a score with an outline has beyond this one.
+    fn burden_of(
+        &self,
+        score: &Score,
+        outline: Option<&Outline>,
+        mark: &Mark,
+        weight: Severity,
+    ) -> Option<Burden> {
+        let texture = texture(score, outline);
+        let rule = self.book.rule(mark.rule().as_str())?;
+        if texture.marks(rule).iter().any(|finding| Mark::of(finding, self.start) == *mark) {
+            return None;
+        }
+        Ledger::of(&self.book.review(&texture), self.start).burden(&self.before, mark, weight)
     }
 
     /// A change of the whole piece as one of this music.
@@ -87,6 +112,20 @@ impl<'a> Ground<'a> {
         let to: Option<Vec<Note>> = change.to.iter().map(shifted).collect();
         Some(Change { voice: change.voice, note, from: shifted(&change.from)?, to: to? })
     }
+}
+
+/// The texture of a score with its outline, if it has one.
+pub(super) fn texture<'t>(score: &'t Score, outline: Option<&'t Outline>) -> Texture<'t> {
+    let texture = Texture::of(score);
+    match outline {
+        Some(outline) => texture.with_outline(outline),
+        None => texture,
+    }
+}
+
+/// What recognition makes of a score.
+fn recognized(score: &Score) -> Option<Outline> {
+    recognize(score).map(|recognition| recognition.outline)
 }
 
 /// What a part sounds from one time to another, timed from the first, with the index of its first

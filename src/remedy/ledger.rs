@@ -22,6 +22,13 @@ impl Mark {
     }
 }
 
+impl Mark {
+    /// The rule that marks.
+    pub(super) const fn rule(&self) -> RuleId {
+        self.rule
+    }
+}
+
 /// The marks of a review, with how many of each weight there are.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Ledger {

@@ -6,11 +6,14 @@
 //! - changes one note, or two, of those that the finding names or of their neighbours;
 //! - leaves nothing of the finding: its rule marks these voices at this place no longer;
 //! - adds no finding of the same weight or a greater one, and of lighter ones as few as can be;
-//! - touches no note of subject, answer or countersubject, where the texture has an outline, unless
-//!   the note departs from its theme: then it may become what the theme has there.
+//! - touches no note of subject or answer, where the texture has an outline, unless the note departs
+//!   from its theme: then it may become what the theme has there;
+//! - touches a note of a countersubject in the same case, and, where nothing else helps, if the note
+//!   differs from what goes with the other theme, or if the countersubject is stated once alone.
 //!
 //! Each candidate is first tried on the bars around it alone. Whatever passes is proven by a review
-//! of the whole piece, so that a remedy which is returned holds.
+//! of the whole piece, with recognition anew if the outline comes from there, so that a remedy which
+//! is returned holds.
 //!
 //! ```
 //! use soggetto::remedy;
@@ -28,14 +31,15 @@
 //!
 //! # Order of the search
 //!
-//! One note first, then two. Among changes of one note those of the notes named by the finding come
-//! before those of their neighbours; then pitches that go with what sounds before those that clash;
-//! then smaller kinds before greater (back to the theme, a step in the key, another note of the chord,
-//! an octave, a farther note of the key, a foreign semitone, a duration, the place of the next note, a
-//! rest for a repeated note); then the nearer pitch; then the note that sounds last; then the upper
-//! voice, and of two pitches the higher. The first that adds no finding at all wins;
-//! failing that, the one that adds the fewest and lightest. No order depends on chance, so that the
-//! same score has the same remedies.
+//! One note first, then two. Among changes of one note those that touch no countersubject come first;
+//! then those of the notes named by the finding, before those of their neighbours; then smaller kinds
+//! before greater (back to the theme, another pitch, a duration, the place of the next note, a rest for
+//! a repeated note). Pitches are weighed: how many steps away, whether the form of the degree is in use
+//! around, whether it clashes, and how the line goes to it and on from it, for the nearest note is none
+//! that makes the voice leap; a pitch that tears the line is not tried. Among equals comes first the
+//! note that sounds last; then the upper voice, and of two pitches the higher. The first that adds no
+//! finding at all wins; failing that, the one that adds the fewest and lightest. No order depends on
+//! chance, so that the same score has the same remedies.
 //!
 //! Cost for each finding: up to [`MAX_SINGLES`] and [`MAX_PAIRS`] reviews of a few bars, and up to
 //! [`MAX_PROOFS`] of the whole piece.
@@ -44,13 +48,13 @@ mod candidate;
 mod ground;
 mod guard;
 mod ledger;
+mod licence;
 mod pairs;
 mod pitches;
 mod rhythm;
 mod search;
-mod slips;
 
-pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, remedies, review, search};
+pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, review, search};
 
 pub use pairs::MAX_PAIRS;
 

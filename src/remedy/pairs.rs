@@ -9,9 +9,9 @@ pub const MAX_PAIRS: usize = 240;
 /// How many of the smallest changes of one note are paired with each other.
 const PAIRED: usize = 40;
 
-/// Whether a change may be one of two: a moved pitch.
+/// Whether a change may be one of two: a moved pitch that is no last resort.
 fn is_move(candidate: &Candidate) -> bool {
-    candidate.size.kind < Kind::Accidental
+    candidate.size.kind <= Kind::Pitch && !candidate.size.last_resort
 }
 
 /// Two changes of different notes, the pairs with the smaller parts first: they go by the sum of

@@ -8,10 +8,14 @@ use crate::texture::Texture;
 use crate::time::Time;
 
 /// The changes of rhythm that a note admits, smaller ones first within a kind. None leaves a note
-/// shorter than half the meter's unit: a remedy is no trick.
+/// shorter than half the meter's unit, or of a length that takes more than a note with a dot: a remedy
+/// is no trick.
 pub(super) fn changes(texture: &Texture<'_>, subject: Subject, place: Time) -> Vec<(Kind, Vec<Change>)> {
     let shortest = texture.score().meter().unit().scaled(1, 2).unwrap_or(Time::WHOLE);
-    let is_plain = |change: &Change| change.to.iter().all(|note| note.duration() >= shortest);
+    let is_plain = |change: &Change| {
+        let durations = change.to.iter().map(|note| note.duration());
+        durations.into_iter().all(|it| it >= shortest && matches!(it.numerator(), 1..=4 | 6))
+    };
     let mut changes = all(texture, subject, place);
     changes.retain(|(_, changes)| changes.iter().all(is_plain));
     changes

@@ -1,10 +1,10 @@
 //! The search for remedies.
 
 use super::candidate::{Subject, singles, subjects};
-use super::ground::Ground;
+use super::ground::{self, Ground};
 use super::ledger::{Burden, Mark};
+use super::licence::{Licences, licences};
 use super::pairs::pairs;
-use super::slips::{Slips, slips};
 use crate::exposition::Outline;
 use crate::rules::{Change, Finding, Remedy, RuleBook};
 use crate::score::Score;
@@ -14,6 +14,10 @@ use std::cmp::Reverse;
 
 /// The most changes of one note that are tried for a finding.
 pub const MAX_SINGLES: usize = 160;
+
+/// The most changes that are tried for a finding which the bars around it alone do not show, as when
+/// it is about the entries of a fugue: each is a review of the whole piece.
+pub const MAX_WIDE: usize = 24;
 
 /// The most reviews of the whole piece for a finding: what passes on the bars around nearly always
 /// holds.
@@ -35,8 +39,8 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
         return None;
     }
     let whole = Ground::whole(texture.score(), texture.outline(), book);
-    let slips = slips(texture.outline(), texture.score());
-    Search { texture, book, whole, slips }.remedy(finding)
+    let licences = licences(texture.outline(), texture.score());
+    Search { texture, book, whole, licences }.remedy(finding)
 }
 
 /// All findings of a review by a book, each with its remedy if one is found.
@@ -49,17 +53,9 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
 /// # Ok::<(), soggetto::Error>(())
 /// ```
 pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
-    let mut findings = book.review(&texture(score, outline));
+    let mut findings = book.review(&ground::texture(score, outline));
     remedies(score, outline, book, &mut findings);
     findings
-}
-
-fn texture<'a>(score: &'a Score, outline: Option<&'a Outline>) -> Texture<'a> {
-    let texture = Texture::of(score);
-    match outline {
-        Some(outline) => texture.with_outline(outline),
-        None => texture,
-    }
 }
 
 /// Seeks a remedy for each finding of a review of the score, and fills in its
@@ -71,9 +67,9 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
     if !is_short(score) {
         return;
     }
-    let texture = texture(score, outline);
-    let (whole, slips) = (Ground::whole(score, outline, book), slips(outline, score));
-    let search = Search { texture: &texture, book, whole, slips };
+    let texture = ground::texture(score, outline);
+    let (whole, licences) = (Ground::whole(score, outline, book), licences(outline, score));
+    let search = Search { texture: &texture, book, whole, licences };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     for finding in gravest.into_iter().take(MAX_FINDINGS) {
@@ -90,18 +86,22 @@ struct Search<'a> {
     texture: &'a Texture<'a>,
     book: &'a RuleBook,
     whole: Ground<'a>,
-    slips: Slips,
+    licences: Licences,
 }
 
 impl Search<'_> {
     fn remedy(&self, finding: &Finding) -> Option<Remedy> {
-        let subjects = subjects(self.texture, finding, &self.slips);
+        let subjects = subjects(self.texture, finding, &self.licences);
         let mark = Mark::of(finding, Time::ZERO);
         let near = self.around(finding, &subjects).filter(|near| near.holds(&mark));
         let trial = Trial { near: near.as_ref().unwrap_or(&self.whole), whole: &self.whole, finding, mark };
         let singles = singles(self.texture, finding.place.onset, &subjects);
-        let ones = singles.iter().map(|single| single.changes.clone()).take(MAX_SINGLES);
-        let changes = trial.best(ones).or_else(|| trial.best(pairs(&singles)))?;
+        let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
+        let changes = match near {
+            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| trial.best(pairs(&singles))),
+            None => trial.best(ones(MAX_WIDE)),
+        };
+        let changes = changes?;
         Some(Remedy::new(self.texture.score(), changes))
     }
 

@@ -27,15 +27,15 @@ fn remedy(rule: &str, texture: &Texture<'_>) -> Option<String> {
 #[test]
 fn each_kind_of_fault_has_the_smallest_remedy() {
     let rows: [(&str, &[&str], &str); 7] = [
-        ("parallel-perfects", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"], "soprano: B4 for A4 at bar 1, beat 3"),
+        ("parallel-perfects", &["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"], "soprano: F4 for A4 at bar 1, beat 3"),
         ("out-of-compass", &["C5:1/2 B5:1/2 C5:1", "E4:1 E4:1"], "soprano: E5 for B5 at bar 1, beat 3"),
-        ("wide-leap", &["E4:1/2 D5 C5:1", "C4:1 E4:1"], "soprano: E5 for D5 at bar 1, beat 3"),
+        ("wide-leap", &["E4:1/2 D5 C5:1", "C4:1 E4:1"], "soprano: A4 for D5 at bar 1, beat 3"),
         ("augmented-interval", &["F4:1/2 B4 C5:1", "D4:1 E4:1"], "soprano: A4 for B4 at bar 1, beat 3"),
         ("voice-crossing", &["E4:1/2 C4 E4:1", "C4:1/2 F4 C4:1"], "alto: C4 for F4 at bar 1, beat 3"),
         (
             "unexplained-dissonance",
-            &["C5:1/2 F5:1/4 C5 D5:1", "A4:1/2 G4 B4:1"],
-            "soprano: D5 for C5 at bar 1, beat 4",
+            &["C5:1/2 D5:1/4 A5 C5:1", "A4:1/2 G4 A4:1"],
+            "soprano: E5 for A5 at bar 1, beat 4",
         ),
         (
             "empty-beat",

@@ -9,12 +9,18 @@ use std::fmt;
 pub struct Spot {
     onset: i64,
     notes: Vec<(usize, usize)>,
+    silent: Option<usize>,
 }
 
 impl Spot {
     /// A tick and the notes concerned.
     pub fn new(onset: i64, notes: Vec<(usize, usize)>) -> Self {
-        Self { onset, notes }
+        Self { onset, notes, silent: None }
+    }
+
+    /// A tick at which a voice that is concerned has no note.
+    pub const fn silent(onset: i64, voice: usize) -> Self {
+        Self { onset, notes: Vec::new(), silent: Some(voice) }
     }
 
     /// The tick.
@@ -27,9 +33,10 @@ impl Spot {
         &self.notes
     }
 
-    /// The voices of the notes, each once, in the order of the notes.
+    /// The voices of the notes, each once, in the order of the notes; the silent one where there are
+    /// no notes.
     pub fn voices(&self) -> Vec<usize> {
-        let mut voices = Vec::new();
+        let mut voices: Vec<usize> = self.silent.into_iter().collect();
         for &(voice, _) in &self.notes {
             if !voices.contains(&voice) {
                 voices.push(voice);
@@ -85,6 +92,11 @@ impl<'a> Report<'a> {
     /// Adds a finding one step lighter than the rule's weight: a mild case.
     pub fn add_lighter(&mut self, spot: impl Into<Spot>, message: fmt::Arguments<'_>, evidence: Evidence) {
         self.push(self.severity.lighter(), spot.into(), message, evidence);
+    }
+
+    /// Adds a finding that is only worth knowing, whatever the weight of the rule.
+    pub fn add_remark(&mut self, spot: impl Into<Spot>, message: fmt::Arguments<'_>, evidence: Evidence) {
+        self.push(Severity::Remark, spot.into(), message, evidence);
     }
 
     fn push(&mut self, severity: Severity, spot: Spot, message: fmt::Arguments<'_>, evidence: Evidence) {

@@ -1,6 +1,7 @@
-//! Intervals in words.
+//! Intervals and voices in words.
 
 use crate::interval::{Interval, Quality};
+use crate::texture::Texture;
 use std::fmt;
 
 const NUMBERS: [&str; 15] = [
@@ -57,6 +58,15 @@ impl fmt::Display for Going {
             interval if interval.is_descending() => write!(f, "falls {words}"),
             _ => write!(f, "rises {words}"),
         }
+    }
+}
+
+/// The names of voices: `soprano, alto and bass`.
+pub(super) fn listed(texture: &Texture<'_>, voices: &[usize]) -> String {
+    let names: Vec<&str> = voices.iter().map(|&voice| texture.name(voice)).collect();
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => names.concat(),
     }
 }
 

@@ -1,13 +1,14 @@
 //! A clash of two notes, from its first moment to its last, put into the terms of a [`Contact`].
 
-use super::Tone;
+use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side, Strand};
 use super::dissonance::Dissonance;
 use super::motion::is_dissonant;
 use super::pair::Moment;
-use super::turn::Turn;
+use super::turn::{Turn, is_leap};
+use super::{Texture, Tone, Walk};
 use crate::interval::Interval;
-use crate::pitch::Pitch;
+use crate::pitch::{Pitch, PitchClass};
 
 /// A clash from its first moment to its last: notes struck again prolong it.
 pub(super) struct Clash<'t> {
@@ -46,13 +47,15 @@ impl<'t> Clash<'t> {
         usize::from(self.pitches[0].height() < self.pitches[1].height())
     }
 
-    /// The dissonance, named.
-    pub(super) fn name(&self) -> Dissonance {
+    /// The dissonance, named; the walk tells what the other voices sound.
+    pub(super) fn name(&self, walk: &mut Walk<'_>) -> Dissonance {
         let (texture, higher) = (self.first.pair().texture, self.higher());
         let strength = texture.strength(self.first.onset());
-        let suspect = self.suspect(higher);
-        let (upper, lower) = (self.strand(higher), self.strand(1 - higher));
-        let contact = Contact { upper, lower, strength, suspect };
+        let heard = self.heard(walk);
+        let suspect = self.suspect(higher, &heard);
+        let [upper, lower] = [higher, 1 - higher].map(|part| self.strand(part, walk));
+        let chord = self.chord(&heard, [&upper.turn, &lower.turn]);
+        let contact = Contact { upper, lower, strength, suspect, chord };
         let Naming { side, figure } = contact.classify();
         let part = if side == Side::Upper { higher } else { 1 - higher };
         let at = |part: usize| (self.voices()[part], self.notes[part][0]);
@@ -71,15 +74,15 @@ impl<'t> Clash<'t> {
         self.first.pair().texture.tones(self.voices()[part])
     }
 
-    fn strand(&self, part: usize) -> Strand {
+    fn strand(&self, part: usize, walk: &mut Walk<'_>) -> Strand {
         let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
-        let (turn, entry) = (turn(tones, first, last), self.entry(tones, first));
+        let (turn, entry) = (turn(texture, tones, first, last), self.entry(tones, first));
         let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
         let length = tones.get(first).map_or(0, |tone| end - tone.onset);
         Strand {
             turn,
             entry,
-            prepared: self.prepared(part),
+            prepared: self.prepared(part, walk),
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
@@ -98,51 +101,96 @@ impl<'t> Clash<'t> {
     }
 
     /// Whether a part's note was there before, consonant with the other voice or alone.
-    fn prepared(&self, part: usize) -> bool {
+    fn prepared(&self, part: usize, walk: &mut Walk<'_>) -> bool {
         let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
-        before.is_some_and(|before| before.tones()[part].is_some() && !before.is_dissonant())
+        before.is_some_and(|before| {
+            before.tones()[part].is_some()
+                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1, walk))
+        })
     }
 
     /// What the next note of a part makes with the other voice.
     fn next(&self, part: usize, end: i64) -> Option<(Interval, bool)> {
-        let next = self.tones(part).get(self.notes[part][1] + 1).filter(|tone| tone.onset == end)?;
         let pair = self.first.pair();
+        let next = self.tones(part).get(self.notes[part][1] + 1)?;
+        let begins = next.onset;
+        if !goes_on(pair.texture, end, begins) {
+            return None;
+        }
         let after = (self.last.index() + 1..).map_while(|index| pair.moment(index));
-        let moment = after.take_while(|moment| moment.onset() <= end).find(|moment| moment.onset() == end)?;
+        let moment =
+            after.take_while(|moment| moment.onset() <= begins).find(|moment| moment.onset() == begins)?;
         let other = moment.tones()[1 - part]?;
         let up = (next.pitch - other.pitch).abs();
         Some((up, is_dissonant(up, moment.holds_lowest())))
     }
 
+    /// The chord that holds both notes, with what else sounds and what either voice leaps from; of a fourth the third
+    /// must sound.
+    fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2]) -> Option<HeardChord> {
+        let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
+        let is_fourth = (self.pitches[0] - self.pitches[1]).abs().simple() == Interval::PERFECT_FOURTH;
+        if !is_fourth {
+            let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
+            heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
+        }
+        HeardChord::of(&heard, self.pitches.map(Pitch::class))
+    }
+
+    /// What all voices sound as it begins.
+    fn heard(&self, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
+        let voices = 0..self.first.pair().texture.voices();
+        let onset = self.first.onset();
+        voices.filter_map(|voice| Some((voice, walk.sounding(voice, onset)?.1.pitch))).collect()
+    }
+
     /// The note that clashes with more of the other voices.
-    fn suspect(&self, higher: usize) -> Side {
-        let texture = self.first.pair().texture;
+    fn suspect(&self, higher: usize, heard: &[(usize, Pitch)]) -> Side {
         let clashes = |part: usize| {
-            let others = (0..texture.voices()).filter(|voice| !self.voices().contains(voice));
-            let sounding = others.filter_map(|voice| texture.sounding(voice, self.first.onset()));
-            sounding.filter(|tone| is_dissonant(tone.pitch - self.pitches[part], false)).count()
+            let others = heard.iter().filter(|(voice, _)| !self.voices().contains(voice));
+            others.filter(|(_, pitch)| is_dissonant(*pitch - self.pitches[part], false)).count()
         };
         if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
     }
 }
 
+/// Whether the two notes of a moment clash as notes of a chord as it ends: a tritone, or a seventh over
+/// the root whose third sounds on its last tick. Such a note is prepared for what comes as a consonant one is.
+fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
+    let Some([upper, lower]) = moment.pitches() else { return false };
+    if (upper - lower).semitones().rem_euclid(12) == 6 {
+        return true;
+    }
+    let voices = 0..moment.pair().texture().voices();
+    let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
+    let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
+    HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
+}
+
+/// Whether a line goes on from the end of a note to the next: at once, or after a rest shorter than a
+/// beat.
+fn goes_on(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
+    onset == end || onset - end < texture.accents().pulse_at(end).1
+}
+
 /// The turn of a note that is struck again from `first` to `last`.
-fn turn(tones: &[Tone], first: usize, last: usize) -> Turn {
+fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Turn {
     let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
     let back = |index: usize| {
         let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
-        (before.end == tone.onset).then_some(index - 1)
+        goes_on(texture, before.end, tone.onset).then_some(index - 1)
     };
     let forth = |index: usize| {
         let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
-        (tone.end == after.onset).then_some(index + 1)
+        goes_on(texture, tone.end, after.onset).then_some(index + 1)
     };
-    let (b1, a1) = (back(first), forth(last));
-    let (b2, a2) = (b1.and_then(back), a1.and_then(forth));
+    let b1 = back(first);
+    let b2 = b1.and_then(back);
+    let mut goes = Some(last);
+    let after = [(); 4].map(|()| {
+        goes = goes.and_then(forth);
+        goes
+    });
     let pitch = |index: Option<usize>| at(index).map(|tone| tone.pitch);
-    Turn {
-        before: [pitch(b1), pitch(b2)],
-        here: tones[first].pitch,
-        after: [pitch(a1), pitch(a2), pitch(a2.and_then(forth))],
-    }
+    Turn { before: [pitch(b1), pitch(b2)], here: tones[first].pitch, after: after.map(pitch) }
 }

@@ -4,6 +4,7 @@
 //! one: what is held and then falls is a suspension, what is struck and moves on while the other
 //! stays is an ornament of its own line.
 
+use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
 use super::turn::{Resolution, is_leap, is_melodic_step};
@@ -20,7 +21,7 @@ impl Contact {
     /// // The soprano holds C5 while the alto strikes D4, then falls to B4: a suspended seventh.
     /// let (c, b, d) = ("C5".parse()?, "B4".parse()?, "D4".parse()?);
     /// let soprano = Strand {
-    ///     turn: Turn { before: [None; 2], here: c, after: [Some(b), None, None] },
+    ///     turn: Turn { before: [None; 2], here: c, after: [Some(b), None, None, None] },
     ///     entry: Entry::Held,
     ///     prepared: true,
     ///     end: 4,
@@ -29,7 +30,7 @@ impl Contact {
     ///     is_long: false,
     /// };
     /// let alto = Strand {
-    ///     turn: Turn { before: ["E4".parse().ok(), None], here: d, after: [None; 3] },
+    ///     turn: Turn { before: ["E4".parse().ok(), None], here: d, after: [None; 4] },
     ///     entry: Entry::Struck,
     ///     prepared: false,
     ///     end: 8,
@@ -37,8 +38,8 @@ impl Contact {
     ///     next: None,
     ///     is_long: true,
     /// };
-    /// let contact =
-    ///     Contact { upper: soprano, lower: alto, strength: Strength::Downbeat, suspect: Side::Upper };
+    /// let (strength, suspect) = (Strength::Downbeat, Side::Upper);
+    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None };
     /// let naming = contact.classify();
     /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
     /// # Ok::<(), PitchError>(())
@@ -74,6 +75,9 @@ impl Contact {
             .or_else(|| self.ornament(mover))
             .or_else(|| self.six_four(mover))
             .or_else(|| self.pedal(holder))
+            .or_else(|| self.broken_chord(mover))
+            .or_else(|| self.broken_chord(holder))
+            .or_else(|| self.held_six_four())
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
 
@@ -89,6 +93,8 @@ impl Contact {
         };
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
+            .or_else(|| self.broken_chord(first))
+            .or_else(|| self.broken_chord(second))
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
     }
 
@@ -147,6 +153,13 @@ impl Contact {
                 && strand.reaches_consonance() =>
             {
                 Figure::Appoggiatura
+            }
+            () if light
+                && self.strength < Strength::Pulse
+                && turn.is_incomplete_neighbour()
+                && strand.reaches_consonance() =>
+            {
+                Figure::IncompleteNeighbour
             }
             () => return None,
         };
@@ -209,6 +222,37 @@ impl Contact {
             && !strand.turn.departure().is_some_and(is_melodic_step)
             && self.weight(side) == Weight::Light;
         passes.then_some(Naming { side, figure: Figure::SixFour })
+    }
+
+    /// A note of a seventh chord whose third is heard: leapt to and left by leap within the chord, or
+    /// one of the two while the other resolves, or is left by leap within the chord in its turn. The
+    /// seventh is minor or diminished, or else it was there before.
+    pub fn broken_chord(&self, side: Side) -> Option<Naming> {
+        let chord = self.chord.filter(|_| self.is_of_seventh_chord())?;
+        let leaps = |side: Side| self.strand(side).turn.leaps_within(chord);
+        let ([leapt, leaves], [_, other_leaves]) = (leaps(side), leaps(side.other()));
+        let (strand, other) = (self.strand(side), self.strand(side.other()));
+        let by_step = strand.stays() || strand.turn.approach().is_some_and(is_melodic_step);
+        let resolves = leaves || other_leaves || other.turn.falls().is_some();
+        ((leapt && resolves) || (by_step && leaves)).then_some(Naming { side, figure: Figure::BrokenChord })
+    }
+
+    /// Whether the two could be notes of a seventh chord without more ado.
+    fn is_of_seventh_chord(&self) -> bool {
+        let is_major = self.interval().abs().simple().semitones() % 10 == 1;
+        match self.interval().steps().rem_euclid(7) {
+            1 | 6 => !is_major || self.strand(self.seventh()).stays(),
+            3 | 4 => self.is_tense(),
+            _ => false,
+        }
+    }
+
+    /// A fourth over a bass that is held, in a chord whose third sounds.
+    pub fn held_six_four(&self) -> Option<Naming> {
+        let is_fourth = self.interval().steps().rem_euclid(7) == 3 && !self.is_tense();
+        let root = self.chord.map(HeardChord::root);
+        let held = self.lower.entry == Entry::Held && root == Some(self.upper.turn.here.class());
+        (is_fourth && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 
     /// A long held note.

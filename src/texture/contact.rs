@@ -3,6 +3,7 @@
 //! A [`Contact`] holds the two notes, each in its own line, how each came to be there, and when it
 //! goes. Its name is found by [`Contact::classify`].
 
+use super::chord::HeardChord;
 use super::figure::Figure;
 use super::turn::Turn;
 use crate::interval::Interval;
@@ -60,6 +61,8 @@ pub struct Contact {
     /// Which of the two to suspect where both could be the dissonant one: that which clashes with
     /// more of the other voices.
     pub suspect: Side,
+    /// The chord of thirds that holds both, with what else sounds and what either voice leaps from or to.
+    pub chord: Option<HeardChord>,
 }
 
 /// The name of a dissonance, and which of its notes is the dissonant one.

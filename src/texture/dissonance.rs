@@ -4,6 +4,7 @@ use super::Texture;
 use super::clash::Clash;
 use super::figure::Figure;
 use super::pair::{Moment, Pair};
+use super::walk::Walk;
 use crate::interval::Interval;
 use crate::meter::Strength;
 
@@ -33,15 +34,33 @@ impl Dissonance {
     }
 }
 
-/// Finds the dissonances of all pairs, in order of onset.
+/// So many moments of a pair are looked at before the next pair's turn comes: few enough for what is
+/// found meanwhile to be sorted while it is at hand.
+const TURN: usize = 256;
+
+/// Finds the dissonances of all pairs, in order of onset. All pairs go through time together.
 pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
-    let mut found: Vec<Dissonance> = texture.pairs().flat_map(of_pair).collect();
-    found.sort_by_key(|dissonance| (dissonance.onset, dissonance.note, dissonance.against));
+    let (mut found, mut walk) = (Vec::new(), texture.walk());
+    let mut pairs: Vec<(Pair<'_>, usize)> = texture.pairs().map(|pair| (pair, 0)).collect();
+    while pairs.iter().any(|(pair, next)| *next < pair.len()) {
+        let turn_ends = |(pair, next): &(Pair<'_>, usize)| pair.moment(next + TURN).map(|it| it.onset());
+        let until = pairs.iter().filter_map(turn_ends).min().unwrap_or(i64::MAX);
+        let before = found.len();
+        for (pair, next) in &mut pairs {
+            while let Some(moment) = pair.moment(*next).filter(|moment| moment.onset() < until) {
+                found.extend(beginning_with(moment, &mut walk));
+                *next += 1;
+            }
+        }
+        found[before..].sort_by_key(|it: &Dissonance| (it.onset, it.note, it.against));
+    }
     found
 }
 
-fn of_pair(pair: Pair<'_>) -> impl Iterator<Item = Dissonance> {
-    pair.moments().filter(Moment::is_dissonant).filter_map(Clash::beginning).map(|clash| clash.name())
+/// The dissonance that begins with a moment.
+fn beginning_with(moment: Moment<'_>, walk: &mut Walk<'_>) -> Option<Dissonance> {
+    let clash = moment.is_dissonant().then(|| Clash::beginning(moment)).flatten()?;
+    Some(clash.name(walk))
 }
 
 #[cfg(test)]
@@ -156,6 +175,45 @@ mod tests {
         assert_eq!(names("4/4", &["E5:3/8 F5:1/8 D5:1/2", "C4:1/2 B3"]), ["3/8 F5 échappée"]);
         // Cherubini reports the cambiata in the old masters.
         assert_eq!(names("4/4", &["C5:1/4 B4 G4 A4", "C4:1"]), ["1/4 B4 cambiata"]);
+    }
+
+    // Common practice: the notes of a seventh chord in turn, the seventh first prepared by its root.
+    #[test]
+    fn broken_seventh_chord_needs_its_third() {
+        let broken = ["E4:1/2 G4:1/4 E4", "C4:1/4 C#4:1/8 A3 C#4:1/2"];
+        assert_eq!(names("4/4", &broken), ["1/2 G4 broken chord"]);
+        assert_eq!(names("4/4", &["F5:1/2 F5:1/4 D5", "B3:1/2 G3:1/4 B3"])[1], "1/2 G3 broken chord");
+        assert_eq!(names("4/4", &["F5:1/2 F5:1/4 C5", "D4:1/2 G3:1/4 C4"]), ["1/2 F5 unresolved suspension"]);
+    }
+
+    // Common practice: half of a neighbour note, off the beat.
+    #[test]
+    fn incomplete_neighbour_is_leapt_to_and_falls_back() {
+        let light = ["C5:1/8 F5 E5:1/4 C5:1/2", "C4:1"];
+        assert_eq!(names("4/4", &light), ["1/8 F5 incomplete neighbour note"]);
+        assert_eq!(names("4/4", &["A5:1/8 F5 E5:1/4 C5:1/2", "C4:1"]), ["1/8 F5 unexplained dissonance"]);
+    }
+
+    // Common practice: a chord over its fifth, held through.
+    #[test]
+    fn six_four_over_a_held_bass_needs_its_third() {
+        let chord = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 E4 D4:1", "G3:1 G3"];
+        assert_eq!(names("4/4", &chord), ["3/4 C5 six-four over a held bass"]);
+        let bare = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 G4 D4:1", "G3:1 G3"];
+        assert_eq!(names("4/4", &bare), ["3/4 C5 unexplained dissonance"]);
+    }
+
+    // Common practice: a sigh breaks the line for the eye only.
+    #[test]
+    fn rest_shorter_than_a_beat_does_not_break_the_line() {
+        assert_eq!(names("4/4", &["E5:1/4 R:1/8 D5 C5:1/2", "C4:1"]), ["3/8 D5 passing note"]);
+    }
+
+    // Common practice: the seventh of one chord, held, prepares the suspension over the next.
+    #[test]
+    fn seventh_held_over_its_resolution_is_prepared() {
+        let lines = ["R:1/2 F5:1 E5:1/2", "R:1/2 B4:1/2 G4:1", "R:1/2 G3:1/2 C4:1"];
+        assert!(names("4/4", &lines).contains(&"1 F5 suspension".to_owned()));
     }
 
     #[test]

@@ -63,7 +63,7 @@ impl<'a> Texture<'a> {
         for (lower, below) in self.tones.iter().enumerate() {
             for (upper, above) in self.tones.iter().enumerate().take(lower) {
                 let start = self.slots.len();
-                pair::slots(above, below, &bass, &mut self.slots);
+                pair::slots([upper, lower], [above, below], &bass, &mut self.slots);
                 self.pairs.push(PairSpan { upper, lower, slots: start..self.slots.len() });
             }
         }
@@ -134,6 +134,7 @@ impl<'a> Texture<'a> {
             texture: self,
             upper: span.upper,
             lower: span.lower,
+            tones: [self.tones(span.upper), self.tones(span.lower)],
             slots: self.slots.get(span.slots.clone()).unwrap_or(&[]),
         };
         self.pairs.iter().map(pair)

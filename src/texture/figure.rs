@@ -34,6 +34,8 @@ pub enum Figure {
     Appoggiatura,
     /// The next note ahead of its time.
     Anticipation,
+    /// Leapt to on a light place, left by step the other way: half of a neighbour note.
+    IncompleteNeighbour,
     /// Reached by step, left by leap the other way.
     Echappee,
     /// Reached by step, left by a third the same way, then a step back.
@@ -49,8 +51,12 @@ pub enum Figure {
     Tritone,
     /// Another diminished or augmented interval whose notes go where they tend.
     Altered,
+    /// A note of a seventh chord as a voice leaps through the chord, whose third is heard.
+    BrokenChord,
     /// The fifth of a chord in the bass as the bass goes through the chord.
     SixFour,
+    /// The root of a chord over its fifth, which the bass holds while its third sounds.
+    HeldSixFour,
     /// Prepared and struck like a suspension, but it does not fall.
     UnresolvedSuspension,
     /// None of these.
@@ -89,6 +95,7 @@ impl Figure {
             Self::Retardation => "retardation",
             Self::Appoggiatura => "appoggiatura",
             Self::Anticipation => "anticipation",
+            Self::IncompleteNeighbour => "incomplete neighbour note",
             Self::Echappee => "échappée",
             Self::Cambiata => "cambiata",
             Self::Pedal => "pedal",
@@ -96,7 +103,9 @@ impl Figure {
             Self::ChordSeventh { prepared: false } => "unprepared chord seventh",
             Self::Tritone => "resolving tritone",
             Self::Altered => "resolving altered interval",
+            Self::BrokenChord => "broken chord",
             Self::SixFour => "arpeggiated six-four",
+            Self::HeldSixFour => "six-four over a held bass",
             Self::UnresolvedSuspension => "unresolved suspension",
             Self::Unexplained => "unexplained dissonance",
         }

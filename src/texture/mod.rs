@@ -8,6 +8,7 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod chord;
 mod clash;
 mod classify;
 mod consonance;
@@ -23,8 +24,10 @@ mod rhythm;
 mod sonority;
 mod tone;
 mod turn;
+mod walk;
 
 pub use accent::Accents;
+pub use chord::HeardChord;
 pub use consonance::{Share, Shares};
 pub use contact::{Contact, Entry, Naming, Side, Strand};
 pub use dissonance::Dissonance;
@@ -41,3 +44,4 @@ pub use rhythm::Stretch;
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;
 pub use turn::{Resolution, Turn, is_leap, is_melodic_step};
+pub use walk::Walk;

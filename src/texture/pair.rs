@@ -2,7 +2,7 @@
 
 use super::Texture;
 use super::motion::{Motion, is_dissonant};
-use super::tone::{Cursor, NOTHING, Tone, compact};
+use super::tone::{Cursor, State, Tone};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 
@@ -13,14 +13,20 @@ pub(super) struct BassSpan {
     pub(super) voice: u8,
 }
 
-/// What two voices sound from a change in one of them to the next, in its compact form.
+/// What two voices do from a change in one of them to the next, in its compact form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Slot {
-    onset: i64,
-    upper: u32,
-    lower: u32,
-    /// The lowest sounding voice as it begins.
-    lowest: u8,
+    upper: State,
+    lower: State,
+    /// Whether one of them is the lowest sounding voice as it begins.
+    holds_lowest: bool,
+}
+
+impl Slot {
+    /// The pitches, upper part first, if both sound.
+    fn pitches(self, [upper, lower]: [&[Tone]; 2]) -> Option<[Pitch; 2]> {
+        Some([self.upper.tone(upper)?.pitch, self.lower.tone(lower)?.pitch])
+    }
 }
 
 /// Two voices of a texture, the upper part first.
@@ -29,6 +35,8 @@ pub struct Pair<'t> {
     pub(super) texture: &'t Texture<'t>,
     pub(super) upper: usize,
     pub(super) lower: usize,
+    /// The notes of both.
+    pub(super) tones: [&'t [Tone]; 2],
     pub(super) slots: &'t [Slot],
 }
 
@@ -40,9 +48,9 @@ pub struct Moment<'t> {
     slot: Slot,
 }
 
-/// The slots of a pair, in order.
-pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &mut Vec<Slot>) {
-    let (mut upper, mut lower, mut span, mut now) = (Cursor::new(upper), Cursor::new(lower), 0, 0);
+/// Adds the slots of two voices, in order.
+pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan], slots: &mut Vec<Slot>) {
+    let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
@@ -51,9 +59,8 @@ pub(super) fn slots(upper: &[Tone], lower: &[Tone], bass: &[BassSpan], slots: &m
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
         }
-        let lowest = bass.get(span).map_or(u8::MAX, |span| span.voice);
-        let (a, b) = (compact(upper.sounding(now)), compact(lower.sounding(now)));
-        slots.push(Slot { onset: now, upper: a, lower: b, lowest });
+        let holds_lowest = bass.get(span).is_some_and(|span| voices.contains(&usize::from(span.voice)));
+        slots.push(Slot { upper: upper.state(now), lower: lower.state(now), holds_lowest });
         now = end;
         upper.advance(now);
         lower.advance(now);
@@ -108,8 +115,12 @@ impl<'t> Pair<'t> {
 
     /// The steps from each moment to the next, where both voices sound before and after.
     pub fn steps(self) -> impl Iterator<Item = Step<'t>> {
-        let moments = self.moments().zip(self.moments().skip(1));
-        moments.filter_map(|(before, after)| Step::between(before, after))
+        let mut left: Option<(usize, Slot, [Pitch; 2])> = None;
+        self.slots.iter().enumerate().filter_map(move |(index, &slot)| {
+            let reached = slot.pitches(self.tones).map(|pitches| (index, slot, pitches));
+            let (before, after) = (std::mem::replace(&mut left, reached)?, reached?);
+            Some(Step { pair: self, before, after })
+        })
     }
 }
 
@@ -125,41 +136,37 @@ impl<'t> Moment<'t> {
     }
 
     /// The tick on which it begins.
-    pub const fn onset(&self) -> i64 {
-        self.slot.onset
+    pub fn onset(&self) -> i64 {
+        let [upper, lower] = self.pair.tones;
+        self.slot.upper.onset(upper).max(self.slot.lower.onset(lower))
     }
 
     /// The tick on which it ends.
     pub fn end(&self) -> i64 {
-        match self.pair.slots.get(self.index + 1) {
-            Some(next) => next.onset,
-            None => self.tones().iter().flatten().map(|tone| tone.end).min().unwrap_or(self.slot.onset),
-        }
+        let [upper, lower] = self.pair.tones;
+        self.slot.upper.end(upper).min(self.slot.lower.end(lower))
     }
 
     /// The indices of the notes that sound: upper part, lower part.
     pub fn notes(&self) -> [Option<usize>; 2] {
-        [self.slot.upper, self.slot.lower].map(|note| (note != NOTHING).then_some(note as usize))
+        [self.slot.upper.note(), self.slot.lower.note()]
     }
 
     /// The notes that sound: upper part, lower part.
     pub fn tones(&self) -> [Option<&'t Tone>; 2] {
-        let texture = self.pair.texture;
-        [
-            texture.tones(self.pair.upper).get(self.slot.upper as usize),
-            texture.tones(self.pair.lower).get(self.slot.lower as usize),
-        ]
+        let [upper, lower] = self.pair.tones;
+        [self.slot.upper.tone(upper), self.slot.lower.tone(lower)]
     }
 
     /// The pitches, upper part first, if both sound.
     pub fn pitches(&self) -> Option<[Pitch; 2]> {
-        let [upper, lower] = self.tones();
-        Some([upper?.pitch, lower?.pitch])
+        self.slot.pitches(self.pair.tones)
     }
 
     /// Whether each begins a note with it: upper part, lower part.
     pub fn attacked(&self) -> [bool; 2] {
-        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == self.slot.onset))
+        let onset = self.onset();
+        self.tones().map(|tone| tone.is_some_and(|tone| tone.onset == onset))
     }
 
     /// The interval from the lower part up to the upper one, if both sound; it leads downwards if
@@ -169,9 +176,8 @@ impl<'t> Moment<'t> {
     }
 
     /// Whether one of the two is the lowest sounding voice as the moment begins.
-    pub fn holds_lowest(&self) -> bool {
-        let lowest = usize::from(self.slot.lowest);
-        lowest == self.pair.upper || lowest == self.pair.lower
+    pub const fn holds_lowest(&self) -> bool {
+        self.slot.holds_lowest
     }
 
     /// Whether the two clash; the fourth only if one of them is the lowest sounding voice.
@@ -183,47 +189,48 @@ impl<'t> Moment<'t> {
 /// Two voices going from one moment to another, both sounding in both.
 #[derive(Clone, Copy, Debug)]
 pub struct Step<'t> {
-    before: Moment<'t>,
-    after: Moment<'t>,
-    upper: [Pitch; 2],
-    lower: [Pitch; 2],
+    pair: Pair<'t>,
+    /// The moment left: its place in the row of moments, and the pitches of both.
+    before: (usize, Slot, [Pitch; 2]),
+    /// The moment reached.
+    after: (usize, Slot, [Pitch; 2]),
 }
 
 impl<'t> Step<'t> {
     /// The step between two moments of a pair; `None` unless both voices sound in both.
     pub fn between(before: Moment<'t>, after: Moment<'t>) -> Option<Self> {
-        let ([a, b], [c, d]) = (before.pitches()?, after.pitches()?);
-        Some(Self { before, after, upper: [a, c], lower: [b, d] })
+        let end = |moment: Moment<'t>| Some((moment.index, moment.slot, moment.pitches()?));
+        Some(Self { pair: before.pair, before: end(before)?, after: end(after)? })
     }
 
     /// The moment left.
     pub const fn before(&self) -> Moment<'t> {
-        self.before
+        Moment { pair: self.pair, index: self.before.0, slot: self.before.1 }
     }
 
     /// The moment reached.
     pub const fn after(&self) -> Moment<'t> {
-        self.after
+        Moment { pair: self.pair, index: self.after.0, slot: self.after.1 }
     }
 
     /// The upper part's pitches before and after.
     pub const fn upper(&self) -> [Pitch; 2] {
-        self.upper
+        [self.before.2[0], self.after.2[0]]
     }
 
     /// The lower part's pitches before and after.
     pub const fn lower(&self) -> [Pitch; 2] {
-        self.lower
+        [self.before.2[1], self.after.2[1]]
     }
 
     /// The motion; `None` if both stay.
     pub fn motion(&self) -> Option<Motion> {
-        Motion::of(self.upper, self.lower)
+        Motion::of(self.upper(), self.lower())
     }
 
     /// The intervals before and after, from the lower part up to the upper one.
     pub fn intervals(&self) -> [Interval; 2] {
-        [self.upper[0] - self.lower[0], self.upper[1] - self.lower[1]]
+        [self.before.2, self.after.2].map(|[upper, lower]| upper - lower)
     }
 }
 

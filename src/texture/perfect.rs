@@ -53,8 +53,8 @@ pub fn go_together(upper: [Pitch; 2], lower: [Pitch; 2]) -> bool {
 
 /// The perfect consonance that two voices sound before and after, if it is the same.
 fn kept(upper: [Pitch; 2], lower: [Pitch; 2]) -> Option<Perfect> {
-    let [before, after] = [0, 1].map(|at| Perfect::of(upper[at] - lower[at]));
-    before.filter(|_| before == after)
+    let before = Perfect::of(upper[0] - lower[0])?;
+    (Perfect::of(upper[1] - lower[1]) == Some(before)).then_some(before)
 }
 
 /// Consecutive fifths or octaves in the same direction.
@@ -67,12 +67,12 @@ fn kept(upper: [Pitch; 2], lower: [Pitch; 2]) -> Option<Perfect> {
 /// # Ok::<(), soggetto::pitch::PitchError>(())
 /// ```
 pub fn parallel_perfect(upper: [Pitch; 2], lower: [Pitch; 2]) -> Option<Perfect> {
-    kept(upper, lower).filter(|_| go_together(upper, lower))
+    go_together(upper, lower).then(|| kept(upper, lower)).flatten()
 }
 
 /// Consecutive fifths or octaves by contrary motion.
 pub fn contrary_perfect(upper: [Pitch; 2], lower: [Pitch; 2]) -> Option<Perfect> {
-    kept(upper, lower).filter(|_| Motion::of(upper, lower) == Some(Motion::Contrary))
+    (Motion::of(upper, lower) == Some(Motion::Contrary)).then(|| kept(upper, lower)).flatten()
 }
 
 /// A fifth or octave reached in the same direction from another interval. The exceptions

@@ -3,16 +3,18 @@
 //! Each question is a pure function of a few pitches, so that a search which writes note by note
 //! asks exactly what a review asks.
 
+use super::chord::HeardChord;
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 
-/// A note with its neighbours in its own line. A rest breaks the line: what lies beyond is `None`.
+/// A note with its neighbours in its own line. A rest of a beat or more breaks the line: what lies
+/// beyond is `None`.
 ///
 /// ```
 /// use soggetto::texture::Turn;
 /// let pitch = |name: &str| name.parse().ok();
 /// let Some(here) = pitch("D5") else { unreachable!() };
-/// let turn = Turn { before: [pitch("C5"), None], here, after: [pitch("E5"), None, None] };
+/// let turn = Turn { before: [pitch("C5"), None], here, after: [pitch("E5"), None, None, None] };
 /// assert!(turn.is_passing() && !turn.is_neighbour());
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,8 +23,8 @@ pub struct Turn {
     pub before: [Option<Pitch>; 2],
     /// The note itself.
     pub here: Pitch,
-    /// The three notes after, the nearest first.
-    pub after: [Option<Pitch>; 3],
+    /// The four notes after, the nearest first.
+    pub after: [Option<Pitch>; 4],
 }
 
 /// How a note resolves.
@@ -30,7 +32,7 @@ pub struct Turn {
 pub enum Resolution {
     /// With the next note.
     Direct,
-    /// With the second or third note after, other notes being put between.
+    /// With the second to fourth note after, other notes being put between.
     Ornamented,
 }
 
@@ -94,7 +96,7 @@ impl Turn {
                     && [out, other, back - second].into_iter().all(is_melodic_step)
             };
         let [before, earlier] = self.before;
-        let [after, later, _] = self.after;
+        let [after, later, ..] = self.after;
         around(before, Some(self.here), after, later) || around(earlier, before, Some(self.here), after)
     }
 
@@ -121,6 +123,21 @@ impl Turn {
     /// Reached by leap, or from a rest, and left by step.
     pub fn is_appoggiatura(&self) -> bool {
         self.approach().is_none_or(is_leap) && self.departure().is_some_and(is_melodic_step)
+    }
+
+    /// Reached by leap, or from a rest, and left by step against the leap.
+    pub fn is_incomplete_neighbour(&self) -> bool {
+        let back = |departure| self.approach().is_none_or(|approach| !same_way(approach, departure));
+        self.is_appoggiatura() && self.departure().is_some_and(back)
+    }
+
+    /// Whether it is leapt to from a note of a chord, and whether it is left by leap to one.
+    pub fn leaps_within(&self, chord: HeardChord) -> [bool; 2] {
+        let within = |note: Option<Pitch>| note.is_some_and(|note| chord.contains(note.class()));
+        [
+            self.approach().is_some_and(is_leap) && within(self.before[0]),
+            self.departure().is_some_and(is_leap) && within(self.after[0]),
+        ]
     }
 
     /// Whether, and how, it falls by step.
@@ -151,7 +168,7 @@ mod tests {
         Turn {
             before: [pitch(back.next()), pitch(back.next())],
             here: here.parse().unwrap(),
-            after: [pitch(forth.next()), pitch(forth.next()), pitch(forth.next())],
+            after: [(); 4].map(|()| pitch(forth.next())),
         }
     }
 

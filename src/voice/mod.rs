@@ -97,6 +97,11 @@ impl Voice {
         self.compass
     }
 
+    /// Its compass, or else the one that its name implies.
+    pub fn reach(&self) -> Option<Compass> {
+        self.compass.or_else(|| Self::implied(&self.name))
+    }
+
     /// Where it sings or plays most of the time: as given, or the [`Compass::middle`] of its compass.
     pub fn tessitura(&self) -> Option<Compass> {
         self.tessitura.or_else(|| self.compass.map(Compass::middle))

@@ -11,7 +11,7 @@ use crate::score::{Place, Score};
 use crate::subject::Subject;
 use crate::time::Time;
 
-const FIELDS: [&str; 6] = ["score", "subject", "answer", "countersubject", "entries", "codettas"];
+const FIELDS: [&str; 7] = ["id", "score", "subject", "answer", "countersubject", "entries", "codettas"];
 const ANSWER: [&str; 5] = ["kind", "key", "line", "cost", "alterations"];
 const ENTRY: [&str; 7] = ["role", "voice", "onset", "bar", "beat", "notes", "key"];
 const LINK: [&str; 2] = ["onset", "end"];
@@ -19,7 +19,8 @@ const LINK: [&str; 2] = ["onset", "end"];
 /// Reads what [`super::write_exposition`] writes.
 ///
 /// The answer must be one that its subject has: cost and alterations are found anew and never
-/// believed. Entries must lie in the score as the file says.
+/// believed. Entries must lie in the score as the file says. An `id`, which a run over many
+/// expositions gives to each, may stand beside the rest.
 ///
 /// # Errors
 /// If the text is no JSON, a field is missing, unknown or of the wrong kind, or its value
@@ -124,6 +125,13 @@ mod tests {
         let text = write_exposition(&exposition);
         assert_eq!(read_exposition(&text).unwrap(), exposition);
         assert_eq!(write_exposition(&read_exposition(&text).unwrap()), text);
+    }
+
+    #[test]
+    fn exposition_with_an_id_is_read_without_it() {
+        let exposition = fixture::exposition();
+        let text = write_exposition(&exposition).replacen('{', r#"{"id": "7b","#, 1);
+        assert_eq!(read_exposition(&text).unwrap(), exposition);
     }
 
     #[test]

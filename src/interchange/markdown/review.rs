@@ -38,7 +38,7 @@ fn subject(review: &Review<'_>) -> String {
     let subject = &outline.subject;
     let (count, voice) = (subject.line().notes().len(), name(review, first.voice));
     let line = subject.line().text_in(subject.meter(), subject.offset());
-    format!("## Subject\n\n{count} notes, first in the {voice}.\n{}", music(line))
+    format!("## Subject\n\n{count} notes; {voice} begins.\n{}", music(line))
 }
 
 fn entries(review: &Review<'_>) -> String {

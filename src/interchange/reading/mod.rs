@@ -1,11 +1,17 @@
 #![doc = include_str!("READING.md")]
 
+#[cfg(any(feature = "musicxml", feature = "midi"))]
+mod divided;
 mod door;
+#[cfg(any(feature = "musicxml", feature = "midi"))]
+mod lines;
 mod remark;
 #[cfg(any(feature = "musicxml", feature = "serde"))]
 mod text;
 
 pub use door::{ReadError, read_bytes, read_score};
+#[cfg(any(feature = "musicxml", feature = "midi"))]
+pub(super) use lines::{Lines, Rank, Sounding, lines};
 pub use remark::ReadRemark;
 #[cfg(any(feature = "musicxml", feature = "serde"))]
 pub(super) use text::decode;

@@ -2,7 +2,6 @@
 
 use crate::key::Key;
 use crate::meter::Meter;
-use crate::pitch::Pitch;
 use crate::time::Time;
 use std::fmt;
 
@@ -136,14 +135,23 @@ pub enum ReadRemark {
         /// How many voices.
         voices: usize,
     },
-    /// Of a chord one note is kept.
-    ReducedChord {
-        /// The part.
-        part: String,
-        /// The bar.
+    /// Chords come and go in a voice: one note of each is kept.
+    LeftOut {
+        /// The voice.
+        voice: String,
+        /// The bar of the first note left out.
         bar: i64,
-        /// The note kept.
-        kept: Pitch,
+        /// How many notes are left out.
+        count: usize,
+    },
+    /// Notes of a voice overlap: the earlier one ends where the later one begins.
+    CutNotes {
+        /// The voice.
+        voice: String,
+        /// The bar of the first end.
+        bar: i64,
+        /// How many notes are cut.
+        count: usize,
     },
     /// A voice steps back before the beginning of a bar: it is read from the beginning.
     EarlyBackup {
@@ -241,8 +249,13 @@ impl fmt::Display for ReadRemark {
                 write!(f, "{part}: written in an enharmonic key, spelled as the other parts")
             }
             Self::SplitPart { part, voices } => write!(f, "{part}: read as {voices} voices"),
-            Self::ReducedChord { part, bar, kept } => {
-                write!(f, "{part}, bar {bar}: of a chord {kept} is kept")
+            Self::LeftOut { voice, bar, count } => write!(
+                f,
+                "{voice}, from bar {bar}: {} left out beside its line",
+                counted(*count, "note of chords")
+            ),
+            Self::CutNotes { voice, bar, count } => {
+                write!(f, "{voice}, from bar {bar}: {} cut where the next begins", counted(*count, "note"))
             }
             Self::EarlyBackup { part, bar } => {
                 write!(f, "{part}, bar {bar}: a step back beyond the bar line is cut there")
@@ -262,7 +275,9 @@ impl fmt::Display for ReadRemark {
 }
 
 fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+    let (noun, rest) =
+        what.split_once(" of ").map_or((what, String::new()), |(noun, of)| (noun, format!(" of {of}")));
+    format!("{count} {noun}{}{rest}", if count == 1 { "" } else { "s" })
 }
 
 #[cfg(test)]
@@ -299,6 +314,14 @@ mod tests {
             (
                 ReadRemark::Spelled { key: "A minor".parse().unwrap() },
                 "the format has no spelling: notes are spelled in A minor",
+            ),
+            (
+                ReadRemark::LeftOut { voice: part(), bar: 4, count: 2 },
+                "Alto, from bar 4: 2 notes of chords left out beside its line",
+            ),
+            (
+                ReadRemark::CutNotes { voice: part(), bar: 4, count: 1 },
+                "Alto, from bar 4: 1 note cut where the next begins",
             ),
             (ReadRemark::Percussion { count: 8 }, "8 notes of percussion left out"),
         ];

@@ -46,7 +46,7 @@ fn fugue(review: &Review<'_>) -> String {
     };
     let (subject, profile) = (&outline.subject, outline.subject.profile());
     let (notes, bars) = (subject.line().notes().len(), in_bars(profile.bars()));
-    let mut text = format!("Subject: {notes} notes in {bars}, in the {}\n", name(review, first.voice));
+    let mut text = format!("Subject: {notes} notes in {bars}; {} begins\n", name(review, first.voice));
     let _ = writeln!(text, "  {}", subject.line().text_in(subject.meter(), subject.offset()));
     let row = |entry: &Entry| {
         let (role, key) = (entry.role.name().to_owned(), format!("in {}", entry.key));

@@ -4,7 +4,7 @@ use super::{evidence, names};
 use crate::pitch::PitchClass;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
-use crate::texture::{Dissonance, Figure, Texture};
+use crate::texture::{Dissonance, Figure, Texture, Walk};
 
 #[doc = include_str!("doubled_resolution.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -29,11 +29,10 @@ fn resolution(texture: &Texture<'_>, (voice, note): (usize, usize)) -> Option<Pi
 }
 
 /// The voice other than the lowest that holds the note of resolution through the whole dissonance.
-fn doubling(texture: &Texture<'_>, dissonance: &Dissonance) -> Option<(usize, usize)> {
+fn doubling(texture: &Texture<'_>, dissonance: &Dissonance, walk: &mut Walk<'_>) -> Option<(usize, usize)> {
     let resolution = resolution(texture, dissonance.note)?;
     let sounding = (0..texture.voices()).filter_map(|voice| {
-        let note = texture.tones(voice).partition_point(|tone| tone.end <= dissonance.onset);
-        let tone = texture.tones(voice).get(note).filter(|tone| tone.onset <= dissonance.onset)?;
+        let (note, tone) = walk.sounding(voice, dissonance.onset)?;
         Some((voice, note, tone))
     });
     let sounding: Vec<_> = sounding.collect();
@@ -55,8 +54,11 @@ impl Rule for DoubledResolution {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let is_suspension = |it: &&Dissonance| it.is_on_beat() && matches!(it.figure, Figure::Suspension(_));
+        let mut walk = texture.walk();
         for dissonance in texture.dissonances().iter().filter(is_suspension) {
-            let Some(double) = doubling(texture, dissonance).filter(|it| *it == dissonance.against) else {
+            let Some(double) =
+                doubling(texture, dissonance, &mut walk).filter(|it| *it == dissonance.against)
+            else {
                 continue;
             };
             let [voice, other] = names(texture, dissonance);

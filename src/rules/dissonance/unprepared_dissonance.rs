@@ -4,18 +4,21 @@ use super::{evidence, names};
 use crate::meter::Strength;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Dissonance, Figure, Texture, Weight};
+use crate::texture::{Dissonance, Figure, Texture, Tone, Weight};
 
 #[doc = include_str!("unprepared_dissonance.md")]
 #[derive(Clone, Copy, Debug)]
 pub struct UnpreparedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
+    /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
+    /// double ones too, and tense intervals that resolve are not.
+    pub only_leaps: bool,
 }
 
 impl Default for UnpreparedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse }
+        Self { from: Strength::Pulse, only_leaps: false }
     }
 }
 
@@ -42,13 +45,36 @@ fn lacks_preparation(figure: Figure) -> bool {
     figure.is_explained() && !figure.is_prepared() && !is_light
 }
 
+/// Whether a dissonant note is reached or left otherwise than by step, a rest included.
+fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
+    let (voice, note) = dissonance.note;
+    let around = note.checked_sub(1).and_then(|before| texture.tones(voice).get(before..note + 2));
+    let is_step = |pair: &[Tone]| match pair {
+        [one, other] => one.end == other.onset && (other.pitch - one.pitch).steps().abs() <= 1,
+        _ => false,
+    };
+    let by_step = around.is_some_and(|around| around.windows(2).all(is_step));
+    let is_bound = matches!(
+        dissonance.figure,
+        Figure::Tritone
+            | Figure::Altered
+            | Figure::DoubleNeighbour
+            | Figure::Neighbour(_)
+            | Figure::HeldSixFour
+    );
+    !by_step && !is_bound
+}
+
 impl Rule for UnpreparedDissonance {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &&Dissonance| it.strength >= self.from && lacks_preparation(it.figure);
+        let judged = |it: &&Dissonance| {
+            let is_meant = !self.only_leaps || leaps(texture, it);
+            it.strength >= self.from && lacks_preparation(it.figure) && is_meant
+        };
         for dissonance in texture.dissonances().iter().filter(judged) {
             let [voice, other] = names(texture, dissonance);
             let Some(evidence) = evidence(texture, dissonance) else { continue };
@@ -73,6 +99,13 @@ mod tests {
                  soprano strikes a dissonance against alto on the beat (accented passing note)"]
         );
         assert!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"])[0].ends_with("(appoggiatura)"));
+    }
+
+    #[test]
+    fn finds_leaps_alone_if_it_is_set_so() {
+        let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
+        assert!(found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]).is_empty());
+        assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Entries without the countersubject.
 
-use super::statement::{countersubjects, theme_of, themes};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use super::statement::{Statement, countersubjects, theme_of, themes};
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -26,14 +26,46 @@ impl Rule for DroppedCountersubject {
         let (themes, countersubjects) = (themes(texture), countersubjects(texture));
         let accompanied: Vec<i64> =
             countersubjects.iter().filter_map(|it| theme_of(&themes, it)).map(|theme| theme.onset).collect();
-        let Some(&first) = accompanied.iter().min() else { return };
+        let Some(&first) = accompanied.iter().min() else { return report_none(texture, &themes, report) };
         for theme in themes.iter().filter(|theme| theme.onset > first && !accompanied.contains(&theme.onset))
         {
             let (voice, role) = (texture.name(theme.voice()), theme.entry.role.name());
             let message = format_args!("no voice has the countersubject against the {role} of {voice}");
-            report.add(theme.spot(), message, Evidence::of_stretch(texture, theme.end - theme.onset));
+            let evidence = Evidence::of_stretch(texture, theme.end - theme.onset);
+            report.add(spot(texture, &themes, theme), message, evidence);
         }
     }
+}
+
+/// Of a fugue without a countersubject: that what first went with the answer does not come back with
+/// the third entry.
+fn report_none(texture: &Texture<'_>, themes: &[Statement<'_>], report: &mut Report<'_>) {
+    let [first, answer, third, ..] = themes else { return };
+    let is_accompanied = texture.tones(first.voice()).iter().any(|tone| {
+        let is_after = tone.onset >= first.end;
+        is_after && answer.onset <= tone.onset && tone.onset < answer.end
+    });
+    if first.voice() != answer.voice() && is_accompanied {
+        let (leader, voice) = (texture.name(first.voice()), texture.name(third.voice()));
+        let role = third.entry.role.name();
+        let message = format_args!(
+            "what {leader} has against the answer does not return against the {role} of {voice}"
+        );
+        let evidence = Evidence::of_stretch(texture, third.end - third.onset);
+        report.add(spot(texture, themes, third), message, evidence);
+    }
+}
+
+/// The first note of a theme, and what the voice has then that had the theme before: its companion
+/// by custom.
+fn spot(texture: &Texture<'_>, themes: &[Statement<'_>], theme: &Statement<'_>) -> Spot {
+    let before = themes.iter().rev().find(|it| it.onset < theme.onset && it.voice() != theme.voice());
+    let companion = before.and_then(|before| {
+        let note = texture.tones(before.voice()).partition_point(|tone| tone.end <= theme.onset);
+        texture.tones(before.voice()).get(note).map(|_| (before.voice(), note))
+    });
+    let first = (theme.voice(), theme.entry.notes.start);
+    Spot::new(theme.onset, [first].into_iter().chain(companion).collect())
 }
 
 #[cfg(test)]
@@ -53,7 +85,9 @@ mod tests {
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Countersubject, 1, 4..7), (Subject, 2, 0..4)];
         assert_eq!(
             found_in_fugue(&DroppedCountersubject, &LINES, &marks),
-            ["bar 3, beat 1: Remark [(2, 0)] no voice has the countersubject against the subject of tenor"]
+            [
+                "bar 3, beat 1: Remark [(2, 0), (0, 4)] no voice has the countersubject against the subject of tenor"
+            ]
         );
     }
 
@@ -70,8 +104,18 @@ mod tests {
     }
 
     #[test]
-    fn allows_a_fugue_without_one() {
+    fn finds_a_fugue_without_one_once() {
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Subject, 2, 0..4)];
+        assert_eq!(
+            found_in_fugue(&DroppedCountersubject, &LINES, &marks),
+            ["bar 3, beat 1: Remark [(2, 0), (0, 4)] \
+                what alto has against the answer does not return against the subject of tenor"]
+        );
+    }
+
+    #[test]
+    fn allows_two_entries_alone() {
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
         assert!(found_in_fugue(&DroppedCountersubject, &LINES, &marks).is_empty());
     }
 }

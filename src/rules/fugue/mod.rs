@@ -4,6 +4,7 @@
 //! ([`Texture::with_outline`](crate::texture::Texture::with_outline)) and judge its exposition;
 //! without an outline they say nothing.
 
+mod altered_entry;
 mod dropped_countersubject;
 mod fit;
 mod inner_last_entry;
@@ -15,11 +16,13 @@ mod missing_entry;
 mod overlong_codetta;
 mod shadowing_countersubject;
 mod silent_first_voice;
+mod slip;
 mod statement;
 mod uninvertible_countersubject;
 mod wrong_answer_note;
 mod wrong_subject_note;
 
+pub use altered_entry::AlteredEntry;
 pub use dropped_countersubject::DroppedCountersubject;
 pub use inner_last_entry::InnerLastEntry;
 pub use irregular_order::IrregularOrder;

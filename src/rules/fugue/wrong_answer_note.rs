@@ -1,11 +1,12 @@
 //! Wrong notes in the answer.
 
 use super::fit::{Due, Fit};
+use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, themes_of};
 use crate::answer::{Answer, Reading};
 use crate::exposition::Role;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -16,7 +17,7 @@ pub struct WrongAnswerNote;
 
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("wrong-answer-note"),
-    severity: Severity::Fault,
+    severity: Severity::Caution,
     summary: "the answer has a note that none of the subject's answers has",
     page: include_str!("wrong_answer_note.md"),
     source: Source::Handbook("Prout, Fugue, §§55-57, 120-122"),
@@ -59,6 +60,27 @@ fn may_be_inflected(subject: &Subject, index: usize) -> bool {
     pitch.is_some_and(|pitch| matches!(subject.key().degree(pitch.class()).number(), 4 | 7))
 }
 
+/// The wrong notes of an entry.
+fn slips<'t>(
+    texture: &Texture<'_>,
+    subject: &Subject,
+    answers: &[Answer],
+    theme: Statement<'t>,
+) -> Vec<Slip<'t>> {
+    let (fits, length) = (fits(answers, &theme), subject.line().notes().len());
+    let slip = |due: &Due| {
+        let Due { index, found, pitch, .. } = *due;
+        let (voice, number) = (texture.name(theme.voice()), index + 1);
+        let reason = fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, index));
+        let message =
+            format!("{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}");
+        let bends = due.is_inflected() && may_be_inflected(subject, index);
+        let weighing = if bends { Weighing::Lighter } else { Weighing::Full };
+        Slip { theme, due: *due, length, message, weighing }
+    };
+    wrong_notes(&fits).map(slip).collect()
+}
+
 impl Rule for WrongAnswerNote {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -68,24 +90,9 @@ impl Rule for WrongAnswerNote {
         let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
         let themes = themes_of(texture, Role::Answer);
         let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
-        for theme in themes {
-            let (fits, voice) = (fits(&answers, &theme), texture.name(theme.voice()));
-            for due in wrong_notes(&fits) {
-                let Due { index, note, found, pitch } = *due;
-                let reason = fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, index));
-                let number = index + 1;
-                let message = format_args!(
-                    "{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}"
-                );
-                let (spot, evidence) =
-                    (theme.spot_of(texture, note), Evidence::Instead { found, due: pitch });
-                if due.is_inflected() && may_be_inflected(subject, index) {
-                    report.add_lighter(spot, message, evidence);
-                } else {
-                    report.add(spot, message, evidence);
-                }
-            }
-        }
+        let slips: Vec<Slip<'_>> =
+            themes.into_iter().flat_map(|theme| slips(texture, subject, &answers, theme)).collect();
+        report_slips(texture, &slips, report);
     }
 }
 
@@ -108,7 +115,7 @@ mod tests {
     fn finds_another_note_and_says_why() {
         assert_eq!(
             answered(SUBJECT, "G4:1/4 A4 B4 D5 B4:1/2 G4"),
-            ["bar 3, beat 4: Fault [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
+            ["bar 3, beat 4: Caution [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
               F is heard in the tonic and answered at the fifth"]
         );
         assert_eq!(answered(SUBJECT, "G4:1/4 A4 Bb4 C5 B4:1/2 G4").len(), 1, "B flat is not the key's");
@@ -119,10 +126,7 @@ mod tests {
     fn finds_inflected_answer_of_the_seventh_degree_as_a_lighter_matter() {
         let found = answered("C4:1/4 D4 B3 C4 E4:1/2 C4", "G4:1/4 A4 F4 G4 B4:1/2 G4");
         assert_eq!(found.len(), 1);
-        assert!(
-            found[0].starts_with("bar 3, beat 3: Caution [(0, 2)] soprano has F4 as note 3"),
-            "{found:?}"
-        );
+        assert!(found[0].starts_with("bar 3, beat 3: Remark [(0, 2)] soprano has F4 as note 3"), "{found:?}");
     }
 
     /// Prout, *Fugue*, §§86, 91: both are correct.
@@ -140,6 +144,26 @@ mod tests {
         assert!(
             found[0].ends_with("instead of C5: the dominant at the opening is answered by the tonic"),
             "{found:?}"
+        );
+    }
+
+    /// Common practice: the end of an answer may be bent towards the harmony that follows.
+    #[test]
+    fn finds_bent_note_at_the_end_as_a_lighter_matter() {
+        let found = answered(SUBJECT, "G4:1/4 A4 B4 C5 Bb4:1/2 G4");
+        assert!(found.len() == 1 && found[0].starts_with("bar 4, beat 1: Remark [(0, 4)]"), "{found:?}");
+    }
+
+    /// Common practice: what two answers have alike the composer has chosen.
+    #[test]
+    fn finds_what_recurs_in_another_answer_once_as_a_remark() {
+        let (answer, low) = ("R:2 G4:1/4 A4 B4 D5 B4:1/2 G4", "R:4 G3:1/4 A3 B3 D4 B3:1/2 G3");
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
+        let found = found_in_fugue(&WrongAnswerNote, &[answer, SUBJECT, low], &marks);
+        assert_eq!(
+            found,
+            ["bar 3, beat 4: Remark [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
+              F is heard in the tonic and answered at the fifth, and so it stands in another entry"]
         );
     }
 

@@ -1,9 +1,11 @@
 //! Wrong notes in an entry of the subject.
 
 use super::fit::{Due, Fit};
+use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, themes_of};
 use crate::exposition::Role;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::line::Note;
+use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -13,26 +15,22 @@ pub struct WrongSubjectNote;
 
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("wrong-subject-note"),
-    severity: Severity::Fault,
+    severity: Severity::Caution,
     summary: "an entry of the subject has another note than the subject",
     page: include_str!("wrong_subject_note.md"),
     source: Source::Handbook("Prout, Fugue, §§10, 57"),
 };
 
-fn report_entry(texture: &Texture<'_>, theme: &Statement<'_>, fit: &Fit, report: &mut Report<'_>) {
-    let last = fit.due.last().map(|due| due.index);
-    for due in fit.due.iter().filter(|due| due.is_wrong()) {
-        let Due { index, note, found, pitch } = *due;
-        let voice = texture.name(theme.voice());
-        let message =
-            format_args!("{voice} has {found} as note {} of the subject instead of {pitch}", index + 1);
-        let (spot, evidence) = (theme.spot_of(texture, note), Evidence::Instead { found, due: pitch });
-        if due.is_inflected() && Some(index) == last {
-            report.add_lighter(spot, message, evidence);
-        } else {
-            report.add(spot, message, evidence);
-        }
-    }
+/// The wrong notes of an entry.
+fn slips<'t>(texture: &Texture<'_>, subject: &[Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
+    let fit = Fit::of(subject, theme.notes);
+    let slip = |due: &Due| {
+        let Due { index, found, pitch, .. } = *due;
+        let (voice, number) = (texture.name(theme.voice()), index + 1);
+        let message = format!("{voice} has {found} as note {number} of the subject instead of {pitch}");
+        Slip { theme, due: *due, length: subject.len(), message, weighing: Weighing::Full }
+    };
+    fit.due.iter().filter(|due| fit.is_close() && due.is_wrong()).map(slip).collect()
 }
 
 impl Rule for WrongSubjectNote {
@@ -42,12 +40,10 @@ impl Rule for WrongSubjectNote {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        for theme in themes_of(texture, Role::Subject) {
-            let fit = Fit::of(outline.subject.line().notes(), theme.notes);
-            if fit.is_close() {
-                report_entry(texture, &theme, &fit, report);
-            }
-        }
+        let subject = outline.subject.line().notes();
+        let themes = themes_of(texture, Role::Subject).into_iter();
+        let slips: Vec<Slip<'_>> = themes.flat_map(|theme| slips(texture, subject, theme)).collect();
+        report_slips(texture, &slips, report);
     }
 }
 
@@ -71,7 +67,7 @@ mod tests {
     fn finds_another_note() {
         assert_eq!(
             bass("C3:1/4 D3 F3 F3 G3:1"),
-            ["bar 5, beat 3: Fault [(2, 2)] tenor has F3 as note 3 of the subject instead of E3"]
+            ["bar 5, beat 3: Caution [(2, 2)] tenor has F3 as note 3 of the subject instead of E3"]
         );
         assert_eq!(bass("C3:1/4 D3 Eb3 F3 G3:1").len(), 1);
     }
@@ -80,7 +76,7 @@ mod tests {
     fn finds_inflected_last_note_as_a_lighter_matter() {
         assert_eq!(
             bass("C3:1/4 D3 E3 F3 G#3:1"),
-            ["bar 6, beat 1: Caution [(2, 4)] tenor has G#3 as note 5 of the subject instead of G3"]
+            ["bar 6, beat 1: Remark [(2, 4)] tenor has G#3 as note 5 of the subject instead of G3"]
         );
     }
 

@@ -34,13 +34,13 @@ impl Cadence {
         Some(Self { leading: key.leading_note().ok()?, tonic: key.tonic(), dominant })
     }
 
-    /// Whether the lowest part goes from dominant to tonic as the stride is made.
+    /// Whether the lowest part that sounds goes from dominant to tonic as the stride is made.
     fn is_made(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
-        let bass = texture.voices() - 1;
+        let tick = stride.to.onset;
+        let sounds = |voice: &usize| texture.sounding(*voice, tick).is_some();
+        let Some(bass) = (stride.voice + 1..texture.voices()).rev().find(sounds) else { return false };
         let class = |tick| texture.sounding(bass, tick).map(|tone| tone.pitch.class());
-        bass != stride.voice
-            && class(stride.to.onset - 1) == Some(self.dominant)
-            && class(stride.to.onset) == Some(self.tonic)
+        class(stride.to.onset - 1) == Some(self.dominant) && class(stride.to.onset) == Some(self.tonic)
     }
 
     /// Whether the stride leaves the leading note as it may: up to the tonic, held, or, in an inner

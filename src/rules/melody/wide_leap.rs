@@ -26,21 +26,19 @@ impl Rule for WideLeap {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for stride in strides(texture) {
             let (number, quality) = (stride.interval().number(), stride.interval().quality());
-            let (voice, spot) = (texture.name(stride.voice), stride.spot());
+            let voice = texture.name(stride.voice);
             match (number, quality) {
                 (9.., _) => {
                     let message = format_args!("{voice} leaps further than an octave");
-                    report.add(spot, message, stride.evidence());
+                    report.add(stride.spot(), message, stride.evidence());
                 }
                 (7, Quality::Major) => {
-                    report.add(spot, format_args!("{voice} leaps a major seventh"), stride.evidence());
+                    let message = format_args!("{voice} leaps a major seventh");
+                    report.add(stride.spot(), message, stride.evidence());
                 }
                 (7, Quality::Minor) => {
-                    report.add_lighter(
-                        spot,
-                        format_args!("{voice} leaps a minor seventh"),
-                        stride.evidence(),
-                    );
+                    let message = format_args!("{voice} leaps a minor seventh");
+                    report.add_lighter(stride.spot(), message, stride.evidence());
                 }
                 _ => {}
             }

@@ -2,7 +2,7 @@
 
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Pair, Step, Texture, comes_by_step, keeps_harmony};
+use crate::texture::{Step, Texture, comes_by_step, keeps_harmony};
 
 #[doc = include_str!("direct_perfects.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -14,7 +14,7 @@ pub struct DirectPerfects {
 /// Which pairs of voices a rule judges.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Between {
-    /// The outermost parts of the score.
+    /// The highest and the lowest of the parts that sound.
     #[default]
     OuterVoices,
     /// Any two voices.
@@ -34,17 +34,29 @@ fn is_excused(step: &Step<'_>) -> bool {
     comes_by_step(step.upper(), step.lower()) || keeps_harmony(step.upper(), step.lower())
 }
 
+/// Whether no part above the upper or below the lower voice sounds as the step is made.
+fn is_outermost(texture: &Texture<'_>, step: &Step<'_>) -> bool {
+    let (after, before) = (step.after(), step.before());
+    let pair = after.pair();
+    let mut others = (0..pair.upper()).chain(pair.lower() + 1..texture.voices());
+    !others.any(|voice| {
+        [before.onset(), after.onset()].into_iter().any(|it| texture.sounding(voice, it).is_some())
+    })
+}
+
 impl Rule for DirectPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |pair: &Pair<'_>| self.between == Between::AllVoices || pair.is_outer();
-        for pair in texture.pairs().filter(judged) {
+        for pair in texture.pairs() {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
                 let Some(perfect) = step.direct_perfect().filter(|_| !is_excused(&step)) else { continue };
+                if self.between == Between::OuterVoices && !is_outermost(texture, &step) {
+                    continue;
+                }
                 let name = perfect.singular(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} reach a direct {name}");
                 report.add(&step, message, Evidence::of_step(&step));
@@ -84,6 +96,12 @@ mod tests {
         let lines = ["C5:1", "E4:1/2 A4", "C4:1/2 D4"];
         assert!(found(&DirectPerfects::default(), "4/4", &lines).is_empty());
         assert_eq!(found(&DirectPerfects { between: Between::AllVoices }, "4/4", &lines).len(), 1);
+    }
+
+    #[test]
+    fn finds_them_between_the_outer_voices_that_sound() {
+        let lines = ["R:1", "E4:1/2 A4", "R:1", "C4:1/2 D4"];
+        assert_eq!(found(&DirectPerfects::default(), "4/4", &lines).len(), 1);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Two voices in one rhythm.
 
 use crate::ensemble::MAX_VOICES;
+use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Stretch, Texture};
@@ -14,11 +15,13 @@ pub struct RhythmicUnison {
     /// How many attacks together, at least, make a rhythm: 3 by default, since two notes together
     /// are a chord and its resolution.
     pub attacks: usize,
+    /// How many bars two voices may go together while another moves on its own: 1 by default.
+    pub bars: u8,
 }
 
 impl Default for RhythmicUnison {
     fn default() -> Self {
-        Self { beats: 1, attacks: 3 }
+        Self { beats: 1, attacks: 3, bars: 1 }
     }
 }
 
@@ -49,20 +52,22 @@ impl Group {
         self.voices.dedup();
     }
 
+    /// Whether no other voice begins a note of its own meanwhile.
+    fn is_alone(&self, texture: &Texture<'_>) -> bool {
+        let Stretch { onset, end, .. } = self.stretch;
+        let mut others = (0..texture.voices()).filter(|voice| !self.voices.contains(voice));
+        !others.any(|voice| {
+            let tones = texture.tones(voice);
+            let first = tones.partition_point(|tone| tone.onset <= onset);
+            tones.get(first).is_some_and(|tone| tone.onset < end)
+        })
+    }
+
     /// The notes of its voices as it begins.
     fn spot(&self, texture: &Texture<'_>) -> Spot {
         let onset = self.stretch.onset;
         let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
         Spot::new(onset, self.voices.iter().map(note).collect())
-    }
-}
-
-/// The names of voices: `soprano, alto and bass`.
-fn listed(texture: &Texture<'_>, voices: &[usize]) -> String {
-    let names: Vec<&str> = voices.iter().map(|&voice| texture.name(voice)).collect();
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => names.concat(),
     }
 }
 
@@ -103,8 +108,14 @@ impl Rule for RhythmicUnison {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for group in self.groups(texture) {
             let names = listed(texture, &group.voices);
-            let evidence = Evidence::of_stretch(texture, group.stretch.duration());
-            report.add(group.spot(texture), format_args!("{names} keep the same rhythm"), evidence);
+            let (spot, stretch) = (group.spot(texture), group.stretch);
+            let evidence = Evidence::of_stretch(texture, stretch.duration());
+            if group.is_alone(texture) {
+                report.add(spot, format_args!("{names} keep the same rhythm"), evidence);
+            } else if stretch.duration() > texture.accents().bar() * i64::from(self.bars) {
+                let message = format_args!("{names} keep the same rhythm while other voices move");
+                report.add_lighter(spot, message, evidence);
+            }
         }
     }
 }
@@ -139,10 +150,32 @@ mod tests {
 
     #[test]
     fn finds_two_pairs_apart() {
-        let lines =
-            ["E5:1/4 D5 C5 D5", "C5:1/4 B4 A4 B4", "G4:1/8 F4 E4 F4 G4:1/2", "E4:1/8 D4 C4 D4 E4:1/2"];
+        let lines = [
+            "E5:1/4 D5 C5 D5 E5 D5 C5 D5",
+            "C5:1/4 B4 A4 B4 C5 B4 A4 B4",
+            "G4:1/8 F4 E4 F4 G4 F4 E4 F4 G4 F4 E4 F4 G4:1/2",
+            "E4:1/8 D4 C4 D4 E4 D4 C4 D4 E4 D4 C4 D4 E4:1/2",
+        ];
         let found = found(&RhythmicUnison::default(), "4/4", &lines);
         assert_eq!(found.len(), 2, "{found:?}");
+    }
+
+    /// Common practice: two voices in thirds against a third that goes its own way.
+    #[test]
+    fn finds_two_of_three_together_for_more_than_a_bar_as_a_lighter_matter() {
+        let (above, below) = ("E5:1/4 D5 C5 D5 E5 D5 C5:1/2", "C5:1/4 B4 A4 B4 C5 B4 A4:1/2");
+        let lines = [above, below, "C4:3/8 D4:1/4 E4 D4 C4:7/8"];
+        assert_eq!(
+            found(&RhythmicUnison::default(), "4/4", &lines),
+            ["bar 1, beat 1: Remark [(0, 0), (1, 0)] \
+                 soprano and alto keep the same rhythm while other voices move"]
+        );
+    }
+
+    #[test]
+    fn allows_two_of_three_together_for_a_bar() {
+        let lines = ["E5:1/4 D5 C5 D5", "C5:1/4 B4 A4 B4", "C4:3/8 D4:1/4 E4:3/8"];
+        assert!(found(&RhythmicUnison::default(), "4/4", &lines).is_empty());
     }
 
     #[test]

@@ -4,6 +4,7 @@ use crate::key::Key;
 use crate::meter::Strength;
 use crate::pitch::PitchClass;
 use crate::rules::local::Local;
+use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
@@ -34,15 +35,15 @@ impl Dominant {
         Some(Self { leading: key.leading_note().ok()?, others: [degree(4)?, degree(1)?, degree(3)?] })
     }
 
-    /// The voices with the leading note, if there are several and all else is dominant harmony.
-    fn doubled(&self, sonority: &Sonority<'_>) -> Option<[(usize, usize); 2]> {
+    /// The notes that are the leading note, if there are several and all else is dominant harmony.
+    fn doubled(&self, sonority: &Sonority<'_>) -> Option<Vec<(usize, usize)>> {
         let is_leading = |class: PitchClass| class == self.leading;
-        let mut leading = sonority.sounding().filter(|(_, _, pitch)| is_leading(pitch.class()));
-        let (first, second) = (leading.next()?, leading.next()?);
+        let leading = sonority.sounding().filter(|(_, _, pitch)| is_leading(pitch.class()));
+        let leading: Vec<(usize, usize)> = leading.map(|(voice, note, _)| (voice, note)).collect();
         let mut rest =
             sonority.sounding().map(|(_, _, pitch)| pitch.class()).filter(|it| !is_leading(*it)).peekable();
         let is_dominant = rest.peek().is_some() && rest.all(|class| self.others.contains(&class));
-        is_dominant.then_some([(first.0, first.1), (second.0, second.1)])
+        (leading.len() > 1 && is_dominant).then_some(leading)
     }
 }
 
@@ -57,19 +58,16 @@ impl Rule for DoubledLeadingNote {
         let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
         for sonority in texture.sonorities().filter(on_beat) {
             let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
-            if marked == Some(notes) {
+            if marked.as_ref() == Some(&notes) {
                 continue;
             }
-            marked = Some(notes);
-            let [(upper, _), (lower, _)] = notes;
+            let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();
+            let (Some(&upper), Some(&lower)) = (voices.first(), voices.last()) else { continue };
             let (Some(one), Some(other)) = (sonority.pitch(upper), sonority.pitch(lower)) else { continue };
-            let (upper, lower) = (texture.name(upper), texture.name(lower));
-            let message = format_args!("{upper} and {lower} double the leading note");
-            report.add(
-                Spot::new(sonority.onset(), notes.to_vec()),
-                message,
-                Evidence::of_vertical(one, other),
-            );
+            let message = format!("{} double the leading note", listed(texture, &voices));
+            marked = Some(notes.clone());
+            let spot = Spot::new(sonority.onset(), notes);
+            report.add(spot, format_args!("{message}"), Evidence::of_vertical(one, other));
         }
     }
 }
@@ -90,6 +88,17 @@ mod tests {
         assert_eq!(
             minor,
             ["bar 1, beat 1: Caution [(0, 0), (2, 0)] soprano and tenor double the leading note"]
+        );
+    }
+
+    #[test]
+    fn finds_three_leading_notes_once() {
+        let found = found(&DoubledLeadingNote, "4/4", &["B4:1", "B3:1", "B3:1", "G3:1"]);
+        assert_eq!(
+            found,
+            [
+                "bar 1, beat 1: Caution [(0, 0), (1, 0), (2, 0)] soprano, alto and tenor double the leading note"
+            ]
         );
     }
 

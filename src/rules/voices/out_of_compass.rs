@@ -23,7 +23,8 @@ impl Rule for OutOfCompass {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for (voice, part) in texture.score().parts().iter().enumerate() {
-            let Some(compass) = part.voice.compass() else { continue };
+            let Some(compass) = part.voice.reach() else { continue };
+            let is_given = part.voice.compass().is_some();
             let outside = |pitch| !compass.contains(pitch);
             for (index, tone) in
                 texture.tones(voice).iter().enumerate().filter(|(_, tone)| outside(tone.pitch))
@@ -33,7 +34,12 @@ impl Rule for OutOfCompass {
                     if below { (compass.lowest(), "below") } else { (compass.highest(), "above") };
                 let spot = Spot::new(tone.onset, vec![(voice, index)]);
                 let message = format_args!("{} goes {side} its compass {compass}", texture.name(voice));
-                report.add(spot, message, Evidence::Limit { pitch: tone.pitch, limit });
+                let evidence = Evidence::Limit { pitch: tone.pitch, limit };
+                if is_given {
+                    report.add(spot, message, evidence);
+                } else {
+                    report.add_lighter(spot, message, evidence);
+                }
             }
         }
     }
@@ -43,6 +49,10 @@ impl Rule for OutOfCompass {
 mod tests {
     use super::OutOfCompass;
     use crate::rules::trial::found;
+    use crate::score::{Part, Score};
+    use crate::texture::Texture;
+    use crate::time::Time;
+    use crate::voice::Voice;
 
     #[test]
     fn finds_notes_above_and_below() {
@@ -53,6 +63,19 @@ mod tests {
                 "bar 1, beat 3: Fault [(0, 1)] soprano goes above its compass C4-A5"
             ]
         );
+    }
+
+    /// A fugue for the keyboard names its voices, too, and nobody sings them.
+    #[test]
+    fn finds_notes_beyond_what_the_name_implies_one_step_lighter() {
+        let line = "C6:1/2 F6".parse().unwrap();
+        let part = Part { voice: Voice::new("Soprano"), line };
+        let key = "C major".parse().unwrap();
+        let score = Score::new(key, "4/4".parse().unwrap(), Time::ZERO, vec![part]).unwrap();
+        let marks = Texture::of(&score).marks(&OutOfCompass);
+        let marks: Vec<String> =
+            marks.iter().map(|mark| format!("{} {}", mark.severity, mark.message)).collect();
+        assert_eq!(marks, ["Caution Soprano goes above its compass C4-E6"]);
     }
 
     #[test]

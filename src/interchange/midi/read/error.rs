@@ -40,26 +40,6 @@ pub enum ReadError {
         /// Ticks a quarter note.
         per_quarter: i64,
     },
-    /// Chords in a track.
-    #[error(
-        "{part}, bar {bar}: {notes} notes begin together (give each voice a track or channel of its own)"
-    )]
-    Chord {
-        /// The track.
-        part: String,
-        /// The bar.
-        bar: i64,
-        /// How many notes.
-        notes: usize,
-    },
-    /// Two notes of a track overlap.
-    #[error("{part}, bar {bar}: two notes overlap (give each voice a track or channel of its own)")]
-    Overlap {
-        /// The track.
-        part: String,
-        /// The bar.
-        bar: i64,
-    },
     /// A time out of range.
     #[error("{part}: {source} (split the piece)")]
     Time {
@@ -83,8 +63,6 @@ impl ReadError {
             Self::Empty => "midi-empty",
             Self::Notes => "midi-too-many-notes",
             Self::OffGrid { .. } => "midi-off-grid",
-            Self::Chord { .. } => "midi-chord",
-            Self::Overlap { .. } => "midi-overlap",
             Self::Time { source, .. } => source.code(),
             Self::Score(source) => source.code(),
         }

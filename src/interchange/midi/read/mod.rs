@@ -12,7 +12,7 @@ mod tests;
 
 pub use error::ReadError;
 
-use super::super::reading::{ReadRemark, ReadScore};
+use super::super::reading::{Rank, ReadRemark, ReadScore, Sounding as _};
 use crate::score::Score;
 use clock::Clock;
 use frame::Frame;
@@ -22,16 +22,17 @@ use strand::Voiced;
 /// several. What is kept, dropped and normalised is told in [`crate::interchange::reading`].
 ///
 /// # Errors
-/// If the file is damaged, of type 2 or counts in frames; if notes lie between the note values, or
-/// a track has chords that do not make constant voices; the error says where.
+/// If the file is damaged, of type 2 or counts in frames; if notes lie between the note values;
+/// the error says where.
 pub fn read(bytes: &[u8]) -> Result<ReadScore, ReadError> {
     let mut remarks = Vec::new();
     let events = events::read(smf_inside(bytes), &mut remarks)?;
     let clock = Clock { per_quarter: events.per_quarter };
     let frame = Frame::of(&events, clock, &mut remarks)?;
     let mut voices: Vec<Voiced> = Vec::new();
-    for strand in &events.strands {
-        voices.extend(strand::voices(strand, clock, &frame, &mut remarks)?);
+    for (index, strand) in events.strands.iter().enumerate() {
+        let rank = Rank::of(index, events.strands.len());
+        voices.extend(strand::voices(strand, rank, clock, &frame, &mut remarks)?);
     }
     let key = frame::key(&events, &voices, &mut remarks);
     let key = key.ok_or(ReadError::Empty)?;

@@ -1,6 +1,6 @@
 //! From the notes of a channel to voices in note values.
 
-use super::super::super::reading::ReadRemark;
+use super::super::super::reading::{Rank, ReadRemark, Sounding, lines};
 use super::clock::Clock;
 use super::error::ReadError;
 use super::events::{Strand, Struck};
@@ -23,12 +23,6 @@ pub(super) struct Keyed {
     pub(super) duration: Time,
 }
 
-impl Keyed {
-    pub(super) fn end(self) -> Time {
-        self.onset.checked_add(self.duration).unwrap_or(self.onset)
-    }
-}
-
 /// A voice, not yet spelled.
 #[derive(Clone, Debug)]
 pub(super) struct Voiced {
@@ -47,45 +41,51 @@ impl Voiced {
         let notes = spelled.filter_map(|(note, pitch)| Some(Note::new(pitch?, note.onset, note.duration)));
         let line = Line::from_notes(notes, end).map_err(named)?;
         let voice = Voice::new(&self.name).with_sound(self.sound);
-        let compass = Voice::implied(&self.name);
-        let voice = compass.into_iter().fold(voice, Voice::with_compass);
         Ok(Part { voice, line })
     }
 }
 
-/// The voices of a strand: one, or as many as every chord of it has notes, the highest first.
+impl Sounding for Keyed {
+    fn onset(&self) -> Time {
+        self.onset
+    }
+
+    fn end(&self) -> Time {
+        self.onset.checked_add(self.duration).unwrap_or(self.onset)
+    }
+
+    fn height(&self) -> i32 {
+        self.key.into()
+    }
+
+    fn cut(&mut self, end: Time) {
+        self.duration = end.checked_sub(self.onset).unwrap_or(self.duration);
+    }
+}
+
+/// The voices of a strand, the highest first.
 pub(super) fn voices(
     strand: &Strand,
+    rank: Rank,
     clock: Clock,
     frame: &Frame,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Voiced>, ReadError> {
-    let mut notes = strand.notes.clone();
-    notes.sort_by_key(|note| (note.from, std::cmp::Reverse(note.key)));
-    let chords: Vec<&[Struck]> = notes.chunk_by(|a, b| a.from == b.from).collect();
-    let most = chords.iter().map(|chord| chord.len()).max().unwrap_or(0);
-    let bar = |ticks: i64| clock.exact(ticks).map_or(0, |time| frame.bar(time));
-    if most > 1 {
-        let uneven = chords.iter().find(|chord| chord.len() != most);
-        if uneven.is_some() {
-            let chord = chords.iter().find(|chord| chord.len() > 1).copied().unwrap_or_default();
-            let at = chord.first().map_or(0, |note| note.from);
-            return Err(ReadError::Chord { part: strand.name.clone(), bar: bar(at), notes: chord.len() });
-        }
-        remarks.push(ReadRemark::SplitPart { part: strand.name.clone(), voices: most });
-    }
     let mut moved = Moved { count: 0, bar: None };
-    let mut voices = Vec::new();
-    for index in 0..most {
-        let line: Vec<Struck> = chords.iter().filter_map(|chord| chord.get(index).copied()).collect();
-        let name = if most > 1 { format!("{} {}", strand.name, index + 1) } else { strand.name.clone() };
-        let notes = Quantizer { strand, clock, frame }.line(&line, &mut moved)?;
-        voices.push(Voiced { name, sound: strand.sound, notes });
+    let notes = Quantizer { strand, clock, frame }.notes(&mut moved)?;
+    let split = lines(notes, rank, frame.meter.bar());
+    let several = split.lines.len() > 1;
+    let name =
+        |index: usize| if several { format!("{} {}", strand.name, index + 1) } else { strand.name.clone() };
+    if several {
+        remarks.push(ReadRemark::SplitPart { part: strand.name.clone(), voices: split.lines.len() });
     }
     if let Some(bar) = moved.bar {
         remarks.push(ReadRemark::Quantized { part: strand.name.clone(), bar, count: moved.count });
     }
-    Ok(voices)
+    remarks.extend(split.remarks(&name(split.main), |onset| frame.bar(onset)));
+    let voices = split.lines.into_iter().enumerate();
+    Ok(voices.map(|(index, notes)| Voiced { name: name(index), sound: strand.sound, notes }).collect())
 }
 
 /// How many notes were moved onto note values, and the bar of the first.
@@ -101,15 +101,16 @@ struct Quantizer<'s> {
 }
 
 impl Quantizer<'_> {
-    fn line(&self, notes: &[Struck], moved: &mut Moved) -> Result<Vec<Keyed>, ReadError> {
-        let mut line = Vec::with_capacity(notes.len());
-        let nexts = notes.iter().skip(1).map(|note| Some(note.from)).chain([None]);
-        for (note, next) in notes.iter().zip(nexts) {
+    fn notes(&self, moved: &mut Moved) -> Result<Vec<Keyed>, ReadError> {
+        let mut onsets: Vec<i64> = self.strand.notes.iter().map(|note| note.from).collect();
+        onsets.sort_unstable();
+        let mut notes = Vec::with_capacity(onsets.len());
+        for note in &self.strand.notes {
             let onset = self.value(note.from)?;
             if self.frame.end.is_some_and(|end| onset >= end) {
-                break;
+                continue;
             }
-            let end = self.end(note, next)?;
+            let end = self.end(note, &onsets)?;
             let exact = [note.from, note.to].map(|ticks| self.clock.exact(ticks).ok());
             if exact != [Some(onset), Some(end)] {
                 moved.count += 1;
@@ -120,29 +121,25 @@ impl Quantizer<'_> {
             if !duration.is_positive() {
                 return Err(self.off_grid(note.to));
             }
-            line.push(Keyed { key: note.key, onset, duration });
+            notes.push(Keyed { key: note.key, onset, duration });
         }
-        Ok(line)
+        Ok(notes)
     }
 
     /// When a note ends: with the next one where only the manner of playing parts them.
-    fn end(&self, note: &Struck, next: Option<i64>) -> Result<Time, ReadError> {
-        let length = note.to - note.from;
+    fn end(&self, note: &Struck, onsets: &[i64]) -> Result<Time, ReadError> {
+        let plain = self.clock.exact(note.to).ok().filter(|&exact| self.clock.value(note.to) == Some(exact));
+        let after = onsets.partition_point(|&onset| onset < note.to);
+        let near = [after.checked_sub(1), Some(after)].into_iter().flatten();
+        let near = near.filter_map(|index| onsets.get(index)).filter(|&&onset| onset > note.from);
+        let next = near.min_by_key(|&&onset| (onset - note.to).abs()).copied();
         let Some(next) = next.filter(|&next| next != note.to) else { return self.value(note.to) };
-        let plain = self
-            .clock
-            .value(note.to)
-            .filter(|&value| self.clock.exact(note.to).is_ok_and(|exact| exact == value));
         let apart = next - note.to;
         if let Some(plain) = plain.filter(|_| apart > 0) {
             return Ok(plain);
         }
-        if apart.saturating_mul(ARTICULATION) <= length && apart.saturating_mul(-ARTICULATION) <= length {
+        if apart.abs().saturating_mul(ARTICULATION) <= note.to - note.from {
             return self.value(next);
-        }
-        if apart < 0 {
-            let bar = self.frame.bar(self.value(next)?);
-            return Err(ReadError::Overlap { part: self.strand.name.clone(), bar });
         }
         self.value(note.to)
     }

@@ -18,6 +18,8 @@ pub(super) struct Sounded {
     /// The voice as the file names it.
     pub(super) voice: String,
     pub(super) staff: u8,
+    /// How often the bar had stepped back before it.
+    pub(super) layer: usize,
     /// From the beginning of the bar.
     pub(super) onset: Time,
     pub(super) duration: Time,
@@ -62,6 +64,8 @@ pub(super) struct Walk<'s> {
     counted: Time,
     /// Where the last note began, for the rest of its chord.
     last: Time,
+    /// How often the bar has stepped back.
+    layer: usize,
     /// Moments of the file and the moments meant, once they differ.
     meant: BTreeMap<Time, Time>,
     /// The moments meant.
@@ -73,7 +77,7 @@ impl<'s> Walk<'s> {
     pub(super) fn read(node: Node<'_, '_>, spot: Spot, state: &'s mut State) -> Result<Bar, ReadError> {
         let (now, counted, last) = (Time::ZERO, Time::ZERO, Time::ZERO);
         let (bar, meant, moments) = (Bar::default(), BTreeMap::new(), BTreeSet::new());
-        let mut walk = Walk { state, spot, bar, now, counted, last, meant, moments };
+        let mut walk = Walk { state, spot, bar, now, counted, last, layer: 0, meant, moments };
         for element in node.children() {
             match element.tag_name().name() {
                 "attributes" => walk.attributes(element)?,
@@ -162,12 +166,14 @@ impl<'s> Walk<'s> {
         let written = self.pitch(note)?;
         let pitch = written.moved(self.state.to_sounding);
         let pitch = pitch.map_err(|source| ReadError::Pitch { spot: self.spot.clone(), source })?;
-        let voice = text(note, "voice").filter(|voice| !voice.is_empty()).unwrap_or("1");
+        let named = text(note, "voice").filter(|voice| !voice.is_empty());
+        let voice = named.map_or_else(|| (self.layer + 1).to_string(), excerpt);
         let staff = text(note, "staff").and_then(|staff| staff.parse().ok()).unwrap_or(1);
         let starts = |node: Node<'_, '_>| node.attribute("type") == Some("start");
         let tied = children(note, "notations").flat_map(|notations| children(notations, "tied")).any(starts);
         let tied_on = tied || children(note, "tie").any(starts);
-        self.bar.notes.push(Sounded { voice: excerpt(voice), staff, onset, duration, pitch, tied_on });
+        let layer = self.layer;
+        self.bar.notes.push(Sounded { voice, staff, layer, onset, duration, pitch, tied_on });
         Ok(())
     }
 
@@ -201,6 +207,7 @@ impl<'s> Walk<'s> {
 
     fn backup(&mut self, backup: Node<'_, '_>) -> Result<(), ReadError> {
         let by = self.counted_duration(backup)?.unwrap_or(Time::ZERO);
+        self.layer += 1;
         let target = self.timed(self.counted.checked_sub(by))?;
         self.bar.marks.early_backup |= target.is_negative();
         self.counted = target.max(Time::ZERO);

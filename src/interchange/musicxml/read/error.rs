@@ -136,26 +136,6 @@ pub enum ReadError {
         /// The meter.
         meter: Meter,
     },
-    /// Chords in a voice.
-    #[error(
-        "{spot}: voice {voice} has a chord of {notes} notes (write each line of the chords in a voice of its own)"
-    )]
-    Chord {
-        /// Where.
-        spot: Spot,
-        /// The voice, as the file names it.
-        voice: String,
-        /// How many notes.
-        notes: usize,
-    },
-    /// Two notes of a voice overlap.
-    #[error("{spot}: two notes of voice {voice} overlap (write them in two voices)")]
-    Overlap {
-        /// Where.
-        spot: Spot,
-        /// The voice, as the file names it.
-        voice: String,
-    },
     /// What was read is no score.
     #[error(transparent)]
     Score(#[from] ScoreError),
@@ -181,8 +161,6 @@ impl ReadError {
             Self::Meter { source, .. } => source.code(),
             Self::Time { source, .. } => source.code(),
             Self::LongBar { .. } => "musicxml-long-bar",
-            Self::Chord { .. } => "musicxml-chord",
-            Self::Overlap { .. } => "musicxml-overlap",
             Self::Score(source) => source.code(),
         }
     }
@@ -215,10 +193,6 @@ mod tests {
             (
                 ReadError::Time { spot: spot(), source: time },
                 "Alto, bar 3: 1/0 is not a time: the denominator must be at least 1 (simplify the rhythm)",
-            ),
-            (
-                ReadError::Overlap { spot: spot(), voice: "1".to_owned() },
-                "Alto, bar 3: two notes of voice 1 overlap (write them in two voices)",
             ),
             (
                 ReadError::Meter { spot: spot(), source: MeterError::Upper { text: "0/4".to_owned() } },

@@ -37,11 +37,7 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
     let mut music = Vec::new();
     for (index, part) in parts.iter().enumerate() {
-        let standing = match parts.len() - index {
-            1 if index == 0 => Standing::Alone,
-            1 => Standing::Lowest,
-            _ => Standing::Higher,
-        };
+        let standing = Standing { index, count: parts.len() };
         remark_marks(part, &timeline, &mut remarks);
         music.extend(voices::voices(part, &timeline, standing, &mut remarks)?);
     }

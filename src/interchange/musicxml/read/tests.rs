@@ -52,7 +52,7 @@ fn exposition_is_read_back_without_remarks() {
     assert_eq!(read.remarks, []);
     for (part, original) in read.score.parts().iter().zip(exposition.score().parts()) {
         assert_eq!(part.line.notes(), original.line.notes());
-        assert_eq!(part.voice.compass(), Voice::implied(original.voice.name()));
+        assert_eq!(part.voice.reach(), Voice::implied(original.voice.name()));
     }
 }
 

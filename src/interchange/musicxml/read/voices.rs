@@ -1,6 +1,6 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
-use super::super::super::reading::ReadRemark;
+use super::super::super::reading::{Lines, Rank, ReadRemark, Sounding, lines};
 use super::error::{ReadError, Spot};
 use super::part::Read;
 use super::timeline::Timeline;
@@ -18,21 +18,43 @@ struct Tone {
     duration: Time,
     pitch: Pitch,
     staff: u8,
+    /// Which pass through its bar it was written in.
+    layer: usize,
     tied_on: bool,
 }
 
-impl Tone {
-    fn end(self) -> Time {
+impl Sounding for Tone {
+    fn onset(&self) -> Time {
+        self.onset
+    }
+
+    fn end(&self) -> Time {
         self.onset.checked_add(self.duration).unwrap_or(self.onset)
+    }
+
+    fn height(&self) -> i32 {
+        self.pitch.height()
+    }
+
+    fn cut(&mut self, end: Time) {
+        self.duration = end.checked_sub(self.onset).unwrap_or(self.duration);
     }
 }
 
-/// Where a part stands among the others.
+/// Where a part stands among the others, from the top.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Standing {
-    Alone,
-    Lowest,
-    Higher,
+pub(super) struct Standing {
+    pub(super) index: usize,
+    pub(super) count: usize,
+}
+
+impl Standing {
+    /// The rank in the score of one of the voices of the part.
+    fn rank(self, voice: usize, voices: usize) -> Rank {
+        let above = if self.index == 0 { voice } else { voice + 1 };
+        let below = voices - voice - 1 + self.count - self.index - 1;
+        Rank::of(above, above + below + 1)
+    }
 }
 
 /// The voices of a part, the highest first.
@@ -42,29 +64,35 @@ pub(super) fn voices(
     standing: Standing,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Part>, ReadError> {
-    let mut groups: Vec<(String, Vec<Tone>)> = grouped(part, timeline)?.into_iter().collect();
-    for (_, tones) in &mut groups {
-        merge_ties(tones);
+    let mut groups: Vec<Vec<Tone>> = grouped(part, timeline)?.into_values().collect();
+    groups.iter_mut().for_each(merge_ties);
+    groups.sort_by_key(|tones| std::cmp::Reverse(twice_mean(tones)));
+    let (count, bar) = (groups.len(), timeline.meter.bar());
+    let ranked = groups.into_iter().enumerate();
+    let mut split: Vec<Lines<Tone>> =
+        ranked.map(|(index, tones)| lines(tones, standing.rank(index, count), bar)).collect();
+    if split.is_empty() {
+        split.push(lines(Vec::new(), Rank::Top, bar));
     }
-    groups.sort_by_key(|(_, tones)| std::cmp::Reverse(twice_mean(tones)));
-    let count = groups.len();
-    let bass = standing == Standing::Lowest || (standing == Standing::Alone && count > 1);
-    let mut streams = Vec::new();
-    for (index, (voice, tones)) in groups.into_iter().enumerate() {
-        let splitter = Splitter { part, timeline, voice: &voice, keeps_bottom: index + 1 == count && bass };
-        streams.extend(splitter.split(tones, remarks)?);
+    let total = split.iter().map(|voice| voice.lines.len()).sum();
+    if total > 1 {
+        remarks.push(ReadRemark::SplitPart { part: part.name.clone(), voices: total });
     }
-    if streams.is_empty() {
-        streams.push(Vec::new());
+    let name =
+        |index: usize| if total > 1 { format!("{} {}", part.name, index + 1) } else { part.name.clone() };
+    let mut parts = Vec::with_capacity(total);
+    for voice in split {
+        let main = name(parts.len() + voice.main);
+        remarks.extend(voice.remarks(&main, |onset| spot(part, timeline, onset).bar));
+        for tones in &voice.lines {
+            parts.push(finish(part, timeline, tones, parts.len(), name(parts.len()))?);
+        }
     }
-    if streams.len() > 1 {
-        remarks.push(ReadRemark::SplitPart { part: part.name.clone(), voices: streams.len() });
-    }
-    let several = streams.len() > 1;
-    streams.iter().enumerate().map(|(index, tones)| finish(part, timeline, tones, index, several)).collect()
+    Ok(parts)
 }
 
-/// The notes of each voice; by staff as well if a voice of the file stands on two staves at once.
+/// The notes of each voice; by staff as well if the file writes a voice of its own on each of two
+/// staves under one name. A line that crosses to the other staff, alone or in a chord, is one.
 fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone>>, ReadError> {
     let mut groups: BTreeMap<String, Vec<Tone>> = BTreeMap::new();
     for (bar, (read, &start)) in part.bars.iter().zip(&timeline.starts).enumerate() {
@@ -78,6 +106,7 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
                 duration: note.duration,
                 pitch: note.pitch,
                 staff: note.staff,
+                layer: note.layer,
                 tied_on: note.tied_on,
             };
             groups.entry(note.voice.clone()).or_default().push(tone);
@@ -86,8 +115,11 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
     let mut apart = BTreeMap::new();
     for (voice, mut tones) in groups {
         tones.sort_by_key(|tone| (tone.onset, std::cmp::Reverse(tone.pitch.height())));
-        let crossing = |pair: &[Tone]| pair[0].staff != pair[1].staff && pair[1].onset < pair[0].end();
-        if !tones.windows(2).any(crossing) {
+        let apart_at_once = |pair: &[Tone]| {
+            let [a, b] = pair else { return false };
+            a.staff != b.staff && a.layer != b.layer && b.onset < a.end()
+        };
+        if !tones.windows(2).any(apart_at_once) {
             apart.insert(voice, tones);
             continue;
         }
@@ -122,76 +154,13 @@ fn twice_mean(tones: &[Tone]) -> i64 {
     2 * sum / i64::try_from(tones.len()).unwrap_or(i64::MAX).max(1)
 }
 
-/// Makes lines of the notes of one voice of the file.
-struct Splitter<'r> {
-    part: &'r Read,
-    timeline: &'r Timeline,
-    voice: &'r str,
-    keeps_bottom: bool,
-}
-
-impl Splitter<'_> {
-    fn split(&self, tones: Vec<Tone>, remarks: &mut Vec<ReadRemark>) -> Result<Vec<Vec<Tone>>, ReadError> {
-        let mut chords = chords(tones);
-        let most = chords.iter().map(Vec::len).max().unwrap_or(0);
-        let chord = chords.iter().position(|chord| chord.len() > 1);
-        if let Some(first) = chord.filter(|_| chords.iter().any(|chord| chord.len() != most)) {
-            if first + 1 < chords.len() {
-                return Err(self.chord_error(&chords[first]));
-            }
-            remarks.extend(chords.last_mut().and_then(|chord| self.reduce(chord)));
-        }
-        let most = chords.iter().map(Vec::len).max().unwrap_or(0);
-        let line = |index: usize| chords.iter().filter_map(move |chord| chord.get(index).copied()).collect();
-        let lines: Vec<Vec<Tone>> = (0..most).map(line).collect();
-        for line in &lines {
-            self.check(line)?;
-        }
-        Ok(lines)
-    }
-
-    /// Keeps one note of the last chord: the top, or in the bass the bottom.
-    fn reduce(&self, chord: &mut Vec<Tone>) -> Option<ReadRemark> {
-        let kept = if self.keeps_bottom { *chord.last()? } else { *chord.first()? };
-        *chord = vec![kept];
-        let Spot { part, bar } = spot(self.part, self.timeline, kept.onset);
-        Some(ReadRemark::ReducedChord { part, bar, kept: kept.pitch })
-    }
-
-    fn check(&self, line: &[Tone]) -> Result<(), ReadError> {
-        let Some(pair) = line.windows(2).find(|pair| pair[1].onset < pair[0].end()) else { return Ok(()) };
-        let spot = spot(self.part, self.timeline, pair[1].onset);
-        Err(ReadError::Overlap { spot, voice: self.voice.to_owned() })
-    }
-
-    fn chord_error(&self, chord: &[Tone]) -> ReadError {
-        let onset = chord.first().map_or(Time::ZERO, |tone| tone.onset);
-        let spot = spot(self.part, self.timeline, onset);
-        ReadError::Chord { spot, voice: self.voice.to_owned(), notes: chord.len() }
-    }
-}
-
-/// The notes that begin together, the highest first, a unison once.
-fn chords(tones: Vec<Tone>) -> Vec<Vec<Tone>> {
-    let mut chords: Vec<Vec<Tone>> = Vec::new();
-    for tone in tones {
-        match chords.last_mut().filter(|chord| chord.first().is_some_and(|first| first.onset == tone.onset)) {
-            Some(chord) if chord.iter().any(|other| other.pitch == tone.pitch) => {}
-            Some(chord) => chord.push(tone),
-            None => chords.push(vec![tone]),
-        }
-    }
-    chords
-}
-
 fn finish(
     part: &Read,
     timeline: &Timeline,
     tones: &[Tone],
     index: usize,
-    several: bool,
+    name: String,
 ) -> Result<Part, ReadError> {
-    let name = if several { format!("{} {}", part.name, index + 1) } else { part.name.clone() };
     let notes = tones.iter().map(|tone| Note::new(tone.pitch, tone.onset, tone.duration));
     let line = Line::from_notes(notes, timeline.end)
         .map_err(|source| ReadError::Score(ScoreError::Line { part: index, name: name.clone(), source }))?;
@@ -200,9 +169,6 @@ fn finish(
     let mut voice = Voice::new(&name).with_clef(clef).with_transposition(-part.to_sounding);
     if let Some(sound) = part.sound {
         voice = voice.with_sound(sound);
-    }
-    if let Some(compass) = Voice::implied(&name) {
-        voice = voice.with_compass(compass);
     }
     Ok(Part { voice, line })
 }

@@ -1,4 +1,4 @@
-//! Slips: notes of an entry that depart from its theme, and what the theme has there.
+//! What the notes of entries may become: slips go back to the theme, all else stays.
 
 use crate::answer::Answer;
 use crate::exposition::{Entry, Outline, Role};
@@ -9,23 +9,37 @@ use crate::score::Score;
 use crate::time::Time;
 use std::collections::BTreeMap;
 
-/// What a theme has in place of the notes that depart from it, by voice and index.
-pub(super) type Slips = BTreeMap<(usize, usize), Pitch>;
+/// What a note of an entry may become.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Licence {
+    /// A slip: the note departs from its theme, and may become what the theme has there.
+    Slip(Pitch),
+    /// The note of a countersubject departs from what goes with the other theme, as it lawfully may;
+    /// where nothing else helps it may become regular.
+    Variant(Pitch),
+    /// The note of a countersubject that is stated once alone: nothing says what it must be, and
+    /// where nothing else helps it may become another.
+    Own,
+}
+
+/// What notes of entries may become, by voice and index. Those that are not here stay as they are.
+pub(super) type Licences = BTreeMap<(usize, usize), Licence>;
 
 /// How many of its notes an entry may get wrong and still state its theme: one in so many, and one
 /// in any case.
 const ONE_SLIP_IN: usize = 4;
 
-/// The slips of all entries.
+/// The licences of all entries.
 ///
 /// A subject is held to the subject, an answer to the answers that the library derives, each to the
 /// other entries of its role. A countersubject is held to its other entries against the same theme;
 /// if there is none, to those against the other, from which it may lawfully differ as a tonal answer
-/// differs from the subject, so that only the octave counts. The theme with which most notes agree counts, the one named first among equals.
-pub(super) fn slips(outline: Option<&Outline>, score: &Score) -> Slips {
-    let Some(outline) = outline else { return Slips::new() };
+/// differs from the subject, so that only the octave is a slip. The theme with which most notes agree
+/// counts, the one named first among equals.
+pub(super) fn licences(outline: Option<&Outline>, score: &Score) -> Licences {
+    let Some(outline) = outline else { return Licences::new() };
     let models = Models { outline, score, answers: outline.subject.answers().unwrap_or_default() };
-    outline.entries.iter().flat_map(|entry| models.slips_of(entry)).collect()
+    outline.entries.iter().flat_map(|entry| models.licences_of(entry)).collect()
 }
 
 /// All that an entry can be held to.
@@ -40,18 +54,25 @@ fn pitches(notes: &[Note]) -> Vec<Pitch> {
 }
 
 impl Models<'_> {
-    /// The notes of an entry that depart from its theme, each with what the theme has.
-    fn slips_of(&self, entry: &Entry) -> Vec<((usize, usize), Pitch)> {
+    /// What the notes of an entry may become.
+    fn licences_of(&self, entry: &Entry) -> Vec<((usize, usize), Licence)> {
         let own = self.pitches(entry);
+        let place = |index: usize| (entry.voice, entry.notes.start + index);
+        if entry.role == Role::Countersubject && self.others(entry).next().is_none() {
+            return (0..own.len()).map(|index| (place(index), Licence::Own)).collect();
+        }
         let strict = Fit::best(&own, self.alike(entry));
         let is_strict = strict.is_some();
         let Some(fit) = strict.or_else(|| Fit::best(&own, self.against_the_other(entry))) else {
             return Vec::new();
         };
-        let may_differ = |right: Pitch, note: Pitch| !is_strict && right.class() != note.class();
+        let licence = |right: Pitch, note: Pitch| {
+            let is_slip = is_strict || right.class() == note.class();
+            if is_slip { Licence::Slip(right) } else { Licence::Variant(right) }
+        };
         let departures = fit.moved().zip(own).enumerate().filter_map(|(index, (right, note))| {
-            let right = right.filter(|&right| right != note && !may_differ(right, note))?;
-            Some(((entry.voice, entry.notes.start + index), right))
+            let right = right.filter(|&right| right != note)?;
+            Some((place(index), licence(right, note)))
         });
         departures.collect()
     }

@@ -1,0 +1,70 @@
+//! The chord in which two clashing notes are heard together.
+
+use crate::pitch::PitchClass;
+
+/// A chord of thirds on a root: triad or seventh chord, as it shows itself to the ear.
+///
+/// ```
+/// use soggetto::texture::HeardChord;
+/// let classes = ["A", "C#", "G"].map(|name| name.parse().unwrap());
+/// let chord = HeardChord::of(&classes, [classes[0], classes[2]]).unwrap();
+/// assert_eq!(chord.root(), classes[0]);
+/// assert!(chord.contains("E".parse()?) && !chord.contains("F".parse()?));
+/// // Without its third the seventh is only a seventh.
+/// assert!(HeardChord::of(&[classes[0], classes[2]], [classes[0], classes[2]]).is_none());
+/// # Ok::<(), soggetto::pitch::PitchError>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct HeardChord {
+    root: PitchClass,
+}
+
+impl HeardChord {
+    /// The chord that holds two notes, if its root and its third are among what is heard.
+    pub fn of(heard: &[PitchClass], two: [PitchClass; 2]) -> Option<Self> {
+        let third = |root: PitchClass, note: PitchClass| root.up_to(note).steps() == 2;
+        heard.iter().map(|&root| Self { root }).find(|chord| {
+            two.iter().all(|&note| chord.contains(note))
+                && heard.iter().any(|&note| third(chord.root, note) && chord.contains(note))
+        })
+    }
+
+    /// Its root.
+    pub const fn root(self) -> PitchClass {
+        self.root
+    }
+
+    /// Whether a note is its root, third, fifth or seventh.
+    pub fn contains(self, note: PitchClass) -> bool {
+        let up = self.root.up_to(note);
+        matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 6..=8) | (6, 9..=11))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn chord(heard: &str, two: &str) -> Option<String> {
+        let classes =
+            |text: &str| -> Vec<PitchClass> { text.split(' ').map(|name| name.parse().unwrap()).collect() };
+        let two = classes(two);
+        HeardChord::of(&classes(heard), [two[0], two[1]]).map(|chord| chord.root().to_string())
+    }
+
+    #[test]
+    fn chord_needs_its_root_and_its_third() {
+        assert_eq!(chord("G B F", "G F"), Some("G".to_owned()));
+        assert_eq!(chord("G D F", "G F"), None);
+        assert_eq!(chord("B F", "B F"), None);
+        assert_eq!(chord("D B F", "B F"), Some("B".to_owned()));
+        assert_eq!(chord("C E G", "G C"), Some("C".to_owned()));
+        assert_eq!(chord("C# E Bb", "C# Bb"), Some("C#".to_owned()));
+    }
+
+    #[test]
+    fn chord_is_spelled_in_thirds() {
+        assert_eq!(chord("G B E#", "G E#"), None);
+        assert_eq!(chord("C E D", "C D"), None);
+    }
+}
