@@ -98,16 +98,16 @@ impl Opening {
             followers.sort_by_key(|follower| follower.onset);
             let mut opening = Self { leader, first, onset, followers };
             opening.keep_near(led);
-            let after_introduction = order.iter().any(|other| other.2 > 0);
+            let alone = order.iter().all(|other| other.2 == 0 && (other.1 == leader || other.0 > onset));
             let voices = order.iter().filter(|other| strands.voice(other.1).len() * FRAGMENT >= led.len());
-            (opening.is_fugal(voices.count(), after_introduction) && !opening.is_canon(led, bar))
-                .then_some(opening)
+            (opening.is_fugal(voices.count(), alone) && !opening.is_canon(led, bar)).then_some(opening)
         })
     }
 
     /// Whether a voice answers, and either all follow or half of them while the answer is certain.
-    /// After an introduction it must be certain, and by contrary motion twice so.
-    fn is_fugal(&self, voices: usize, after_introduction: bool) -> bool {
+    /// After an introduction, and if another voice begins with the leader, it must be certain; by contrary
+    /// motion twice so.
+    fn is_fugal(&self, voices: usize, begins_alone: bool) -> bool {
         let sure = |contrary: bool, bits: u32, notes: usize| {
             let mut answers = self
                 .followers
@@ -120,7 +120,7 @@ impl Opening {
         let certain = half && sure(false, CERTAIN, HEAD);
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
         let contrary = half && sure(true, 2 * CERTAIN, HEAD);
-        certain || (!after_introduction && (likely || contrary))
+        certain || (begins_alone && (likely || contrary))
     }
 
     /// Whether two voices copy on and on. More voices may do so by turns, with fixed countersubjects.

@@ -94,15 +94,17 @@ fn fugue_may_follow_an_introduction() {
 
 #[test]
 fn voice_may_play_something_else_before_it_follows() {
-    let lines =
-        [format!("R:2 {ANSWER} R:2"), format!("{SUBJECT} R:4"), format!("A2:1/2 E3 R:3 {SUBJECT_BELOW}")];
+    let (subject, answer) = (
+        "A4:1/4 C5:1/8 D5 E5:1/4 B4 E4 A4:1/8 G#4 A4:1/2",
+        "E5:1/4 G5:1/8 A5 B5:1/4 F#5 B4 E5:1/8 D#5 E5:1/2",
+    );
+    let below = "A2:1/4 C3:1/8 D3 E3:1/4 B2 E2 A2:1/8 G#2 A2:1/2";
+    let lines = [format!("R:2 {answer}"), subject.to_owned(), format!("A2:1/2 E3 R:3 {below}")];
     let found = outline("A minor", &[&lines[0], &lines[1], &lines[2]]).unwrap();
     let entries: Vec<(usize, String)> =
         found.themes().map(|entry| (entry.voice, entry.onset.to_string())).collect();
     assert_eq!(entries, [(1, "0".to_owned()), (0, "2".to_owned()), (2, "4".to_owned())]);
 }
-
-const SUBJECT_BELOW: &str = "A2:1/4 C3 B2 E2 A2 G#2 A2:1/2";
 
 /// Without a mode, the signature of A minor is read as C major; the excerpt ends with a half close.
 #[test]
