@@ -2,13 +2,14 @@
 
 use super::{
     AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
-    DoubledLeadingNote, DoubledResolution, DroppedCountersubject, EmptyBeat, FalseRelation, HandSpan,
-    HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer, MisplacedReturn,
-    MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects,
-    PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook,
-    Severity, ShadowingCountersubject, SilentFirstVoice, Spacing, StalledMotion, UnequalFifths,
-    UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
-    UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
+    DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat, FalseRelation,
+    HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer,
+    MisplacedReturn, MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta,
+    ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents, QuickPedal,
+    RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Spacing,
+    StalledMotion, UnequalFifths, UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance,
+    UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote,
+    WrongSubjectNote,
 };
 
 /// Every rule of the library with its defaults.
@@ -29,6 +30,7 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(VoiceCrossing::default()),
         Box::new(VoiceOverlap),
         Box::new(DoubledLeadingNote),
+        Box::new(Doubling),
         Box::new(AugmentedInterval),
         Box::new(WideLeap),
         Box::new(UnrecoveredLeap::default()),
@@ -149,7 +151,7 @@ mod tests {
     fn all_ids_are_lawful_unique_and_found_again() {
         let (book, infos) = (RuleBook::every_rule(), infos());
         let unique: HashSet<&str> = infos.iter().map(|info| info.id.as_str()).collect();
-        assert_eq!((infos.len(), unique.len()), (43, 43));
+        assert_eq!((infos.len(), unique.len()), (44, 44));
         for info in &infos {
             assert!(info.id.is_lawful(), "{}", info.id);
             assert_eq!(book.rule(info.id.as_str()).unwrap().info().id, info.id);

@@ -14,6 +14,7 @@ mod classify;
 mod consonance;
 mod contact;
 mod dissonance;
+mod doubling;
 mod facts;
 mod figure;
 mod meeting;

@@ -23,9 +23,12 @@ impl Rule for ParallelPerfects {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
-            let [upper, lower] = pair.names();
+            let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in pair.steps() {
                 let Some(perfect) = step.parallel_perfect() else { continue };
+                if step.is_within(&doublings) {
+                    continue;
+                }
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} move in parallel {plural}");
                 report.add(&step, message, Evidence::of_step(&step));
@@ -67,6 +70,14 @@ mod tests {
                 "bar 1, beat 3: Fault [(0, 1), (1, 1), (0, 2), (1, 2)] soprano and alto move in parallel fifths"
             ]
         );
+    }
+
+    /// Colla parte is scoring: it was once a Fault at every note.
+    #[test]
+    fn allows_a_doubling_but_not_two_octaves() {
+        let doubled = ["C5:1/4 D5 E5 F5", "C4:1/4 D4 E4 F4"];
+        assert!(found(&ParallelPerfects, "4/4", &doubled).is_empty());
+        assert_eq!(found(&ParallelPerfects, "4/4", &["C5:1/4 D5 E5 F5", "C4:1/4 D4 E4 D4"]).len(), 2);
     }
 
     #[test]

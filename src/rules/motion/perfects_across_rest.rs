@@ -46,9 +46,12 @@ impl Rule for PerfectsAcrossRest {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let longest = texture.grid().ticks(self.longest_rest);
         for pair in texture.pairs() {
-            let [upper, lower] = pair.names();
+            let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in over_rests(pair, longest) {
                 let Some(perfect) = step.parallel_perfect() else { continue };
+                if step.is_within(&doublings) {
+                    continue;
+                }
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} move in {plural} with only a rest between");
                 report.add(&step, message, Evidence::of_step(&step));

@@ -61,9 +61,12 @@ impl Rule for PerfectsOnAccents {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
-            let [upper, lower] = pair.names();
+            let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in between_accents(pair, self.accent) {
                 let Some(perfect) = step.parallel_perfect() else { continue };
+                if step.is_within(&doublings) {
+                    continue;
+                }
                 let plural = perfect.plural(step.intervals()[1]);
                 let message = format_args!("{upper} and {lower} strike {plural} on successive accents");
                 report.add(&step, message, Evidence::of_step(&step));

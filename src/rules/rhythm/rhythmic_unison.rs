@@ -82,7 +82,11 @@ impl RhythmicUnison {
     fn groups(self, texture: &Texture<'_>) -> Vec<Group> {
         let stretches = |pair: Pair<'_>| {
             let voices = [pair.upper(), pair.lower()];
-            pair.rhythmic_unisons().into_iter().map(move |stretch| (stretch, voices))
+            let doublings = pair.doublings();
+            let is_doubling =
+                move |it: &Stretch| doublings.iter().any(|doubling| doubling.contains(it.onset));
+            let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
+            own.map(move |stretch| (stretch, voices))
         };
         let all = texture.pairs().flat_map(stretches);
         let mut marked: Vec<_> = all.filter(|(stretch, _)| self.is_marked(texture, *stretch)).collect();

@@ -1,6 +1,7 @@
 //! How the voices lie: compass, spacing, crossing, overlap, doubling.
 
 mod doubled_leading_note;
+mod doubling;
 mod hand_span;
 mod keyboard;
 mod out_of_compass;
@@ -11,6 +12,7 @@ mod voice_crossing;
 mod voice_overlap;
 
 pub use doubled_leading_note::DoubledLeadingNote;
+pub use doubling::Doubling;
 pub use hand_span::HandSpan;
 pub use keyboard::Keyboards;
 pub use out_of_compass::OutOfCompass;
