@@ -12,11 +12,22 @@ pub enum Form {
     Augmented,
     /// In notes half as long.
     Diminished,
+    /// Turned upside down, in notes twice as long.
+    InvertedAugmented,
+    /// Turned upside down, in notes half as long.
+    InvertedDiminished,
 }
 
 impl Form {
     /// All forms.
-    pub const ALL: [Self; 4] = [Self::Straight, Self::Inverted, Self::Augmented, Self::Diminished];
+    pub const ALL: [Self; 6] = [
+        Self::Straight,
+        Self::Inverted,
+        Self::Augmented,
+        Self::Diminished,
+        Self::InvertedAugmented,
+        Self::InvertedDiminished,
+    ];
 
     /// The word for it.
     pub const fn name(self) -> &'static str {
@@ -25,20 +36,22 @@ impl Form {
             Self::Inverted => "inverted",
             Self::Augmented => "augmented",
             Self::Diminished => "diminished",
+            Self::InvertedAugmented => "inverted and augmented",
+            Self::InvertedDiminished => "inverted and diminished",
         }
     }
 
     /// Whether rising and falling change places.
     pub const fn is_inverted(self) -> bool {
-        matches!(self, Self::Inverted)
+        matches!(self, Self::Inverted | Self::InvertedAugmented | Self::InvertedDiminished)
     }
 
     /// By what all times are multiplied, and by what they are divided.
     pub const fn scale(self) -> (i64, i64) {
         match self {
             Self::Straight | Self::Inverted => (1, 1),
-            Self::Augmented => (2, 1),
-            Self::Diminished => (1, 2),
+            Self::Augmented | Self::InvertedAugmented => (2, 1),
+            Self::Diminished | Self::InvertedDiminished => (1, 2),
         }
     }
 }

@@ -28,8 +28,12 @@ const COPIED_FARTHER: i32 = -2;
 const MEETS_ANSWER: i32 = 3;
 /// A single note stands between it and the answer: too little for a codetta.
 const ONE_NOTE_LEFT: i32 = -2;
-/// It begins after the answer, for each beat.
+/// It begins after the answer, for each beat: what is copied from there on may be the countersubject.
+/// That lasts as long as the answer at most, so later notes are not weighed down.
 const AFTER_ANSWER: i32 = -2;
+/// Two voices stop copying here and none before, where a countersubject would long have ended:
+/// entries in stretto.
+const AGREED: i32 = 6;
 /// It is the root or third of the tonic triad (Prout, §42).
 const TONIC: i32 = 3;
 /// It is the root or third of the dominant triad.
@@ -59,7 +63,7 @@ struct Ending<'a> {
 
 impl Ending<'_> {
     fn led(&self) -> &[Tone] {
-        self.strands.voice(self.opening.leader)
+        self.strands.voice(self.opening.leader).get(self.opening.first..).unwrap_or(&[])
     }
 
     /// What speaks for a subject of so many notes.
@@ -90,6 +94,12 @@ impl Ending<'_> {
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
         let answer = self.answer();
         let silent_between = next.is_none_or(|next| next.on >= answer);
+        if last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
+            let followers = &self.opening.followers;
+            let stop = followers.iter().filter(|follower| follower.copied == count).count();
+            let none_before = followers.iter().all(|follower| follower.copied >= count);
+            return if stop > 1 && none_before { AGREED } else { 0 };
+        }
         if last.on > answer {
             let beat = self.strands.grid.ticks(self.score.meter().unit()).max(1);
             let beats = ((last.on - answer + beat - 1) / beat).min(8);
@@ -103,7 +113,10 @@ impl Ending<'_> {
     }
 
     fn cadence(&self, index: usize, last: &Tone, next: Option<&Tone>) -> i32 {
-        let Some(note) = self.score.parts()[self.opening.leader].line.notes().get(index) else { return 0 };
+        let Some(note) = self.score.parts()[self.opening.leader].line.notes().get(self.opening.first + index)
+        else {
+            return 0;
+        };
         let degree = match self.key.degree(note.pitch().class()).number() {
             1 | 3 => TONIC,
             5 | 7 => DOMINANT,

@@ -3,13 +3,17 @@
 //! Every note is tried as a first note. Most are given up at the second or third onset, so that the
 //! search takes time proportional to the notes, and at worst to the notes times those of the theme.
 
+use super::habits::Habits;
 use super::likeness::{Comparison, Likeness, Spot};
 use super::strand::{Strands, Tone};
 use super::theme::Theme;
 use crate::exposition::Form;
 
-/// By how many bits an entry must be surer than the number of places to look at makes it likely by
-/// chance.
+/// How likely an entry must be, in bits, where a voice begins: it usually begins with the theme, so
+/// that three quarters of its notes, with what they cost, nearly are enough.
+const FIRST: i64 = 2;
+/// Elsewhere an entry must be surer by so much than the binary logarithm of the number of places
+/// where chance might have made it: of all beginnings after a rest, or of all notes.
 const MARGIN: i64 = 5;
 /// How much surer a transformed theme must be: there are more ways to err.
 const TRANSFORMED: i64 = 8;
@@ -29,45 +33,80 @@ impl Found {
     }
 }
 
-/// The entries of a theme in one form, in order of onset.
-pub(super) fn find(theme: &Theme, form: Form, strands: &Strands) -> Vec<Found> {
-    let Some(theme) = theme.in_form(form) else { return Vec::new() };
-    let needed = MARGIN + bits_of(strands.notes()) + if form == Form::Straight { 0 } else { TRANSFORMED };
-    let mut found = Vec::new();
-    for voice in 0..strands.count() {
-        let chosen = in_voice(&theme, strands.voice(voice), needed);
-        found.extend(chosen.into_iter().map(|likeness| Found { voice, likeness, form }));
+/// Where entries are looked for.
+#[derive(Debug)]
+pub(super) struct Field<'a> {
+    strands: &'a Strands,
+    habits: &'a Habits,
+    /// When the fugue begins.
+    from: i64,
+    /// How many notes there are, and how many of them come after a rest, in bits.
+    notes: i64,
+    phrases: i64,
+}
+
+impl<'a> Field<'a> {
+    /// The notes of all voices from a time on.
+    pub(super) fn new(strands: &'a Strands, habits: &'a Habits, from: i64) -> Self {
+        let phrases = (0..strands.count()).map(|voice| {
+            let tones = strands.voice(voice);
+            (0..tones.len()).filter(|&index| follows_rest(tones, index)).count()
+        });
+        let (notes, phrases) = (bits_of(strands.notes()), bits_of(phrases.sum()));
+        Self { strands, habits, from, notes, phrases }
     }
-    found.sort_by_key(|entry| (entry.onset(strands), entry.voice));
-    found
+
+    /// The entries of a theme in one form, in order of onset.
+    pub(super) fn find(&self, theme: &Theme, form: Form) -> Vec<Found> {
+        let formed = theme.in_form(form, self.habits);
+        if formed.count() < theme.count() {
+            return Vec::new();
+        }
+        let mut found = Vec::new();
+        for voice in 0..self.strands.count() {
+            let chosen = self.in_voice(&formed, form, self.strands.voice(voice));
+            found.extend(chosen.into_iter().map(|likeness| Found { voice, likeness, form }));
+        }
+        found.sort_by_key(|entry| (entry.onset(self.strands), entry.voice));
+        found
+    }
+
+    /// The entries in one voice. Of two that share more than a note the surer one stays.
+    fn in_voice(&self, theme: &Theme, form: Form, tones: &[Tone]) -> Vec<Likeness> {
+        let mut comparison = Comparison::default();
+        let mut chosen: Vec<Likeness> = Vec::new();
+        let begin = tones.partition_point(|tone| tone.on < self.from);
+        for first in begin..tones.len() {
+            let Some(likeness) = best_from(first, theme, tones, &mut comparison) else { continue };
+            let needed = match first {
+                first if first == begin => FIRST,
+                first if follows_rest(tones, first) => MARGIN + self.phrases,
+                _ => MARGIN + self.notes,
+            };
+            if likeness.score() < needed + if form == Form::Straight { 0 } else { TRANSFORMED } {
+                continue;
+            }
+            match chosen.last_mut() {
+                Some(last) if likeness.first + 1 < last.end => {
+                    if likeness.score() > last.score() {
+                        *last = likeness;
+                    }
+                }
+                _ => chosen.push(likeness),
+            }
+        }
+        chosen
+    }
+}
+
+/// Whether a note begins its voice or comes after a rest.
+fn follows_rest(tones: &[Tone], index: usize) -> bool {
+    index.checked_sub(1).is_none_or(|before| tones[before].off < tones[index].on)
 }
 
 /// The number of binary digits.
 fn bits_of(count: usize) -> i64 {
     i64::from(usize::BITS - count.leading_zeros())
-}
-
-/// The entries in one voice. Of two that share more than a note the surer one stays.
-fn in_voice(theme: &Theme, tones: &[Tone], needed: i64) -> Vec<Likeness> {
-    let mut comparison = Comparison::default();
-    let mut chosen: Vec<Likeness> = Vec::new();
-    for first in 0..tones.len() {
-        let Some(likeness) = best_from(first, theme, tones, &mut comparison) else { continue };
-        // A voice usually begins with the theme: there, half the evidence is enough.
-        let needed = if first == 0 { needed / 2 - MARGIN } else { needed };
-        if likeness.score() < needed {
-            continue;
-        }
-        match chosen.last_mut() {
-            Some(last) if likeness.first + 1 < last.end => {
-                if likeness.score() > last.score() {
-                    *last = likeness;
-                }
-            }
-            _ => chosen.push(likeness),
-        }
-    }
-    chosen
 }
 
 /// The better of two ways to begin with a note: on the theme's first onset, or off it.

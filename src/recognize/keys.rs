@@ -14,7 +14,8 @@ const HEARD: usize = 400;
 const CLEARLY: usize = 8;
 
 /// The key of a score: the one given, unless clearly fewer notes are foreign to another, or the
-/// opening and the last bass note both contradict it and agree with another that fits as well.
+/// opening and the last bass note both contradict it. Then another is believed that fits as well and
+/// agrees with both, or fits better and agrees with one: an excerpt may end on the dominant.
 pub(super) fn of(score: &Score, opening: &[Note]) -> Key {
     let given = score.key();
     let parts = score.parts().iter().flat_map(|part| part.line.notes().iter().take(HEARD));
@@ -24,7 +25,12 @@ pub(super) fn of(score: &Score, opening: &[Note]) -> Key {
     let (most, contradicted) = (foreign(given), ends.against(given) == 2);
     let believed = |key: &Key| {
         let clearly = foreign(*key) + CLEARLY * heard.len() / 100 < most;
-        clearly || (contradicted && ends.against(*key) == 0 && foreign(*key) <= most)
+        let agrees = match ends.against(*key) {
+            0 => foreign(*key) <= most,
+            1 => foreign(*key) < most,
+            _ => false,
+        };
+        clearly || (contradicted && agrees)
     };
     let best = all_keys().filter(believed).min_by_key(|key| {
         let far = (key.tonic().fifths() - given.tonic().fifths()).abs();
@@ -53,10 +59,11 @@ fn all_keys() -> impl Iterator<Item = Key> {
     tonics.flat_map(|tonic| [Mode::Major, Mode::Minor].map(|mode| Key::new(tonic, mode)))
 }
 
-/// The class of the last note of the lowest voice.
+/// The class of the lowest note of those that end last.
 fn final_bass(score: &Score) -> Option<PitchClass> {
-    let mut parts = score.parts().iter().rev();
-    parts.find_map(|part| part.line.notes().last()).map(|note| note.pitch().class())
+    let last = score.parts().iter().filter_map(|part| part.line.notes().last());
+    let lowest = last.max_by_key(|note| (note.end(), std::cmp::Reverse(note.pitch().staff_step())));
+    lowest.map(|note| note.pitch().class())
 }
 
 /// The key into which a theme in `key` has been moved so many steps: of all keys on that step the

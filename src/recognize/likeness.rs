@@ -6,6 +6,7 @@
 //! neighbouring ones (at the fifth and at the fourth: Prout, *Fugue*, §§72-97). The cheapest
 //! explanation is found note by note, in time linear in the notes.
 
+use super::habits::PER_BIT;
 use super::strand::Tone;
 use super::theme::Theme;
 
@@ -50,7 +51,7 @@ pub(super) struct Likeness {
     pub(super) notes: u32,
     /// The sum by the table of costs.
     pub(super) cost: u32,
-    /// What the right notes say, in bits.
+    /// What the right notes say, in parts of a bit.
     pub(super) bits: u32,
 }
 
@@ -62,7 +63,7 @@ impl Likeness {
 
     /// What speaks for it, less what speaks against it, in bits.
     pub(super) fn score(&self) -> i64 {
-        i64::from(self.bits) - i64::from(self.cost)
+        i64::from(self.bits / PER_BIT) - i64::from(self.cost)
     }
 }
 
@@ -174,8 +175,8 @@ impl Comparison {
     /// The cheapest explanation by an upper distance and the one a step below it.
     fn explain(&self, upper: i32, theme: &Theme) -> Path {
         let mut paths = [Path::default(), Path::default()];
-        for (index, distance) in self.distances.iter().enumerate() {
-            let bits = theme.bits(index);
+        for (index, (distance, point)) in self.distances.iter().zip(theme.points()).enumerate() {
+            let bits = point.bits;
             let stay = |state: usize| paths[state].then(*distance, upper, state, bits);
             let change = |state: usize| {
                 let from = &paths[1 - state];

@@ -20,16 +20,31 @@
 //! # What counts as an entry
 //! Three quarters of the theme's notes must be there and right, of a short theme all but one; a false
 //! entry of the head alone is none. The first and the last note may be longer or shorter. The notes
-//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer. The
-//! shorter and plainer the theme, the more exact an entry must be, for chance copies it more easily.
+//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer.
+//!
+//! What a note tells is counted in bits from the score itself: an interval or a duration that lines
+//! often have tells little, a rare one much. Where a voice begins a few bits are enough; after a rest,
+//! and still more in the midst of a line, an entry must be surer than the number of such places makes
+//! it likely by chance. So a plain theme in running notes asks for exact entries, and four whole notes
+//! among quavers are found wherever they are.
+//!
+//! # What counts as a fugue
+//! A voice begins, and at least half of the voices take up its notes, one of them at the fifth or
+//! fourth; if some voices do not follow, the answer must be certain. A voice may follow after a rest,
+//! having played something else before, and in other values or by contrary motion. An answer by
+//! contrary motion is among [`Recognition::transformed`]. A point of imitation in vocal music that
+//! fulfils this is fugal writing, and its entries are returned. If several subjects begin at once, the
+//! first that is answered is the subject; the others are heard as countersubjects if they return.
+//!
+//! A fugue may follow an introduction if its first voice begins alone after silence.
 //!
 //! # What is no fugue
-//! A score whose voices begin together, or in which nobody takes up the opening at the fifth or
-//! fourth. A fugue that comes after an introduction is not looked for.
+//! Voices that begin together, repeated notes, imitation at the octave alone, and two voices in canon.
 
 mod countersubject;
 mod ending;
 mod entries;
+mod habits;
 mod keys;
 mod likeness;
 mod opening;
@@ -41,7 +56,8 @@ mod value;
 pub use value::{Evidence, Recognition, Transformed};
 
 use self::countersubject::Appearance;
-use self::entries::Found;
+use self::entries::{Field, Found};
+use self::habits::Habits;
 use self::likeness::Likeness;
 use self::opening::Opening;
 use self::roles::Judge;
@@ -63,21 +79,24 @@ pub const MAX_NOTES: usize = 400;
 /// subject.
 pub fn recognize(score: &Score) -> Option<Recognition> {
     let strands = Strands::of(score);
-    let opening = Opening::of(&strands)?;
-    let led = score.parts().get(opening.leader)?.line.notes();
+    let habits = Habits::of(&strands);
+    let opening = Opening::of(&strands, &habits, strands.grid.ticks(score.meter().bar()))?;
+    let led = score.parts().get(opening.leader)?.line.notes().get(opening.first..)?;
     let key = keys::of(score, &led[..led.len().min(MAX_NOTES)]);
     let count = ending::find(&opening, &strands, score, key);
-    let subject = subject(score, opening.leader, count, key)?;
-    let theme = Theme::of(strands.voice(opening.leader).get(..count)?)?;
-    let found = entries::find(&theme, Form::Straight, &strands);
-    let search = Search { score, strands: &strands, opening: &opening, theme: &theme };
+    let subject = subject(score, &opening, count, key)?;
+    let theme = Theme::of(strands.voice(opening.leader).get(opening.first..opening.first + count)?, &habits)?;
+    let field = Field::new(&strands, &habits, opening.onset);
+    let found = field.find(&theme, Form::Straight);
+    let search = Search { score, strands: &strands, opening: &opening, theme: &theme, field: &field };
     search.recognition(subject, &found)
 }
 
-/// The first notes of a voice as a subject, in the key given or the one that fits it.
-fn subject(score: &Score, voice: usize, count: usize, key: Key) -> Option<Subject> {
-    let line = &score.parts().get(voice)?.line;
-    let (first, last) = (line.notes().first()?, line.notes().get(count - 1)?);
+/// The first notes of the leading voice as a subject, in the key given or the one that fits it.
+fn subject(score: &Score, opening: &Opening, count: usize, key: Key) -> Option<Subject> {
+    let line = &score.parts().get(opening.leader)?.line;
+    let notes = line.notes().get(opening.first..opening.first + count)?;
+    let (first, last) = (notes.first()?, notes.last()?);
     let line: Line = line.sliced(first.onset(), last.end()).ok()?;
     let meter = score.meter();
     let offset = first.onset().checked_sub(score.pickup()).and_then(|from| meter.place(from)).ok()?;
@@ -94,6 +113,7 @@ struct Search<'a> {
     strands: &'a Strands,
     opening: &'a Opening,
     theme: &'a Theme,
+    field: &'a Field<'a>,
 }
 
 impl Search<'_> {
@@ -107,7 +127,9 @@ impl Search<'_> {
             let onset = self.time(theme.onset(self.strands))?;
             entries.push((judge.entry(theme, onset, is_first), Evidence::of(&theme.likeness)));
         }
-        let answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer);
+        let transformed = self.transformed(found, &judge);
+        let answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer)
+            || transformed.iter().any(|other| other.entry.role == Role::Answer);
         if !answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
             return None;
         }
@@ -120,7 +142,6 @@ impl Search<'_> {
         entries.sort_by_key(|(entry, _)| (entry.onset, entry.role));
         let (entries, evidence) = entries.into_iter().unzip();
         let end = self.time(end)?;
-        let transformed = self.transformed(found, &judge);
         Some(Recognition { outline: Outline { subject, entries, codettas, end }, evidence, transformed })
     }
 
@@ -172,7 +193,7 @@ impl Search<'_> {
     /// The statements in other forms that overlap no straight one in their voice.
     fn transformed(&self, straight: &[Found], judge: &Judge<'_>) -> Vec<Transformed> {
         let others = Form::ALL.into_iter().filter(|form| *form != Form::Straight);
-        let found = others.flat_map(|form| entries::find(self.theme, form, self.strands));
+        let found = others.flat_map(|form| self.field.find(self.theme, form));
         let mut taken: Vec<Vec<&Likeness>> = vec![Vec::new(); self.strands.count()];
         for entry in straight {
             taken[entry.voice].push(&entry.likeness);
@@ -185,7 +206,8 @@ impl Search<'_> {
             taken.get(next).is_none_or(|old| old.first + 1 >= new.end)
         });
         let value = |found: Found| {
-            let entry = judge.entry(&found, self.time(found.onset(self.strands))?, false);
+            let is_first = taken[found.voice].first().is_none_or(|old| found.likeness.first < old.first);
+            let entry = judge.entry(&found, self.time(found.onset(self.strands))?, is_first);
             Some(Transformed { entry, form: found.form, evidence: Evidence::of(&found.likeness) })
         };
         alone.filter_map(value).collect()

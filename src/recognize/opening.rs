@@ -1,71 +1,151 @@
 //! How a fugue opens: which voice leads, which voices follow with the same notes, and for how long.
+//!
+//! The voice that begins is tried as leader, then the others. A voice follows if it takes up the
+//! leader's notes, as they are or in another form, where it begins or after a rest: it may have played
+//! something else before. If nobody is answered, each place where a voice begins alone after silence is
+//! tried likewise, for a fugue may follow an introduction.
 
+mod copy;
+mod starts;
+
+use self::copy::{Copy, copy};
+use super::habits::{Habits, PER_BIT};
 use super::strand::{Strands, Tone};
 use super::theme::Theme;
+use crate::exposition::Form;
 
-/// What a right note adds to the worth of a copy.
-const RIGHT: i32 = 2;
-/// What a wrong note takes from it: less than a right one adds, for a slip is soon over.
-const WRONG: i32 = -1;
-/// What a missing note takes from it.
-const MISSING: i32 = -3;
-/// What a note too many takes from it.
-const EXTRA: i32 = -1;
-/// What a change between fifth and fourth takes from it.
-const CHANGE: i32 = -1;
-/// So far below its best a copy has ended.
-const ENDED: i32 = -8;
 /// The notes from which the distance of a copy is heard.
 const HEAD: usize = 8;
 /// The fewest notes of a subject.
 pub(super) const FEWEST_NOTES: usize = 4;
 /// The fewest notes that the leading voice has to itself.
 const FEWEST_ALONE: usize = 3;
+/// So many of a voice's phrases are tried for the one that takes up the theme. Few voices have more
+/// to say before it; each doubles the chance to be deceived, which [`PHRASE`] makes up for.
+const PHRASES: usize = 8;
+/// How much surer, in bits, a copy must be that does not begin its voice.
+const PHRASE: u32 = 8;
+/// How much surer a copy in another form must be: there are five of them, and the ear expects none.
+const TRANSFORMED: u32 = 8;
+/// So sure must an answer be, in bits, if all voices follow: four notes of a plain theme tell as much.
+const LIKELY: u32 = 8;
+/// So sure must it be if some do not: one in some ten thousand, and a whole head of the theme.
+const CERTAIN: u32 = 14;
+/// The fewest moves to another pitch: repeated notes alone are no theme.
+const FEWEST_MOVES: usize = 2;
+/// Within so many times the length of the theme after the entry before, the next one comes: a codetta
+/// may take its time, but not without end.
+const NEAR: i64 = 4;
+/// In two voices a copy longer than so many times the distance between the entries, and than
+/// [`LONGEST_BARS`], is a canon: a subject and its countersubject would end before.
+const CANON: i64 = 3;
+/// The longest subject, in bars.
+const LONGEST_BARS: i64 = 8;
+/// A voice with so many times fewer notes than the leader is none: notation split it off another.
+const FRAGMENT: usize = 10;
 
 /// A voice that takes up what the leading voice began with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Follower {
-    pub(super) voice: usize,
     /// When it enters.
     pub(super) onset: i64,
-    /// Steps above the leading voice.
-    pub(super) distance: i32,
+    /// Whether it answers at the fifth or fourth, and whether it does so by contrary motion.
+    answers: bool,
+    contrary: bool,
     /// How many notes of the leading voice it copies.
     pub(super) copied: usize,
     /// Whether another note stands where the next one would: it may be meant for it.
     pub(super) goes_on: bool,
+    /// What the copied notes tell, in parts of a bit.
+    bits: u32,
 }
 
 /// The opening of a fugue.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Opening {
     pub(super) leader: usize,
+    /// The index of the leader's first note.
+    pub(super) first: usize,
+    /// When it begins.
+    pub(super) onset: i64,
     /// In order of onset; at least one.
     pub(super) followers: Vec<Follower>,
 }
 
 impl Opening {
-    /// The opening of a score, if it opens as a fugue does: a voice begins and others take up its notes,
-    /// at least one of them at the fifth or fourth. If two voices begin with themes of their own,
-    /// the first that is answered counts.
-    pub(super) fn of(strands: &Strands) -> Option<Self> {
-        let mut order: Vec<usize> =
-            (0..strands.count()).filter(|&voice| strands.opening(voice).is_some()).collect();
-        order.sort_by_key(|&voice| strands.opening(voice));
-        let mut openings = order.iter().map(|&leader| Self::led_by(leader, &order, strands));
-        openings.find(|opening| opening.is_fugal(order.len()))
+    /// The opening of a score, if a voice begins and others take up its notes, at least one of them at
+    /// the fifth or fourth. If two voices begin with themes of their own, the first that is answered
+    /// counts. `bar` is a bar in ticks.
+    pub(super) fn of(strands: &Strands, habits: &Habits, bar: i64) -> Option<Self> {
+        starts::of(strands).into_iter().find_map(|start| Self::from(start, strands, habits, bar))
     }
 
-    fn led_by(leader: usize, order: &[usize], strands: &Strands) -> Self {
-        let others = order.iter().filter(|&&voice| strands.opening(voice) > strands.opening(leader));
-        let followers = others.filter_map(|&voice| follow(leader, voice, strands));
-        Self { leader, followers: followers.collect() }
+    /// The opening of what follows from a time on.
+    fn from(start: i64, strands: &Strands, habits: &Habits, bar: i64) -> Option<Self> {
+        let begins = |voice: usize| {
+            let first = strands.voice(voice).partition_point(|tone| tone.on < start);
+            strands.voice(voice).get(first).map(|tone| (tone.on, voice, first))
+        };
+        let mut order: Vec<(i64, usize, usize)> = (0..strands.count()).filter_map(begins).collect();
+        order.sort_unstable();
+        order.iter().find_map(|&(onset, leader, first)| {
+            let led = strands.voice(leader).get(first..)?;
+            let themes = Themes::of(&led[..led.len().min(super::MAX_NOTES)], habits)?;
+            let others = order.iter().filter(|other| other.1 != leader);
+            let mut followers: Vec<Follower> = others
+                .filter_map(|&(_, voice, first)| follow(&themes, led, &strands.voice(voice)[first..]))
+                .collect();
+            followers.sort_by_key(|follower| follower.onset);
+            let mut opening = Self { leader, first, onset, followers };
+            opening.keep_near(led);
+            let alone = order.iter().all(|other| other.2 == 0 && (other.1 == leader || other.0 > onset));
+            let voices = order.iter().filter(|other| strands.voice(other.1).len() * FRAGMENT >= led.len());
+            (opening.is_fugal(voices.count(), alone) && !opening.is_canon(led, bar)).then_some(opening)
+        })
     }
 
-    /// Whether enough voices follow, and one of them answers.
-    fn is_fugal(&self, voices: usize) -> bool {
-        let answers = self.followers.iter().any(|follower| is_answer(follower.distance));
-        answers && 2 * (self.followers.len() + 1) >= voices
+    /// Whether a voice answers, and either all follow or half of them while the answer is certain.
+    /// After an introduction, and if another voice begins with the leader, it must be certain; by contrary
+    /// motion twice so.
+    fn is_fugal(&self, voices: usize, begins_alone: bool) -> bool {
+        let sure = |contrary: bool, bits: u32, notes: usize| {
+            let mut answers = self
+                .followers
+                .iter()
+                .filter(|one| if contrary { one.contrary } else { one.answers && !one.contrary });
+            answers.any(|one| one.copied >= notes && one.bits >= bits * PER_BIT)
+        };
+        let following = self.followers.len() + 1;
+        let (half, all) = (2 * following >= voices, following >= voices);
+        let certain = half && sure(false, CERTAIN, HEAD);
+        let likely = all && sure(false, LIKELY, FEWEST_NOTES);
+        let contrary = half && sure(true, 2 * CERTAIN, HEAD);
+        certain || (begins_alone && (likely || contrary))
+    }
+
+    /// Whether two voices copy on and on. More voices may do so by turns, with fixed countersubjects.
+    fn is_canon(&self, led: &[Tone], bar: i64) -> bool {
+        let [follower] = self.followers[..] else { return false };
+        let copied = follower.span(led);
+        copied > CANON * (follower.onset - self.onset) && copied > LONGEST_BARS * bar
+    }
+
+    /// Leaves out the voices that enter too late.
+    fn keep_near(&mut self, led: &[Tone]) {
+        let mut before = self.onset;
+        self.followers.retain(|follower| {
+            let near = follower.onset - before <= NEAR * follower.span(led);
+            before = if near { follower.onset } else { before };
+            near
+        });
+    }
+}
+
+impl Follower {
+    /// The ticks from the leader's first note to the end of the last one that is copied.
+    fn span(&self, led: &[Tone]) -> i64 {
+        let copied = self.copied.checked_sub(1).and_then(|last| led.get(last));
+        copied.zip(led.first()).map_or(0, |(last, first)| last.off - first.on)
     }
 }
 
@@ -74,92 +154,52 @@ pub(super) const fn is_answer(distance: i32) -> bool {
     matches!(distance.rem_euclid(7), 3 | 4)
 }
 
-/// The copy that a later voice makes of the leading one, if it makes one.
-fn follow(leader: usize, voice: usize, strands: &Strands) -> Option<Follower> {
-    let (led, tones) = (strands.voice(leader), strands.voice(voice));
-    let onset = tones.first()?.on;
-    let alone = led.partition_point(|tone| tone.on < onset);
-    if alone < FEWEST_ALONE {
-        return None;
+/// What the leader plays, in all forms.
+struct Themes([(Form, Theme); Form::ALL.len()]);
+
+impl Themes {
+    fn of(led: &[Tone], habits: &Habits) -> Option<Self> {
+        let theme = Theme::of(led, habits)?;
+        Some(Self(Form::ALL.map(|form| (form, theme.in_form(form, habits)))))
     }
-    let window = led.len().min(super::MAX_NOTES);
-    let theme = Theme::of(&led[..window])?;
-    let starts = [Some(onset), second_start(&theme, tones)];
-    let copies = starts.into_iter().flatten().filter_map(|start| copy(&theme, tones, start));
-    let Copy { notes: copied, distance, goes_on } = copies.max_by_key(|copy| copy.notes)?;
-    let enough = copied >= FEWEST_NOTES && copied >= alone.min(HEAD) / 2;
-    enough.then_some(Follower { voice, onset, distance, copied, goes_on })
+}
+
+/// The first copy of the leader's notes that a later voice makes where it begins or after a rest.
+fn follow(themes: &Themes, led: &[Tone], tones: &[Tone]) -> Option<Follower> {
+    let after_rest =
+        |index: &usize| index.checked_sub(1).is_none_or(|before| tones[before].off < tones[*index].on);
+    let heard = tones.len().min(super::MAX_NOTES);
+    let mut phrases = (0..heard).filter(after_rest).take(PHRASES);
+    phrases.find_map(|first| {
+        let phrase = tones.get(first..)?;
+        let alone = led.partition_point(|tone| tone.on < phrase[0].on);
+        let needed = if first == 0 { 0 } else { PHRASE };
+        (alone >= FEWEST_ALONE).then(|| best_copy(themes, alone, phrase, needed)).flatten()
+    })
+}
+
+/// The surest copy from a note on, in any form; a straight one is believed if it tells half as much as
+/// another.
+fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Option<Follower> {
+    let onset = tones.first()?.on;
+    let copies = themes.0.iter().flat_map(|(form, theme)| {
+        let (doubt, needed) = if *form == Form::Straight { (1, needed) } else { (2, needed + TRANSFORMED) };
+        let starts = [Some(onset), second_start(theme, tones)];
+        let copies = starts.into_iter().flatten().filter_map(|start| copy(theme, *form, tones, start));
+        let enough = move |copy: &Copy| {
+            let notes = copy.notes >= FEWEST_NOTES && copy.notes >= alone.min(HEAD) / 2;
+            let moves = theme.points()[..copy.notes].windows(2).filter(|pair| pair[0].step != pair[1].step);
+            notes && moves.count() >= FEWEST_MOVES && copy.bits >= needed * PER_BIT
+        };
+        copies.filter(enough).map(move |copy| (copy.bits / doubt, *form, copy))
+    });
+    let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
+    let Copy { notes: copied, distance, goes_on, bits } = best;
+    let (answers, contrary) = (is_answer(distance), form.is_inverted());
+    Some(Follower { onset, answers, contrary, copied, goes_on, bits })
 }
 
 /// When the theme begins if the second note is on time.
 fn second_start(theme: &Theme, tones: &[Tone]) -> Option<i64> {
     Some(tones.get(1)?.on - theme.points().get(1)?.at)
-}
-
-/// A copy of the first notes of a theme.
-struct Copy {
-    notes: usize,
-    distance: i32,
-    goes_on: bool,
-}
-
-/// The copy that a voice makes of a theme from `start` on.
-fn copy(theme: &Theme, tones: &[Tone], start: i64) -> Option<Copy> {
-    let pairs = Pairs { theme, tones, start };
-    let distance = pairs.distance()?;
-    let lawful: &[i32] = match distance.rem_euclid(7) {
-        0 => &[0],
-        3 | 4 => &[3, 4],
-        _ => return None,
-    };
-    let (mut worth, mut best, mut copied, mut before) = (0, 0, 0, None);
-    for index in 0..theme.points().len() {
-        let (found, extra) = pairs.at(index);
-        let right =
-            found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
-        worth += match (right, found) {
-            (Some(_), _) => RIGHT,
-            (None, Some(_)) => WRONG,
-            (None, None) => MISSING,
-        };
-        worth += EXTRA * extra;
-        worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
-        before = right.or(before);
-        if worth > best {
-            (best, copied) = (worth, index + 1);
-        } else if worth < best + ENDED {
-            break;
-        }
-    }
-    let goes_on = copied < theme.points().len() && matches!(pairs.at(copied), (Some(_), 0));
-    (copied > 0).then_some(Copy { notes: copied, distance, goes_on })
-}
-
-/// The notes of a theme with their partners in a voice.
-struct Pairs<'a> {
-    theme: &'a Theme,
-    tones: &'a [Tone],
-    start: i64,
-}
-
-impl Pairs<'_> {
-    /// The steps up to the partner of a note, and how many notes stand between it and the partner before.
-    fn at(&self, index: usize) -> (Option<i32>, i32) {
-        let point = self.theme.points()[index];
-        let due = self.start + point.at;
-        let next = if index == 0 { 0 } else { self.tones.partition_point(|tone| tone.on < due) };
-        let since =
-            self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
-        let after = self.tones.partition_point(|tone| tone.on <= since);
-        let partner = self.tones.get(next).filter(|tone| index == 0 || tone.on == due);
-        let extra = i32::try_from(next.saturating_sub(after)).unwrap_or(i32::MAX / 4);
-        (partner.map(|tone| tone.step - point.step), extra.min(8))
-    }
-
-    /// The distance that is most frequent in the head.
-    fn distance(&self) -> Option<i32> {
-        let head = 0..self.theme.points().len().min(HEAD);
-        let found: Vec<i32> = head.filter_map(|index| self.at(index).0).collect();
-        found.iter().copied().max_by_key(|one| found.iter().filter(|other| *other == one).count())
-    }
 }

@@ -60,3 +60,60 @@ fn long_and_monotonous_scores_end_soon() {
     let _ = recognize(&score);
     assert!(start.elapsed().as_secs() < 10, "{:?}", start.elapsed());
 }
+
+/// J. S. Bach, BWV 1080, no. 5, bars 1-8: the answer is the inverted subject, and enters before its end.
+#[test]
+fn answer_may_be_the_subject_by_contrary_motion() {
+    let upper = "A4:1/2 D4:3/8 E4:1/8 F4:3/8 G4:1/8 A4:1/2 Bb4:1/2 A4:3/8 G4:1/8 F4:5/8 E4:1/8 F4:1/8 G4:1/8 \
+                 A4:1/8 Bb4 C5:3/8 Bb4:1/8 A4 Bb4 E4 F4 G4:3/8 A4:1/8 F4";
+    let lower = "R:3 D3:1/2 A3:3/8 G3:1/8 F3:3/8 E3:1/8 D3:1/2 C#3:1/2 D3:3/8 E3:1/8 F3:5/8 G3:1/8 F3:1/8 E3:1/8 D3:1/4";
+    let score = Score::excerpt("D minor", "4/4", &[upper, lower]).unwrap();
+    let Recognition { outline, transformed, .. } = recognize(&score).unwrap();
+    assert_eq!(outline.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [0]);
+    let [Transformed { entry, form: Form::Inverted, .. }] = &transformed[..] else {
+        panic!("{transformed:?}")
+    };
+    assert_eq!((entry.role, entry.voice, entry.onset.to_string()), (Role::Answer, 1, "3".to_owned()));
+}
+
+#[test]
+fn fugue_may_follow_an_introduction() {
+    let theme = |text: &str| format!("{text} {}", "D5:1/8 C5 B4:1/4 A4 G4 A4:1/2");
+    let subject = theme("A4:1/4 C5:1/8 D5 E5 F5 B4:1/4 E4 A4:1/8 G#4");
+    let answer = "E5:1/4 G5:1/8 A5 B5 C6 F#5:1/4 B4 E5:1/8 D#5 E5:1/2";
+    let score = Score::excerpt(
+        "A minor",
+        "4/4",
+        &[&format!("E5:1 D5 R:1 R:5/2 {answer}"), &format!("C5:1 B4 R:1 {subject}")],
+    );
+    let found = recognize(&score.unwrap()).unwrap().outline;
+    let entries: Vec<(usize, String)> =
+        found.themes().map(|entry| (entry.voice, entry.onset.to_string())).collect();
+    assert_eq!(entries, [(1, "3".to_owned()), (0, "11/2".to_owned())]);
+}
+
+#[test]
+fn voice_may_play_something_else_before_it_follows() {
+    let (subject, answer) = (
+        "A4:1/4 C5:1/8 D5 E5:1/4 B4 E4 A4:1/8 G#4 A4:1/2",
+        "E5:1/4 G5:1/8 A5 B5:1/4 F#5 B4 E5:1/8 D#5 E5:1/2",
+    );
+    let below = "A2:1/4 C3:1/8 D3 E3:1/4 B2 E2 A2:1/8 G#2 A2:1/2";
+    let lines = [format!("R:2 {answer}"), subject.to_owned(), format!("A2:1/2 E3 R:3 {below}")];
+    let found = outline("A minor", &[&lines[0], &lines[1], &lines[2]]).unwrap();
+    let entries: Vec<(usize, String)> =
+        found.themes().map(|entry| (entry.voice, entry.onset.to_string())).collect();
+    assert_eq!(entries, [(1, "0".to_owned()), (0, "2".to_owned()), (2, "4".to_owned())]);
+}
+
+/// Without a mode, the signature of A minor is read as C major; the excerpt ends with a half close.
+#[test]
+fn key_is_heard_though_an_excerpt_ends_on_the_dominant() {
+    let lines = [
+        format!("R:2 {} E5:1", ANSWER.replace("E5:1/4 G5", "E5:1/4 G#5")),
+        "E4:1/4 A4 G#4 A4 B4 C5 B4 A4 G#4 A4 B4 C5 B4 A4 G#4:1/2 E4:1".to_owned(),
+    ];
+    let score = Score::excerpt("C major", "4/4", &[&lines[0], &lines[1]]).unwrap();
+    let opening = score.parts()[1].line.notes();
+    assert_eq!(keys::of(&score, opening).to_string(), "A minor");
+}

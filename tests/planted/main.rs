@@ -108,8 +108,8 @@ const FLOOR: Floor =
     Floor { each: 93, but: &[("answer in another key", 50), ("durations in an entry", 80)], all: 96 };
 
 impl Share {
-    const fn percent(self) -> usize {
-        if self.planted == 0 { 100 } else { self.found * 100 / self.planted }
+    fn percent(self) -> usize {
+        (self.found * 100).checked_div(self.planted).unwrap_or(100)
     }
 }
 
