@@ -171,10 +171,21 @@ fn rules_and_ensemble_may_be_chosen() {
 }
 
 #[test]
+fn remedies_may_be_left_out() {
+    let desk = Desk::new("bare");
+    desk.put("duet.json", DUET);
+    let (whole, bare) =
+        (desk.printed("review", &["duet.json"]), desk.printed("review", &["duet.json", "--no-remedies"]));
+    let others: Vec<&str> = whole.lines().filter(|line| !line.contains("remedy:")).collect();
+    assert!(others.len() < whole.lines().count());
+    assert_eq!(bare.lines().collect::<Vec<_>>(), others);
+}
+
+#[test]
 fn help_prints_the_usage() {
     let desk = Desk::new("help");
     for (name, expected) in [
-        ("review", ["SCORE", "--rules", "--ensemble", "--format"]),
+        ("review", ["SCORE", "--rules", "--ensemble", "--no-remedies", "--format"]),
         ("mark", ["FOLDER", "--out", "--rules", "--ensemble"]),
     ] {
         let usage = desk.printed(name, &["--help"]);
