@@ -239,10 +239,10 @@ impl Contact {
         ((leapt && resolves) || (by_step && leaves)).then_some(Naming { side, figure: Figure::BrokenChord })
     }
 
-    /// Whether the note of a side is suspended on the beat and does not fall.
+    /// Whether the note of a side is there before, is struck against on the beat, and does not fall.
     fn hangs(&self, side: Side) -> bool {
-        let falls = self.strand(side).turn.falls().is_some();
-        self.strength >= Strength::Pulse && self.is_suspended(side) && !falls
+        let strand = self.strand(side);
+        self.strength >= Strength::Pulse && strand.stays() && strand.turn.falls().is_none()
     }
 
     /// Whether the two could be notes of a seventh chord without more ado.
