@@ -186,7 +186,7 @@ fn help_prints_the_usage() {
     let desk = Desk::new("help");
     for (name, expected) in [
         ("review", ["SCORE", "--rules", "--ensemble", "--no-remedies", "--format"]),
-        ("mark", ["FOLDER", "--out", "--rules", "--ensemble"]),
+        ("mark", ["FOLDER", "--out", "--rules", "--ensemble", "--no-remedies"]),
     ] {
         let usage = desk.printed(name, &["--help"]);
         assert!(usage.contains(&format!("Usage: {name}")), "{usage}");
