@@ -174,10 +174,10 @@ fn drafted(mut task: Map<String, Value>) -> Result<String, Failure> {
     Ok(json::write_exposition_line(&exposition.map_err(|error| refused(error.into()))?))
 }
 
-fn reviewed(task: &Map<String, Value>, (book, ensemble): &Judge) -> Result<String, Failure> {
+fn reviewed(task: &Map<String, Value>, judge: &Judge) -> Result<String, Failure> {
     let path = task.get("score").and_then(Value::as_str);
     let path = path.ok_or(("batch-score", "score: write the path of a score as text".to_owned()))?;
-    let reviewed = Reviewed::of(Path::new(path), book, ensemble.as_ref());
+    let reviewed = Reviewed::of(Path::new(path), judge);
     let reviewed = reviewed.map_err(|message| ("batch-refused", message))?;
     Ok(json::write_review_line(&reviewed.review()))
 }

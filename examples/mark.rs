@@ -27,12 +27,12 @@ fn main() -> ExitCode {
 
 /// Marks every score; returns what was written.
 fn run(arguments: &Arguments) -> Result<String, Stop> {
-    let (book, ensemble) = arguments.judgement.named()?;
+    let judge = arguments.judgement.named()?;
     let scores = scores(&arguments.folder).map_err(Stop::Refused)?;
     let mut table = row(HEADING.map(str::to_owned));
     for (number, path) in (1..).zip(&scores) {
         let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-        let reviewed = Reviewed::of(path, &book, ensemble.as_ref());
+        let reviewed = Reviewed::of(path, &judge);
         let (sheet, cells) = match &reviewed {
             Ok(reviewed) => (markdown::write_review(&reviewed.review()), cells(&reviewed.review())),
             Err(error) => (refused(&name, error), unread(&name, error)),

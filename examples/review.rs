@@ -24,8 +24,8 @@ fn main() -> ExitCode {
 
 /// From the score to the review.
 fn run(arguments: &Arguments) -> Result<String, Stop> {
-    let (book, ensemble) = arguments.judgement.named()?;
-    let reviewed = Reviewed::of(&arguments.score, &book, ensemble.as_ref()).map_err(Stop::Refused)?;
+    let judge = arguments.judgement.named()?;
+    let reviewed = Reviewed::of(&arguments.score, &judge).map_err(Stop::Refused)?;
     Ok(match arguments.format {
         Format::Text => summary::write_review(&reviewed.review()),
         Format::Json => json::write_review(&reviewed.review()),

@@ -107,7 +107,7 @@ fn json_has_the_fields_of_the_script_interface_and_no_others() {
     assert_eq!((&finding["rule"], &finding["severity"]), (&"parallel-perfects".into(), &"Fault".into()));
     assert_eq!((&finding["bar"], &finding["beat"]), (&1.into(), &"2".into()));
     assert_eq!(finding["notes"], serde_json::json!([[0, 0], [1, 0], [0, 1], [1, 1]]));
-    assert_eq!(finding["remedy"]["message"], "Soprano: B4 for A4 at bar 1, beat 2");
+    assert_eq!(finding["remedy"]["message"], "Soprano: F4 for A4 at bar 1, beat 2");
 }
 
 /// A line without its octaves.
@@ -152,7 +152,7 @@ fn text_and_markdown_are_for_reading() {
     let review = desk.printed("review", &["duet.json"]);
     assert!(review.starts_with("duet.json\nC major, 2/2, 2 bars, for Soprano, Alto\n"), "{review}");
     assert!(review.contains("\nbar 1, beat 2   Fault   parallel-perfects\n    Soprano and Alto move in"));
-    assert!(review.contains("    remedy: Soprano: B4 for A4 at bar 1, beat 2\n"), "{review}");
+    assert!(review.contains("    remedy: Soprano: F4 for A4 at bar 1, beat 2\n"), "{review}");
     let sheet = desk.printed("review", &["duet.json", "--format", "markdown"]);
     assert!(sheet.starts_with("# duet.json\n"), "{sheet}");
     desk.put("clean.json", DUET.replace("A4 |", "B4 |"));
@@ -171,11 +171,22 @@ fn rules_and_ensemble_may_be_chosen() {
 }
 
 #[test]
+fn remedies_may_be_left_out() {
+    let desk = Desk::new("bare");
+    desk.put("duet.json", DUET);
+    let (whole, bare) =
+        (desk.printed("review", &["duet.json"]), desk.printed("review", &["duet.json", "--no-remedies"]));
+    let others: Vec<&str> = whole.lines().filter(|line| !line.contains("remedy:")).collect();
+    assert!(others.len() < whole.lines().count());
+    assert_eq!(bare.lines().collect::<Vec<_>>(), others);
+}
+
+#[test]
 fn help_prints_the_usage() {
     let desk = Desk::new("help");
     for (name, expected) in [
-        ("review", ["SCORE", "--rules", "--ensemble", "--format"]),
-        ("mark", ["FOLDER", "--out", "--rules", "--ensemble"]),
+        ("review", ["SCORE", "--rules", "--ensemble", "--no-remedies", "--format"]),
+        ("mark", ["FOLDER", "--out", "--rules", "--ensemble", "--no-remedies"]),
     ] {
         let usage = desk.printed(name, &["--help"]);
         assert!(usage.contains(&format!("Usage: {name}")), "{usage}");
@@ -258,7 +269,7 @@ fn folder_of_good_and_bad_scores_is_marked_whole() {
         .collect();
     names.sort();
     assert_eq!(names, ["a, the first.json.md", "b.musicxml.md", "c.mid.md", "d.json.md", "marks.csv"]);
-    assert!(desk.read("marked/a, the first.json.md").contains("Remedy: Soprano: B4 for A4"));
+    assert!(desk.read("marked/a, the first.json.md").contains("Remedy: Soprano: F4 for A4"));
     assert!(desk.read("marked/c.mid.md").contains("This score could not be read:"));
     let table = desk.read("marked/marks.csv");
     let rows: Vec<&str> = table.split_terminator("\r\n").collect();

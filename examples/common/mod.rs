@@ -7,7 +7,7 @@ use soggetto::exposition::Outline;
 use soggetto::interchange::{ReadRemark, Review, read_score};
 use soggetto::recognize::recognize;
 use soggetto::rules::{Finding, RuleBook};
-use soggetto::{Ensemble, Score, remedy};
+use soggetto::{Ensemble, Score, Texture, remedy};
 use std::error::Error;
 use std::path::Path;
 use terminal::Stop;
@@ -21,10 +21,20 @@ pub(crate) struct Judgement {
     /// Whose compasses bind; if nothing is said, those that the names of the parts imply
     #[arg(long, value_name = "NAME")]
     ensemble: Option<String>,
+    /// Seek no remedies: tens of times faster, for a run over many scores
+    #[arg(long)]
+    no_remedies: bool,
 }
 
-/// The rules, and the ensemble whose compasses bind.
-pub(crate) type Judge = (RuleBook, Option<Ensemble>);
+/// By what a score is judged.
+pub(crate) struct Judge {
+    /// The rules.
+    pub(crate) book: RuleBook,
+    /// The ensemble whose compasses bind.
+    pub(crate) ensemble: Option<Ensemble>,
+    /// Whether remedies are sought.
+    pub(crate) remedies: bool,
+}
 
 impl Judgement {
     /// The rule book and the ensemble of these names.
@@ -32,7 +42,8 @@ impl Judgement {
         let usage = |error: &dyn Error| Stop::Usage(error.to_string());
         let book = RuleBook::named(&self.rules).map_err(|error| usage(&error))?;
         let ensemble = self.ensemble.as_deref().map(Ensemble::named).transpose();
-        Ok((book, ensemble.map_err(|error| usage(&error))?))
+        let ensemble = ensemble.map_err(|error| usage(&error))?;
+        Ok(Judge { book, ensemble, remedies: !self.no_remedies })
     }
 }
 
@@ -47,19 +58,19 @@ pub(crate) struct Reviewed {
 
 impl Reviewed {
     /// Reads a score, recognizes what it states, and reviews it; the error names the file.
-    pub(crate) fn of(path: &Path, book: &RuleBook, ensemble: Option<&Ensemble>) -> Result<Self, String> {
+    pub(crate) fn of(path: &Path, judge: &Judge) -> Result<Self, String> {
         let about = |error: &dyn Error| match error.to_string() {
             message if message.contains(&path.display().to_string()) => message,
             message => format!("{}: {message}", path.display()),
         };
         let read = read_score(path).map_err(|error| about(&error))?;
         let mut score = read.score;
-        if let Some(ensemble) = ensemble {
+        if let Some(ensemble) = &judge.ensemble {
             let players = ensemble.with_voices(score.parts().len()).map_err(|error| about(&error))?;
             score = score.with_compasses_of(&players);
         }
         let outline = read.outline.or_else(|| recognize(&score).map(|found| found.outline));
-        let findings = remedy::review(&score, outline.as_ref(), book);
+        let findings = findings(&score, outline.as_ref(), judge);
         let title = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
         Ok(Self { title, score, outline, remarks: read.remarks, findings })
     }
@@ -68,5 +79,16 @@ impl Reviewed {
     pub(crate) fn review(&self) -> Review<'_> {
         let Self { title, score, outline, remarks, findings } = self;
         Review { title, score, outline: outline.as_ref(), remarks, findings }
+    }
+}
+
+fn findings(score: &Score, outline: Option<&Outline>, judge: &Judge) -> Vec<Finding> {
+    if judge.remedies {
+        return remedy::review(score, outline, &judge.book);
+    }
+    let texture = Texture::of(score);
+    match outline {
+        Some(outline) => judge.book.review(&texture.with_outline(outline)),
+        None => judge.book.review(&texture),
     }
 }

@@ -91,7 +91,7 @@ impl Opening {
         order.iter().find_map(|&(onset, leader, first)| {
             let led = strands.voice(leader).get(first..)?;
             let themes = Themes::of(&led[..led.len().min(super::MAX_NOTES)], habits)?;
-            let others = order.iter().filter(|other| other.1 != leader);
+            let others = order.iter().filter(|other| other.0 > onset);
             let mut followers: Vec<Follower> = others
                 .filter_map(|&(_, voice, first)| follow(&themes, led, &strands.voice(voice)[first..]))
                 .collect();

@@ -23,7 +23,7 @@
 //! let findings = remedy::review(&score, None, &book);
 //! assert_eq!(findings[0].message, "soprano and alto move in parallel fifths");
 //! let remedy = findings[0].remedy.as_ref().ok_or("there is a remedy")?;
-//! assert_eq!(remedy.to_string(), "soprano: B4 for A4 at bar 1, beat 2");
+//! assert_eq!(remedy.to_string(), "soprano: F4 for A4 at bar 1, beat 2");
 //! let mended = remedy.apply(&score)?;
 //! assert!(book.review(&soggetto::Texture::of(&mended)).is_empty());
 //! # Ok::<(), Box<dyn std::error::Error>>(())

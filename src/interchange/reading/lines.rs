@@ -74,7 +74,7 @@ impl Tally {
 /// The lines of a voice, the highest first.
 #[derive(Clone, Debug)]
 pub(in super::super) struct Lines<T> {
-    pub(in super::super) lines: Vec<Vec<T>>,
+    pub(in super::super) each: Vec<Vec<T>>,
     /// Which of them is that of the voice itself; the others join it where it is divided.
     pub(in super::super) main: usize,
     pub(in super::super) left_out: Tally,
@@ -106,13 +106,13 @@ pub(in super::super) fn lines<T: Sounding>(tones: Vec<T>, rank: Rank, bar: Time)
     let count = wanted.iter().copied().max().unwrap_or(1);
     let main = if rank == Rank::Bottom { count - 1 } else { 0 };
     let lines =
-        Lines { lines: vec![Vec::new(); count], main, left_out: Tally::default(), cut: Tally::default() };
-    let mut builder = Builder { rank, lines };
+        Lines { each: vec![Vec::new(); count], main, left_out: Tally::default(), cut: Tally::default() };
+    let mut builder = Builder { rank, made: lines };
     let nexts = chords.iter().skip(1).map(Vec::as_slice).chain([&[][..]]);
     for ((chord, next), &wanted) in chords.iter().zip(nexts).zip(&wanted) {
         builder.place(chord, next, wanted);
     }
-    builder.lines
+    builder.made
 }
 
 /// The notes that begin together, the highest first; of a unison the longest.
@@ -131,33 +131,33 @@ fn chords<T: Sounding>(mut tones: Vec<T>) -> Vec<Vec<T>> {
 
 struct Builder<T> {
     rank: Rank,
-    lines: Lines<T>,
+    made: Lines<T>,
 }
 
 impl<T: Sounding> Builder<T> {
     /// Puts the notes of a chord into the lines wanted there, and counts those that find none.
     fn place(&mut self, chord: &[T], next: &[T], wanted: usize) {
         let Some(onset) = chord.first().map(Sounding::onset) else { return };
-        let count = self.lines.lines.len();
+        let count = self.made.each.len();
         let open = if self.rank == Rank::Bottom { count - wanted..count } else { 0..wanted };
         let mut free: Vec<usize> = open.clone().filter(|&line| !self.is_held(line, onset)).collect();
         if free.is_empty() {
             let last = chord.iter().map(Sounding::end).max().unwrap_or(onset);
             free.extend(open.min_by_key(|&line| self.end(line)).filter(|&line| self.end(line) < last));
             for line in &free {
-                self.lines.lines[*line].last_mut().into_iter().for_each(|held| held.cut(onset));
-                self.lines.cut.add(1, onset);
+                self.made.each[*line].last_mut().into_iter().for_each(|held| held.cut(onset));
+                self.made.cut.add(1, onset);
             }
         }
         let matched = self.matched(chord, next, &free, wanted == 1);
-        self.lines.left_out.add(chord.len() - matched.len(), onset);
+        self.made.left_out.add(chord.len() - matched.len(), onset);
         for (note, line) in matched {
-            self.lines.lines[line].push(chord[note]);
+            self.made.each[line].push(chord[note]);
         }
     }
 
     fn end(&self, line: usize) -> Time {
-        self.lines.lines[line].last().map_or(Time::ZERO, Sounding::end)
+        self.made.each[line].last().map_or(Time::ZERO, Sounding::end)
     }
 
     fn is_held(&self, line: usize, onset: Time) -> bool {
@@ -197,7 +197,7 @@ impl<T: Sounding> Builder<T> {
     fn cost(&self, chord: &[T], next: &[T], note: usize, line: usize, alone: bool) -> i32 {
         let tone = chord[note];
         let leap = |other: &T| (other.height() - tone.height()).abs();
-        let from = self.lines.lines[line].last().map_or(0, leap);
+        let from = self.made.each[line].last().map_or(0, leap);
         if !alone {
             return from + CROSSING * self.crossed(tone, line);
         }
@@ -211,8 +211,7 @@ impl<T: Sounding> Builder<T> {
 
     /// How many held notes of other lines a note would cross in a line.
     fn crossed(&self, tone: T, line: usize) -> i32 {
-        let held =
-            self.lines.lines.iter().enumerate().filter(|(other, _)| self.is_held(*other, tone.onset()));
+        let held = self.made.each.iter().enumerate().filter(|(other, _)| self.is_held(*other, tone.onset()));
         let crossed = held.filter(|(other, notes)| {
             notes.last().is_some_and(|held| {
                 if *other < line { tone.height() > held.height() } else { tone.height() < held.height() }
@@ -251,10 +250,10 @@ mod tests {
         let notes = parsed.iter().flat_map(|line| line.notes().to_vec()).collect();
         let made = lines(notes, rank, Time::WHOLE);
         let text = |line: &Vec<Note>| {
-            let end = line.last().map_or(Time::ZERO, |note| note.end());
+            let end = line.last().map_or(Time::ZERO, Sounding::end);
             Line::from_notes(line.iter().copied(), end).unwrap().to_string()
         };
-        (made.lines.iter().map(text).collect(), made.left_out.count, made.cut.count)
+        (made.each.iter().map(text).collect(), made.left_out.count, made.cut.count)
     }
 
     fn one(line: &str, left_out: usize, cut: usize) -> (Vec<String>, usize, usize) {

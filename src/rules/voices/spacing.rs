@@ -1,5 +1,6 @@
 //! Neighbouring voices too far apart.
 
+use crate::interval::Interval;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
@@ -49,7 +50,7 @@ impl Spacing {
     fn gaps(self, pair: Pair<'_>, widest: u32) -> Vec<Gap<'_>> {
         let mut found: Vec<Gap<'_>> = Vec::new();
         for moment in pair.moments() {
-            let number = moment.interval().map_or(0, |it| it.number());
+            let number = moment.interval().map_or(0, Interval::number);
             if number <= widest || !is_in_chord(&moment) {
                 continue;
             }

@@ -12,7 +12,7 @@ mod tests;
 
 pub use error::ReadError;
 
-use super::super::reading::{Rank, ReadRemark, ReadScore, Sounding as _};
+use super::super::reading::{Rank, ReadRemark, ReadScore, Sounding};
 use crate::score::Score;
 use clock::Clock;
 use frame::Frame;
@@ -36,7 +36,7 @@ pub fn read(bytes: &[u8]) -> Result<ReadScore, ReadError> {
     }
     let key = frame::key(&events, &voices, &mut remarks);
     let key = key.ok_or(ReadError::Empty)?;
-    let end = voices.iter().filter_map(|voice| voice.notes.last()).map(|note| note.end()).max();
+    let end = voices.iter().filter_map(|voice| voice.notes.last()).map(Sounding::end).max();
     let end = end.ok_or(ReadError::Empty)?;
     let parts: Result<Vec<_>, ReadError> =
         voices.into_iter().enumerate().map(|(index, voice)| voice.finish(index, key, end)).collect();

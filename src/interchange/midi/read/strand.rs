@@ -74,17 +74,17 @@ pub(super) fn voices(
     let mut moved = Moved { count: 0, bar: None };
     let notes = Quantizer { strand, clock, frame }.notes(&mut moved)?;
     let split = lines(notes, rank, frame.meter.bar());
-    let several = split.lines.len() > 1;
+    let several = split.each.len() > 1;
     let name =
         |index: usize| if several { format!("{} {}", strand.name, index + 1) } else { strand.name.clone() };
     if several {
-        remarks.push(ReadRemark::SplitPart { part: strand.name.clone(), voices: split.lines.len() });
+        remarks.push(ReadRemark::SplitPart { part: strand.name.clone(), voices: split.each.len() });
     }
     if let Some(bar) = moved.bar {
         remarks.push(ReadRemark::Quantized { part: strand.name.clone(), bar, count: moved.count });
     }
     remarks.extend(split.remarks(&name(split.main), |onset| frame.bar(onset)));
-    let voices = split.lines.into_iter().enumerate();
+    let voices = split.each.into_iter().enumerate();
     Ok(voices.map(|(index, notes)| Voiced { name: name(index), sound: strand.sound, notes }).collect())
 }
 

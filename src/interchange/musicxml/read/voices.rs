@@ -74,7 +74,7 @@ pub(super) fn voices(
     if split.is_empty() {
         split.push(lines(Vec::new(), Rank::Top, bar));
     }
-    let total = split.iter().map(|voice| voice.lines.len()).sum();
+    let total = split.iter().map(|voice| voice.each.len()).sum();
     if total > 1 {
         remarks.push(ReadRemark::SplitPart { part: part.name.clone(), voices: total });
     }
@@ -84,8 +84,8 @@ pub(super) fn voices(
     for voice in split {
         let main = name(parts.len() + voice.main);
         remarks.extend(voice.remarks(&main, |onset| spot(part, timeline, onset).bar));
-        for tones in &voice.lines {
-            parts.push(finish(part, timeline, tones, parts.len(), name(parts.len()))?);
+        for tones in &voice.each {
+            parts.push(finish(part, timeline, tones, parts.len(), &name(parts.len()))?);
         }
     }
     Ok(parts)
@@ -159,14 +159,15 @@ fn finish(
     timeline: &Timeline,
     tones: &[Tone],
     index: usize,
-    name: String,
+    name: &str,
 ) -> Result<Part, ReadError> {
     let notes = tones.iter().map(|tone| Note::new(tone.pitch, tone.onset, tone.duration));
-    let line = Line::from_notes(notes, timeline.end)
-        .map_err(|source| ReadError::Score(ScoreError::Line { part: index, name: name.clone(), source }))?;
+    let line = Line::from_notes(notes, timeline.end).map_err(|source| {
+        ReadError::Score(ScoreError::Line { part: index, name: name.to_owned(), source })
+    })?;
     let staff = tones.first().map_or(1, |tone| tone.staff);
     let clef = part.clefs.get(&staff).or_else(|| part.clefs.values().next()).copied().unwrap_or(Clef::Treble);
-    let mut voice = Voice::new(&name).with_clef(clef).with_transposition(-part.to_sounding);
+    let mut voice = Voice::new(name).with_clef(clef).with_transposition(-part.to_sounding);
     if let Some(sound) = part.sound {
         voice = voice.with_sound(sound);
     }
