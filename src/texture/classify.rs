@@ -226,23 +226,15 @@ impl Contact {
 
     /// A note of a seventh chord whose third is heard: leapt to and left by leap within the chord, or
     /// one of the two while the other resolves, or is left by leap within the chord in its turn. The
-    /// seventh is minor or diminished, or else it was there before; what is suspended on the beat must
-    /// fall.
+    /// seventh is minor or diminished, or else it was there before.
     pub fn broken_chord(&self, side: Side) -> Option<Naming> {
-        let hangs = self.hangs(Side::Upper) || self.hangs(Side::Lower);
-        let chord = self.chord.filter(|_| self.is_of_seventh_chord() && !hangs)?;
+        let chord = self.chord.filter(|_| self.is_of_seventh_chord())?;
         let leaps = |side: Side| self.strand(side).turn.leaps_within(chord);
         let ([leapt, leaves], [_, other_leaves]) = (leaps(side), leaps(side.other()));
         let (strand, other) = (self.strand(side), self.strand(side.other()));
         let by_step = strand.stays() || strand.turn.approach().is_some_and(is_melodic_step);
         let resolves = leaves || other_leaves || other.turn.falls().is_some();
         ((leapt && resolves) || (by_step && leaves)).then_some(Naming { side, figure: Figure::BrokenChord })
-    }
-
-    /// Whether the note of a side is suspended on the beat and does not fall.
-    fn hangs(&self, side: Side) -> bool {
-        let falls = self.strand(side).turn.falls().is_some();
-        self.strength >= Strength::Pulse && self.is_suspended(side) && !falls
     }
 
     /// Whether the two could be notes of a seventh chord without more ado.
