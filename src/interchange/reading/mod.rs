@@ -10,8 +10,10 @@ mod remark;
 mod text;
 
 pub use door::{ReadError, read_bytes, read_score};
+#[cfg(feature = "musicxml")]
+pub(super) use lines::Lines;
 #[cfg(any(feature = "musicxml", feature = "midi"))]
-pub(super) use lines::{Lines, Rank, Sounding, lines};
+pub(super) use lines::{Rank, Sounding, lines};
 pub use remark::ReadRemark;
 #[cfg(any(feature = "musicxml", feature = "serde"))]
 pub(super) use text::decode;
