@@ -124,8 +124,12 @@ impl Search<'_> {
         let mut entries = Vec::new();
         for theme in found {
             let is_first = !std::mem::replace(&mut heard[theme.voice], true);
-            let onset = self.time(theme.onset(self.strands))?;
-            entries.push((judge.entry(theme, onset, is_first), Evidence::of(&theme.likeness)));
+            let onset = theme.onset(self.strands);
+            let mut entry = judge.entry(theme, self.time(onset)?, is_first);
+            if self.opening.astray() == Some(onset) {
+                entry.role = Role::Answer;
+            }
+            entries.push((entry, Evidence::of(&theme.likeness)));
         }
         let transformed = self.transformed(found, &judge);
         let answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer)

@@ -2,7 +2,7 @@
 //!
 //! The voice that begins is tried as leader, then the others. A voice follows if it takes up the
 //! leader's notes, as they are or in another form, where it begins or after a rest: it may have played
-//! something else before. If nobody is answered, each place where a voice begins alone after silence is
+//! something else before. A long copy on a wrong level is followed too: a pupil's answer goes astray. If nobody is answered, each place where a voice begins alone after silence is
 //! tried likewise, for a fugue may follow an introduction.
 
 mod copy;
@@ -44,13 +44,35 @@ const LONGEST_BARS: i64 = 8;
 /// A voice with so many times fewer notes than the leader is none: notation split it off another.
 const FRAGMENT: usize = 10;
 
+/// Where a voice takes up the theme.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Level {
+    /// In unison or octaves off.
+    Octave,
+    /// At the fifth or the fourth.
+    Answer,
+    /// Where no answer has its place.
+    Astray,
+}
+
+impl Level {
+    /// The level so many steps away.
+    const fn of(distance: i32) -> Self {
+        match distance.rem_euclid(7) {
+            0 => Self::Octave,
+            _ if is_answer(distance) => Self::Answer,
+            _ => Self::Astray,
+        }
+    }
+}
+
 /// A voice that takes up what the leading voice began with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Follower {
     /// When it enters.
     pub(super) onset: i64,
-    /// Whether it answers at the fifth or fourth, and whether it does so by contrary motion.
-    answers: bool,
+    level: Level,
+    /// Whether it follows by contrary motion.
     contrary: bool,
     /// How many notes of the leading voice it copies.
     pub(super) copied: usize,
@@ -109,10 +131,9 @@ impl Opening {
     /// motion twice so.
     fn is_fugal(&self, voices: usize, begins_alone: bool) -> bool {
         let sure = |contrary: bool, bits: u32, notes: usize| {
-            let mut answers = self
-                .followers
-                .iter()
-                .filter(|one| if contrary { one.contrary } else { one.answers && !one.contrary });
+            let mut answers = self.followers.iter().filter(|one| {
+                if contrary { one.contrary } else { one.level == Level::Answer && !one.contrary }
+            });
             answers.any(|one| one.copied >= notes && one.bits >= bits * PER_BIT)
         };
         let following = self.followers.len() + 1;
@@ -120,7 +141,17 @@ impl Opening {
         let certain = half && sure(false, CERTAIN, HEAD);
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
         let contrary = half && sure(true, 2 * CERTAIN, HEAD);
-        certain || (begins_alone && (likely || contrary))
+        certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
+    }
+
+    /// When an answer on a wrong level enters: the next voice after the leader, and as sure as an answer by
+    /// contrary motion, for nobody expects it there.
+    pub(super) fn astray(&self) -> Option<i64> {
+        let first = self
+            .followers
+            .first()
+            .filter(|one| one.level == Level::Astray && !one.contrary && one.copied >= HEAD)?;
+        (first.bits >= 2 * CERTAIN * PER_BIT).then_some(first.onset)
     }
 
     /// Whether two voices copy on and on. More voices may do so by turns, with fixed countersubjects.
@@ -195,8 +226,8 @@ fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Opti
     });
     let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
     let Copy { notes: copied, distance, goes_on, bits } = best;
-    let (answers, contrary) = (is_answer(distance), form.is_inverted());
-    Some(Follower { onset, answers, contrary, copied, goes_on, bits })
+    let (level, contrary) = (Level::of(distance), form.is_inverted());
+    Some(Follower { onset, level, contrary, copied, goes_on, bits })
 }
 
 /// When the theme begins if the second note is on time.

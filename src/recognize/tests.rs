@@ -106,6 +106,18 @@ fn voice_may_play_something_else_before_it_follows() {
     assert_eq!(entries, [(1, "0".to_owned()), (0, "2".to_owned()), (2, "4".to_owned())]);
 }
 
+/// A pupil answers in the supertonic: the entry is there, and where it stands is for the rules to judge.
+#[test]
+fn answer_on_a_wrong_level_is_heard_as_one() {
+    let subject = "A4:1/4 C5:1/8 D5 E5:1/4 B4 E4 A4:1/8 G#4 A4:1/2";
+    let astray = "B4:1/4 D5:1/8 E5 F5:1/4 C5 F4 B4:1/8 A4 B4:1/2";
+    let found = outline("A minor", &[&format!("R:2 {astray}"), subject]).unwrap();
+    let second = &found.entries[1];
+    assert_eq!((second.role, second.voice, second.onset.to_string()), (Role::Answer, 0, "2".to_owned()));
+    // Four notes of it could be chance.
+    assert!(outline("A minor", &["R:2 B4:1/4 D5:1/8 E5 F5:1/4 C5:1", subject]).is_none());
+}
+
 /// Without a mode, the signature of A minor is read as C major; the excerpt ends with a half close.
 #[test]
 fn key_is_heard_though_an_excerpt_ends_on_the_dominant() {

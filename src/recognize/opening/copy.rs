@@ -18,6 +18,9 @@ const CHANGE: i32 = -1;
 /// So far below its best a copy has ended.
 const ENDED: i32 = -8;
 
+/// All levels.
+const ALL: [i32; 7] = [0, 1, 2, 3, 4, 5, 6];
+
 /// A copy of the first notes of a theme.
 pub(super) struct Copy {
     pub(super) notes: usize,
@@ -29,15 +32,16 @@ pub(super) struct Copy {
     pub(super) bits: u32,
 }
 
-/// The copy that a voice makes of a theme from `start` on: at the octave, or at the fifth and the
-/// fourth. An inverted theme may be turned about any axis.
+/// The copy that a voice makes of a theme from `start` on: at the octave, at the fifth and the fourth, or,
+/// as it is, on a wrong level with the changes of a tonal answer. An inverted theme may be turned about any axis.
 pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Option<Copy> {
     let pairs = Pairs { theme, tones, start };
     let distance = pairs.distance()?;
     let lawful: &[i32] = match distance.rem_euclid(7) {
-        _ if form.is_inverted() => &[0, 1, 2, 3, 4, 5, 6],
+        _ if form.is_inverted() => &ALL,
         0 => &[0],
         3 | 4 => &[3, 4],
+        _ if form == Form::Straight => &ALL,
         _ => return None,
     };
     let (mut worth, mut best, mut before) = (0, Best::default(), None);
