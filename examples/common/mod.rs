@@ -86,9 +86,5 @@ fn findings(score: &Score, outline: Option<&Outline>, judge: &Judge) -> Vec<Find
     if judge.remedies {
         return remedy::review(score, outline, &judge.book);
     }
-    let texture = Texture::of(score);
-    match outline {
-        Some(outline) => judge.book.review(&texture.with_outline(outline)),
-        None => judge.book.review(&texture),
-    }
+    judge.book.review(&Texture::of(score).with_outline(outline))
 }

@@ -62,7 +62,7 @@ impl<'a> Ground<'a> {
     }
 
     fn ledger(&self, score: &Score, outline: Option<&Outline>) -> Ledger {
-        Ledger::of(&self.book.review(&texture(score, outline)), self.start)
+        Ledger::of(&self.book.review(&Texture::of(score).with_outline(outline)), self.start)
     }
 
     /// Whether its review had a mark.
@@ -95,7 +95,7 @@ impl<'a> Ground<'a> {
         mark: &Mark,
         weight: Severity,
     ) -> Option<Burden> {
-        let texture = texture(score, outline);
+        let texture = Texture::of(score).with_outline(outline);
         let rule = self.book.rule(mark.rule().as_str())?;
         if texture.marks(rule).iter().any(|finding| Mark::of(finding, self.start) == *mark) {
             return None;
@@ -111,15 +111,6 @@ impl<'a> Ground<'a> {
         let note = change.note.checked_sub(*self.first.get(change.voice)?)?;
         let to: Option<Vec<Note>> = change.to.iter().map(shifted).collect();
         Some(Change { voice: change.voice, note, from: shifted(&change.from)?, to: to? })
-    }
-}
-
-/// The texture of a score with its outline, if it has one.
-pub(super) fn texture<'t>(score: &'t Score, outline: Option<&'t Outline>) -> Texture<'t> {
-    let texture = Texture::of(score);
-    match outline {
-        Some(outline) => texture.with_outline(outline),
-        None => texture,
     }
 }
 

@@ -1,7 +1,7 @@
 //! The search for remedies.
 
 use super::candidate::{Subject, singles, subjects};
-use super::ground::{self, Ground};
+use super::ground::Ground;
 use super::ledger::{Burden, Mark};
 use super::licence::{Licences, licences};
 use super::pairs::pairs;
@@ -53,7 +53,7 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
 /// # Ok::<(), soggetto::Error>(())
 /// ```
 pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
-    let mut findings = book.review(&ground::texture(score, outline));
+    let mut findings = book.review(&Texture::of(score).with_outline(outline));
     remedies(score, outline, book, &mut findings);
     findings
 }
@@ -67,7 +67,7 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
     if !is_short(score) {
         return;
     }
-    let texture = ground::texture(score, outline);
+    let texture = Texture::of(score).with_outline(outline);
     let (whole, licences) = (Ground::whole(score, outline, book), licences(outline, score));
     let search = Search { texture: &texture, book, whole, licences };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();

@@ -47,10 +47,10 @@ impl<'a> Texture<'a> {
         texture
     }
 
-    /// With the outline of the fugue, for the rules that ask for entries.
+    /// With the outline of the fugue, for the rules that ask for entries; with none if it is no fugue.
     #[must_use]
-    pub fn with_outline(self, outline: &'a Outline) -> Self {
-        Self { outline: Some(outline), ..self }
+    pub fn with_outline(self, outline: impl Into<Option<&'a Outline>>) -> Self {
+        Self { outline: outline.into(), ..self }
     }
 
     /// The outline of the fugue, if one is known.

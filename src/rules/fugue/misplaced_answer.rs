@@ -1,9 +1,8 @@
 //! Answers in another key than the dominant.
 
 use super::fit::{Fit, level};
-use super::statement::{Statement, themes_of};
+use super::statement::{Statement, answered};
 use crate::answer::Answer;
-use crate::exposition::Role;
 use crate::line::Note;
 use crate::rules::words::Words;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
@@ -43,9 +42,7 @@ impl Rule for MisplacedAnswer {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
-        let themes = themes_of(texture, Role::Answer);
-        let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
+        let Some((subject, answers, themes)) = answered(texture) else { return };
         let Some(best) = answers.first() else { return };
         for theme in themes {
             let fits = |answer: &Answer| Fit::of(answer.line().notes(), theme.notes).is_close();

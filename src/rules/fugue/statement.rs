@@ -1,8 +1,10 @@
 //! An entry as it stands in the score.
 
+use crate::answer::Answer;
 use crate::exposition::{Entry, Role};
 use crate::line::Note;
 use crate::rules::Spot;
+use crate::subject::Subject;
 use crate::texture::Texture;
 
 /// An entry with its notes: never without one.
@@ -56,6 +58,15 @@ pub(super) fn themes<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
 /// The entries of one role in the exposition, in order.
 pub(super) fn themes_of<'t>(texture: &Texture<'t>, role: Role) -> Vec<Statement<'t>> {
     themes(texture).into_iter().filter(|theme| theme.entry.role == role).collect()
+}
+
+/// The entries of the answer in the exposition with the subject and the answers that it has, the best
+/// first; `None` if nobody answers or nothing can be answered. Cost: the answers are derived anew.
+pub(super) fn answered<'t>(texture: &Texture<'t>) -> Option<(&'t Subject, Vec<Answer>, Vec<Statement<'t>>)> {
+    let subject = &texture.outline()?.subject;
+    let themes = themes_of(texture, Role::Answer);
+    let answers = (!themes.is_empty()).then(|| subject.answers().ok()).flatten()?;
+    Some((subject, answers, themes))
 }
 
 /// The entries of the countersubject in the exposition, in order.

@@ -2,9 +2,8 @@
 
 use super::fit::{Due, Fit};
 use super::slip::{Slip, Weighing, report_slips};
-use super::statement::{Statement, themes_of};
+use super::statement::{Statement, answered};
 use crate::answer::{Answer, Reading};
-use crate::exposition::Role;
 use crate::pitch::Pitch;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -87,9 +86,7 @@ impl Rule for WrongAnswerNote {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
-        let themes = themes_of(texture, Role::Answer);
-        let Some(answers) = (!themes.is_empty()).then(|| subject.answers().ok()).flatten() else { return };
+        let Some((subject, answers, themes)) = answered(texture) else { return };
         let slips: Vec<Slip<'_>> =
             themes.into_iter().flat_map(|theme| slips(texture, subject, &answers, theme)).collect();
         report_slips(texture, &slips, report);

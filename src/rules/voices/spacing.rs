@@ -3,7 +3,7 @@
 use crate::interval::Interval;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Moment, Pair, Texture};
+use crate::texture::{Moment, Pair, Texture, Walk};
 
 #[doc = include_str!("spacing.md")]
 #[derive(Clone, Copy, Debug)]
@@ -39,19 +39,19 @@ struct Gap<'t> {
     is_mild: bool,
 }
 
-fn is_in_chord(moment: &Moment<'_>) -> bool {
-    let texture = moment.pair().texture();
-    let sounding = (0..texture.voices()).filter(|&voice| texture.sounding(voice, moment.onset()).is_some());
-    sounding.count() >= CHORD
+fn is_in_chord(moment: &Moment<'_>, walk: &mut Walk<'_>) -> bool {
+    let (voices, onset) = (0..moment.pair().texture().voices(), moment.onset());
+    voices.filter(|&voice| walk.sounding(voice, onset).is_some()).count() >= CHORD
 }
 
 impl Spacing {
     /// The gaps of neighbours; moments that follow at once are one gap.
     fn gaps(self, pair: Pair<'_>, widest: u32) -> Vec<Gap<'_>> {
         let mut found: Vec<Gap<'_>> = Vec::new();
+        let mut walk = pair.texture().walk();
         for moment in pair.moments() {
             let number = moment.interval().map_or(0, Interval::number);
-            if number <= widest || !is_in_chord(&moment) {
+            if number <= widest || !is_in_chord(&moment, &mut walk) {
                 continue;
             }
             let is_mild = moment.holds_lowest() && number <= self.lowest;
