@@ -2,9 +2,11 @@
 //! named, then once more with each voice in turn an eighth late, and a step too high.
 #![expect(clippy::unwrap_used, clippy::print_stdout, reason = "a test may panic and print")]
 
+mod common;
+
+use common::subjects;
 use soggetto::Ensemble;
 use soggetto::compose::{DraftOptions, draft};
-use soggetto::interchange::json;
 use soggetto::line::{Line, Note};
 use soggetto::score::{Part, Score};
 use soggetto::texture::{Dissonance, Texture};
@@ -62,12 +64,11 @@ impl Count {
 
 fn drafts() -> Vec<Score> {
     let options = DraftOptions::new(Ensemble::named("plain").unwrap());
-    let score = |name: &&str| {
-        let path = format!("{}/shared/subjects/{name}.json", env!("CARGO_MANIFEST_DIR"));
-        let subject = json::read_subject(&std::fs::read_to_string(path).unwrap()).unwrap();
-        draft(&subject, &options).unwrap().score().clone()
-    };
-    SUBJECTS.iter().map(score).collect()
+    let chosen = subjects().into_iter().filter(|(name, _)| SUBJECTS.contains(&name.as_str()));
+    let scores: Vec<Score> =
+        chosen.map(|(_, subject)| draft(&subject, &options).unwrap().score().clone()).collect();
+    assert_eq!(scores.len(), SUBJECTS.len());
+    scores
 }
 
 /// The line an eighth later.

@@ -5,29 +5,25 @@
 //! in each entry in turn. The figures are printed.
 #![expect(clippy::unwrap_used, clippy::print_stdout, reason = "a test may panic and print")]
 
+mod common;
+
+use common::subjects;
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::exposition::{Alignment, Entry, Exposition, Form, Role};
-use soggetto::interchange::json;
 use soggetto::recognize::{Recognition, recognize};
 use soggetto::{Ensemble, Interval, Line, Note, Part, Score, Time};
-use std::fs;
 use std::sync::LazyLock;
 
 static DRAFTS: LazyLock<Vec<(String, Exposition)>> = LazyLock::new(drafts);
 
 /// Drafts of the demo subjects in two to five voices.
 fn drafts() -> Vec<(String, Exposition)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/shared/subjects");
-    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|kind| kind == "json"));
-    paths.sort();
     let mut drafts = Vec::new();
-    for path in paths {
-        let subject = json::read_subject(&fs::read_to_string(&path).unwrap()).unwrap();
+    for (name, subject) in subjects() {
         for voices in 2..=5 {
             let ensemble = Ensemble::named("plain").unwrap().with_voices(voices).unwrap();
-            let name = format!("{} in {voices}", path.file_stem().unwrap().to_string_lossy());
-            drafts.push((name, draft(&subject, &DraftOptions::new(ensemble).with_seed(3)).unwrap()));
+            let exposition = draft(&subject, &DraftOptions::new(ensemble).with_seed(3)).unwrap();
+            drafts.push((format!("{name} in {voices}"), exposition));
         }
     }
     assert!(drafts.len() >= 64, "only {} drafts", drafts.len());

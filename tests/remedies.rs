@@ -6,28 +6,24 @@
     reason = "a test may panic, and prints what it measures"
 )]
 
+mod common;
+
+use common::{mended, subjects};
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::ensemble::Ensemble;
 use soggetto::exposition::{Exposition, Outline, Role};
-use soggetto::interchange::json::read_subject;
 use soggetto::line::{Line, Note};
 use soggetto::remedy::remedies;
-use soggetto::rules::{Finding, Remedy, RuleBook, Severity};
+use soggetto::rules::{Finding, RuleBook, Severity};
 use soggetto::score::{Part, Score};
 use soggetto::texture::Texture;
 use soggetto::time::Time;
 use std::collections::BTreeMap;
-use std::path::Path;
 
-/// Drafts of every subject of `shared/subjects`, in three and four voices.
+/// Drafts of every demo subject, in three and four voices.
 fn drafts() -> Vec<Exposition> {
-    let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/shared/subjects"));
-    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|extension| extension == "json"));
-    paths.sort();
     let voices = [3, 4].into_iter().cycle();
-    let expositions = paths.iter().zip(voices).map(|(path, voices)| {
-        let subject = read_subject(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let expositions = subjects().into_iter().zip(voices).map(|((_, subject), voices)| {
         let ensemble = Ensemble::named("plain").unwrap().with_voices(voices).unwrap();
         draft(&subject, &DraftOptions::new(ensemble)).unwrap()
     });
@@ -65,26 +61,6 @@ fn counted(findings: &[Finding]) -> BTreeMap<Key, usize> {
         *counts.entry(key(finding)).or_insert(0) += 1;
     }
     counts
-}
-
-/// Makes the changes of a remedy note by note, without the library's own way of doing it.
-fn mended(score: &Score, remedy: &Remedy) -> Score {
-    let mut parts: Vec<Part> = score.parts().to_vec();
-    for (voice, part) in parts.iter_mut().enumerate() {
-        let mut notes: Vec<Note> = Vec::new();
-        for (index, note) in part.line.notes().iter().enumerate() {
-            match remedy.changes().iter().find(|change| (change.voice, change.note) == (voice, index)) {
-                Some(change) => {
-                    assert_eq!(change.from, *note);
-                    notes.extend(&change.to);
-                }
-                None => notes.push(*note),
-            }
-        }
-        let length = notes.last().map_or(part.line.length(), |note| note.end().max(part.line.length()));
-        part.line = Line::from_notes(notes, length).unwrap();
-    }
-    Score::new(score.key(), score.meter(), score.pickup(), parts).unwrap()
 }
 
 /// That a remedy holds: its finding is gone, nothing as grave is new, and every note of an entry

@@ -6,32 +6,16 @@
 #![expect(clippy::unwrap_used, clippy::print_stdout, reason = "a test may panic and print")]
 
 mod checker;
+#[path = "../common/mod.rs"]
+mod common;
 mod figures;
 
+use common::subjects;
 use figures::Figures;
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::ensemble::Ensemble;
-use soggetto::interchange::json;
 use soggetto::rules::{RuleBook, Severity};
-use soggetto::subject::Subject;
 use soggetto::texture::Texture;
-use std::fs;
-
-/// The demo subjects in the order of their names.
-fn subjects() -> Vec<(String, Subject)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/shared/subjects");
-    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    let mut paths: Vec<_> =
-        entries.filter(|path| path.extension().is_some_and(|kind| kind == "json")).collect();
-    paths.sort();
-    let subject = |path: &std::path::PathBuf| {
-        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
-        (name, json::read_subject(&fs::read_to_string(path).unwrap()).unwrap())
-    };
-    let subjects: Vec<_> = paths.iter().map(subject).collect();
-    assert!(subjects.len() >= 16, "only {} demo subjects", subjects.len());
-    subjects
-}
 
 /// Drafts every subject for an ensemble, prints its figures, and lists every problem.
 fn problems(ensemble: &Ensemble) -> Vec<String> {

@@ -9,6 +9,8 @@
 
 mod chance;
 mod class;
+#[path = "../common/mod.rs"]
+mod common;
 mod entries;
 mod faults;
 mod mending;
@@ -31,11 +33,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// What a user gets for a score.
 fn review(score: &Score, book: &RuleBook) -> Vec<Finding> {
     let outline = recognize(score).map(|found| found.outline);
-    let texture = Texture::of(score);
-    match &outline {
-        Some(outline) => book.review(&texture.with_outline(outline)),
-        None => book.review(&texture),
-    }
+    book.review(&Texture::of(score).with_outline(outline.as_ref()))
 }
 
 /// Rule, onset and voices: what makes two findings the same.

@@ -1,34 +1,13 @@
 //! Whether a remedy holds, found out without the library's own way of making it.
 
+use crate::common::mended;
 use crate::music::Clean;
 use crate::plant::Plant;
 use crate::{Key, key, review};
 use soggetto::exposition::{Entry, Role};
-use soggetto::line::{Line, Note};
 use soggetto::recognize::recognize;
 use soggetto::rules::{Finding, Remedy, RuleBook, Severity};
-use soggetto::score::{Part, Score};
 use std::collections::BTreeMap;
-
-/// Makes the changes of a remedy note by note.
-fn mended(score: &Score, remedy: &Remedy) -> Score {
-    let mut parts: Vec<Part> = score.parts().to_vec();
-    for (voice, part) in parts.iter_mut().enumerate() {
-        let mut notes: Vec<Note> = Vec::new();
-        for (index, note) in part.line.notes().iter().enumerate() {
-            match remedy.changes().iter().find(|change| (change.voice, change.note) == (voice, index)) {
-                Some(change) => {
-                    assert_eq!(change.from, *note);
-                    notes.extend(&change.to);
-                }
-                None => notes.push(*note),
-            }
-        }
-        let length = notes.last().map_or(part.line.length(), |note| note.end().max(part.line.length()));
-        part.line = Line::from_notes(notes, length).unwrap();
-    }
-    Score::new(score.key(), score.meter(), score.pickup(), parts).unwrap()
-}
 
 fn counted(findings: &[Finding]) -> BTreeMap<(Key, Severity), usize> {
     let mut counts = BTreeMap::new();

@@ -1,9 +1,10 @@
 //! The clean expositions into which faults are planted.
 
+use crate::common::subjects;
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::ensemble::Ensemble;
 use soggetto::exposition::{Entry, Outline, Role};
-use soggetto::interchange::{json::read_subject, read_score};
+use soggetto::interchange::read_score;
 use soggetto::line::{Line, Note};
 use soggetto::recognize::recognize;
 use soggetto::score::{Part, Score};
@@ -102,22 +103,18 @@ impl Clean {
     }
 }
 
-/// Drafts of every subject of `shared/subjects`, in two to five voices in turn, so many rounds.
+/// Drafts of every demo subject, in two to five voices in turn, so many rounds.
 pub(crate) fn drafts(rounds: usize) -> Vec<Clean> {
-    let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/shared/subjects"));
-    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    paths.retain(|path| path.extension().is_some_and(|extension| extension == "json"));
-    paths.sort();
+    let subjects = subjects();
     let mut drafts = Vec::new();
     for round in 0..rounds {
-        for (index, path) in paths.iter().enumerate() {
+        for (index, (name, subject)) in subjects.iter().enumerate() {
             let voices = 2 + (index + round) % 4;
-            let subject = read_subject(&std::fs::read_to_string(path).unwrap()).unwrap();
             let ensemble = Ensemble::named("plain").unwrap().with_voices(voices).unwrap();
             let seed = u64::try_from(round).unwrap();
-            let exposition = draft(&subject, &DraftOptions::new(ensemble).with_seed(seed)).unwrap();
+            let exposition = draft(subject, &DraftOptions::new(ensemble).with_seed(seed)).unwrap();
             drafts.push(Clean {
-                name: format!("{} in {voices}, seed {seed}", path.file_stem().unwrap().to_string_lossy()),
+                name: format!("{name} in {voices}, seed {seed}"),
                 music: Music::of(exposition.score()),
                 outline: exposition.outline(),
             });
