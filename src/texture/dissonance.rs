@@ -32,6 +32,37 @@ impl Dissonance {
     pub fn is_on_beat(&self) -> bool {
         self.strength >= Strength::Pulse
     }
+
+    /// Whether it stands on the beat where the handbooks want it prepared, and is not.
+    ///
+    /// | on | needs no preparation |
+    /// |---|---|
+    /// | any beat | what is [prepared](Figure::is_prepared), and what [belongs to a chord](Figure::is_chordal) |
+    /// | a beat that bears no accent | besides these what goes [by step](Figure::is_stepwise) |
+    ///
+    /// On the accent (the first beat, and the middle one of four) even a passing note is struck against the
+    /// rule, while in the second and the third order it may stand on the other beats. Sources: Grove 3,
+    /// "Strict Counterpoint", Second to Fourth Order; Cherubini, two parts, second and third order; what a
+    /// chord excuses: common practice.
+    ///
+    /// ```
+    /// use soggetto::{Score, Texture};
+    /// // A passing note on the first beat, and one on the second.
+    /// let score = Score::excerpt("C major", "4/4", &["E5:1 | D5:1/4 C5 B4 C5", "C4:2"])?;
+    /// let texture = Texture::of(&score);
+    /// let unprepared: Vec<bool> =
+    ///     texture.dissonances().iter().map(|it| it.is_unprepared_on_beat()).collect();
+    /// assert_eq!(unprepared, [true, false]);
+    /// assert_eq!(texture.unprepared_on_beats().to_string(), "1/5");
+    /// # Ok::<(), soggetto::Error>(())
+    /// ```
+    pub fn is_unprepared_on_beat(&self) -> bool {
+        let figure = self.figure;
+        let is_free = figure.is_prepared()
+            || figure.is_chordal()
+            || (figure.is_stepwise() && self.strength < Strength::Accent);
+        self.is_on_beat() && !is_free
+    }
 }
 
 /// So many moments of a pair are looked at before the next pair's turn comes: few enough for what is

@@ -82,6 +82,26 @@ impl Figure {
         )
     }
 
+    /// Whether it belongs to a chord of thirds, so that it may be struck without preparation (handbooks of
+    /// harmony; common practice): a seventh or tense interval that goes where it tends, a broken chord, a
+    /// six-four.
+    pub const fn is_chordal(self) -> bool {
+        matches!(
+            self,
+            Self::ChordSeventh { .. }
+                | Self::Tritone
+                | Self::Altered
+                | Self::BrokenChord
+                | Self::SixFour
+                | Self::HeldSixFour
+        )
+    }
+
+    /// Whether it goes by step through its line: passing note, neighbour note, double neighbour.
+    pub const fn is_stepwise(self) -> bool {
+        matches!(self, Self::Passing(_) | Self::Neighbour(_) | Self::DoubleNeighbour)
+    }
+
     /// The name of the trade.
     pub const fn name(self) -> &'static str {
         match self {
