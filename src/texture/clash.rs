@@ -78,7 +78,6 @@ impl<'t> Clash<'t> {
         let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
         let (turn, entry) = (turn(texture, tones, first, last), self.entry(tones, first));
         let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
-        let length = tones.get(first).map_or(0, |tone| end - tone.onset);
         Strand {
             turn,
             entry,
@@ -86,7 +85,7 @@ impl<'t> Clash<'t> {
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
-            is_long: length > texture.accents().bar(),
+            is_long: is_longer(tones, first, last, texture.accents().bar()),
         }
     }
 
@@ -165,6 +164,23 @@ fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
     let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
     HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
+}
+
+/// How many notes before and after one are looked at for the length of a note struck again and again.
+const REPEATED: usize = 16;
+
+/// Whether a note, struck again from `first` to `last` and perhaps before and after, lasts longer than a
+/// time.
+fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
+    let repeats = |pair: &[Tone]| match pair {
+        [one, other] => one.end == other.onset && one.pitch == other.pitch,
+        _ => false,
+    };
+    let back = tones[first.saturating_sub(REPEATED)..=first].windows(2).rev();
+    let forth = tones[last..tones.len().min(last + REPEATED + 1)].windows(2);
+    let first = first - back.take_while(|pair| repeats(pair)).count();
+    let last = last + forth.take_while(|pair| repeats(pair)).count();
+    tones[last].end - tones[first].onset > time
 }
 
 /// Whether a line goes on from the end of a note to the next: at once, or after a rest shorter than a
