@@ -113,7 +113,7 @@ impl<'t> Clash<'t> {
         let pair = self.first.pair();
         let next = self.tones(part).get(self.notes[part][1] + 1)?;
         let begins = next.onset;
-        if !goes_on(pair.texture, end, begins) {
+        if !waits(pair.texture, end, begins) {
             return None;
         }
         let after = (self.last.index() + 1..).map_while(|index| pair.moment(index));
@@ -189,6 +189,12 @@ fn goes_on(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
     onset == end || onset - end < texture.accents().pulse_at(end).1
 }
 
+/// Whether a line goes on from the end of a note to the one that it leads to: at once, or after a rest no
+/// longer than a beat, as in detached playing.
+fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
+    onset - end <= texture.accents().pulse_at(end).1
+}
+
 /// The turn of a note that is struck again from `first` to `last`.
 fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Turn {
     let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
@@ -198,7 +204,7 @@ fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Tur
     };
     let forth = |index: usize| {
         let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
-        goes_on(texture, tone.end, after.onset).then_some(index + 1)
+        waits(texture, tone.end, after.onset).then_some(index + 1)
     };
     let b1 = back(first);
     let b2 = b1.and_then(back);

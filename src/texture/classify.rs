@@ -75,10 +75,10 @@ impl Contact {
             .or_else(|| self.chordal())
             .or_else(|| self.ornament(mover))
             .or_else(|| self.six_four())
+            .or_else(|| self.held_six_four())
             .or_else(|| self.pedal(holder))
             .or_else(|| self.broken_chord(mover))
             .or_else(|| self.broken_chord(holder))
-            .or_else(|| self.held_six_four())
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
 

@@ -205,7 +205,7 @@ mod tests {
             Texture::of(&score).pair(0, 1).unwrap().unprepared_on_beats().to_string()
         };
         assert_eq!(share(&["E5:1/4 E5 D5:1/4 C5", "C4:1"]), "1/4");
-        assert_eq!(share(&["E5:1/2 E5:1/4 D5", "C4:1"]), "0");
+        assert_eq!(share(&["E5:1/4 D5 C5:1/2", "C4:1"]), "0");
         assert_eq!(share(&["R:1/2 C5:1 B4:1/2", "E4:1 D4"]), "0");
     }
 

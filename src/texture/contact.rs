@@ -98,7 +98,8 @@ impl Strand {
 
     /// Whether it goes on to something milder than a second or seventh.
     pub fn reaches_relief(&self) -> bool {
-        self.goes_on() && self.next.is_none_or(|(interval, _)| !matches!(interval.steps().rem_euclid(7), 1 | 6))
+        self.goes_on()
+            && self.next.is_none_or(|(interval, _)| !matches!(interval.steps().rem_euclid(7), 1 | 6))
     }
 
     fn goes_on(&self) -> bool {

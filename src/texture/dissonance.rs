@@ -230,8 +230,42 @@ mod tests {
     fn six_four_over_a_held_bass_needs_its_third() {
         let chord = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 E4 D4:1", "G3:1 G3"];
         assert_eq!(names("4/4", &chord), ["3/4 C5 six-four over a held bass"]);
-        let bare = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 G4 D4:1", "G3:1 G3"];
+        let bare = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 G4 D4:1", "G3:1 B3"];
         assert_eq!(names("4/4", &bare), ["3/4 C5 unexplained dissonance"]);
+        let struck_again = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 E4 D4:1", "G3:1/2 G3:1/4 G3 B3:1"];
+        assert_eq!(names("4/4", &struck_again), ["3/4 C5 six-four over a held bass"]);
+    }
+
+    // Common practice: a bass that is struck again and again is held all the same.
+    #[test]
+    fn note_struck_again_for_more_than_a_bar_is_a_pedal() {
+        let bass = "C3:1/4 C3 C3 C3 C3:1/2 C3";
+        assert_eq!(names("4/4", &["E5:1/2 G5:1/4 B4 G5:1/2 G5:1/2", bass]), ["3/4 C3 pedal"]);
+    }
+
+    // Common practice: the chord's fifth in the bass on the way from or to its root or third.
+    #[test]
+    fn six_four_may_be_struck_with_its_root_or_left_by_leap() {
+        let lines = ["C5:1/2 C5", "E4:1/2 E4:1/2", "C4:1/4 G3 A3:1/2"];
+        assert_eq!(names("4/4", &lines), ["1/4 G3 arpeggiated six-four"]);
+        let lines = ["C5:1", "E4:1", "F3:1/8 A3 G3:1/4 E3 C3"];
+        assert!(names("4/4", &lines).contains(&"1/4 G3 arpeggiated six-four".to_owned()));
+    }
+
+    #[test]
+    fn note_may_resolve_when_the_other_voice_has_ended() {
+        assert_eq!(names("4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4:1/4 R:3/4"]), ["1 C5 suspension"]);
+        let light = ["B4:1/8 F#4 G4:1/4 B4:1/2", "G3:1/4 R:3/4"];
+        assert_eq!(names("4/4", &light), ["1/8 F#4 incomplete neighbour note"]);
+    }
+
+    // Common practice in detached playing.
+    #[test]
+    fn note_may_resolve_after_a_rest_of_a_beat() {
+        let lines = ["G4:1/4 R F4 R E4:1/2 R", "B3:1/4 R B3 R C4:1/2 R"];
+        assert_eq!(names("4/4", &lines), ["1/2 F4 resolving tritone"]);
+        let lines = ["G4:1/4 R F4 R:1/2 E4:3/4", "B3:1/4 R B3 R:1/2 C4:3/4"];
+        assert_eq!(names("4/4", &lines), ["1/2 F4 unexplained dissonance"]);
     }
 
     // Common practice: a sigh breaks the line for the eye only.

@@ -40,7 +40,8 @@ pub enum Figure {
     Echappee,
     /// Reached by step, left by a third the same way, then a step back.
     Cambiata,
-    /// Held while the other voice moves through consonance and dissonance.
+    /// Held, or struck again and again, for more than a bar while the other voice moves through consonance and
+    /// dissonance.
     Pedal,
     /// The seventh of a chord, falling by step; prepared if it was there before.
     ChordSeventh {
@@ -55,7 +56,7 @@ pub enum Figure {
     BrokenChord,
     /// The fifth of a chord in the bass as the bass goes through the chord.
     SixFour,
-    /// The root of a chord over its fifth, which the bass holds while its third sounds.
+    /// The root of a chord over its fifth, which the bass holds or strikes again while its third sounds.
     HeldSixFour,
     /// Prepared and struck like a suspension, but it does not fall.
     UnresolvedSuspension,
