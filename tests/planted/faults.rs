@@ -30,7 +30,7 @@ pub(crate) struct Moment {
 }
 
 impl Moment {
-    fn sounding(&self) -> impl Iterator<Item = (usize, usize, Note)> + '_ {
+    pub(crate) fn sounding(&self) -> impl Iterator<Item = (usize, usize, Note)> + '_ {
         self.notes
             .iter()
             .enumerate()
@@ -340,13 +340,13 @@ pub(crate) fn augmented(_: &Clean, music: &Music, from: Time, to: Time) -> BTree
 }
 
 /// The degree of a pitch in the key, 0 being the tonic, if it is the natural or raised one meant.
-fn is_degree(music: &Music, pitch: Pitch, degree: i32, above: i32) -> bool {
+pub(crate) fn is_degree(music: &Music, pitch: Pitch, degree: i32, above: i32) -> bool {
     let tonic = music.frame().key().tonic();
     let steps = i32::from(pitch.letter().index()) - i32::from(tonic.letter().index());
     steps.rem_euclid(7) == degree && (pitch.class().semitones() - tonic.semitones()).rem_euclid(12) == above
 }
 
-fn is_leading(music: &Music, pitch: Pitch) -> bool {
+pub(crate) fn is_leading(music: &Music, pitch: Pitch) -> bool {
     is_degree(music, pitch, 6, 11)
 }
 

@@ -7,6 +7,7 @@
     reason = "a test may panic, and prints what it measures"
 )]
 
+mod cadence;
 mod chance;
 mod class;
 #[path = "../common/mod.rs"]
@@ -17,6 +18,7 @@ mod mending;
 mod music;
 mod plant;
 mod rhythm;
+mod timing;
 
 use chance::Chance;
 use class::{CLASSES, Class};
