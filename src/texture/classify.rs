@@ -141,11 +141,12 @@ impl Contact {
         Some(Naming { side, figure })
     }
 
-    /// Cambiata, échappée, anticipation on a light place; appoggiatura on one no lighter than what
-    /// follows.
+    /// Cambiata, échappée, anticipation on a light place, while the other note stays; appoggiatura on a place
+    /// no lighter than what follows.
     pub fn ornament(&self, side: Side) -> Option<Naming> {
         let strand = self.strand(side);
-        let (turn, light) = (&strand.turn, self.weight(side) == Weight::Light);
+        let other_stays = strand.end <= self.strand(side.other()).end;
+        let (turn, light) = (&strand.turn, other_stays && self.weight(side) == Weight::Light);
         let figure = match () {
             () if light && turn.is_cambiata() => Figure::Cambiata,
             () if light && turn.is_echappee() => Figure::Echappee,
