@@ -41,7 +41,7 @@ const RELATIVE: i64 = 2 * PER_BIT;
 /// A minor key may be signed with a flat less or a sharp more, as the dorian mode was.
 const DORIAN: i64 = 6 * PER_BIT;
 /// A program may know the tonic and not the mode.
-const PARALLEL: i64 = 8 * PER_BIT;
+const PARALLEL: i64 = 12 * PER_BIT;
 /// Any other signature: the file would be wrong.
 const OTHERWISE: i64 = 20 * PER_BIT;
 /// The same if the file has no sharps and no flats: it may have left them out.
