@@ -147,9 +147,8 @@ impl Opening {
     /// Whether two voices, one of them in the dominant, follow so surely that together they are as sure
     /// as two answers, though the theme may be short.
     fn agree(&self) -> bool {
-        let sure = |one: &&Follower| {
-            one.level != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT
-        };
+        let sure =
+            |one: &&Follower| one.level != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT;
         let agreeing: Vec<&Follower> = self.followers.iter().filter(sure).collect();
         let bits: u32 = agreeing.iter().map(|one| one.bits).sum();
         agreeing.len() > 1

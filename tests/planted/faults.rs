@@ -275,15 +275,16 @@ pub(crate) fn crossing(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeS
     })
 }
 
-/// Neighbouring parts, not the lowest pair, farther apart than an octave while a third one sounds.
+/// Neighbouring parts, not the lowest pair, a ninth or more apart while a third one sounds.
 pub(crate) fn spacing(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
     let lowest = music.lines.len() - 1;
     begun(music, (from, to), |moment, upper, lower| {
-        let gap = moment.height(upper).zip(moment.height(lower)).map(|(a, b)| a - b);
+        let step = |voice: usize| moment.notes[voice].map(|it| it.1.pitch().staff_step());
+        let gap = step(upper).zip(step(lower)).map(|(a, b)| a - b);
         lower == upper + 1
             && lower != lowest
             && moment.notes[lowest].is_some()
-            && gap.is_some_and(|gap| gap > 13)
+            && gap.is_some_and(|gap| gap >= 8)
     })
 }
 

@@ -49,8 +49,9 @@ fn report_choice(
     let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
     if let Some(wrong) = wrong.filter(|_| stands != due) {
         let (voice, stands, due) = (texture.name(theme.voice()), Words(stands), Words(due));
-        let message =
-            format_args!("{voice} answers mostly {stands} above the subject, where the answer lies {due} above it");
+        let message = format_args!(
+            "{voice} answers mostly {stands} above the subject, where the answer lies {due} above it"
+        );
         report.add_remark(theme.spot(), message, Evidence::Instead { found: wrong.found, due: wrong.pitch });
     }
 }
