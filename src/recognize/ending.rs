@@ -74,7 +74,7 @@ impl Ending<'_> {
     }
 
     fn answer(&self) -> i64 {
-        self.opening.followers.first().map_or(0, |follower| follower.onset)
+        self.opening.answer()
     }
 
     fn votes(&self, count: usize, next: Option<&Tone>) -> i32 {

@@ -141,9 +141,11 @@ impl Comparison {
             while tones.get(next).is_some_and(|tone| tone.on < due) {
                 (next, passed) = (next + 1, passed + 1);
             }
-            extra += passed;
             let partner = tones.get(next).filter(|tone| tone.on == due);
             let distance = partner.map(|tone| tone.step - point.step);
+            // One note too many beside one that is missing is that one, early or late.
+            let displaced = passed == 1 && (distance.is_none() || self.distances.last() == Some(&None));
+            extra += if displaced { 0 } else { passed };
             self.distances.push(distance);
             if distance.is_some() {
                 next += 1;

@@ -67,7 +67,7 @@ use crate::exposition::{Entry, Form, Link, Outline, Role};
 use crate::key::Key;
 use crate::line::Line;
 use crate::score::Score;
-use crate::subject::{Subject, SubjectError};
+use crate::subject::Subject;
 use crate::time::Time;
 
 /// The most notes of a subject that is looked for.
@@ -81,8 +81,7 @@ pub fn recognize(score: &Score) -> Option<Recognition> {
     let strands = Strands::of(score);
     let habits = Habits::of(&strands);
     let opening = Opening::of(&strands, &habits, strands.grid.ticks(score.meter().bar()))?;
-    let led = score.parts().get(opening.leader)?.line.notes().get(opening.first..)?;
-    let key = keys::of(score, &led[..led.len().min(MAX_NOTES)]);
+    let key = keys::of(score, &strands, &opening);
     let count = ending::find(&opening, &strands, score, key);
     let subject = subject(score, &opening, count, key)?;
     let theme = Theme::of(strands.voice(opening.leader).get(opening.first..opening.first + count)?, &habits)?;
@@ -92,7 +91,7 @@ pub fn recognize(score: &Score) -> Option<Recognition> {
     search.recognition(subject, &found)
 }
 
-/// The first notes of the leading voice as a subject, in the key given or the one that fits it.
+/// The first notes of the leading voice as a subject.
 fn subject(score: &Score, opening: &Opening, count: usize, key: Key) -> Option<Subject> {
     let line = &score.parts().get(opening.leader)?.line;
     let notes = line.notes().get(opening.first..opening.first + count)?;
@@ -100,11 +99,7 @@ fn subject(score: &Score, opening: &Opening, count: usize, key: Key) -> Option<S
     let line: Line = line.sliced(first.onset(), last.end()).ok()?;
     let meter = score.meter();
     let offset = first.onset().checked_sub(score.pickup()).and_then(|from| meter.place(from)).ok()?;
-    let make = |key: Key| Subject::new(key, meter, offset, line.clone());
-    match make(key) {
-        Err(SubjectError::Key { fits: Some(fits), .. }) => make(fits).ok(),
-        made => made.ok(),
-    }
+    Subject::heard_in(key, meter, offset, line).ok()
 }
 
 /// All that the outline is put together from.

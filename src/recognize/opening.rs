@@ -138,10 +138,22 @@ impl Opening {
         };
         let following = self.followers.len() + 1;
         let (half, all) = (2 * following >= voices, following >= voices);
-        let certain = half && sure(false, CERTAIN, HEAD);
+        let certain = half && (sure(false, CERTAIN, HEAD) || sure(true, 4 * CERTAIN, HEAD) || self.agree());
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
         let contrary = half && sure(true, 2 * CERTAIN, HEAD);
         certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
+    }
+
+    /// Whether two voices, one of them in the dominant, follow so surely that together they are as sure
+    /// as two answers, though the theme may be short.
+    fn agree(&self) -> bool {
+        let sure =
+            |one: &&Follower| one.level != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT;
+        let agreeing: Vec<&Follower> = self.followers.iter().filter(sure).collect();
+        let bits: u32 = agreeing.iter().map(|one| one.bits).sum();
+        agreeing.len() > 1
+            && agreeing.iter().any(|one| one.level == Level::Answer)
+            && bits >= 2 * CERTAIN * PER_BIT
     }
 
     /// When an answer on a wrong level enters: the next voice after the leader, and as sure as an answer by
@@ -159,6 +171,16 @@ impl Opening {
         let [follower] = self.followers[..] else { return false };
         let copied = follower.span(led);
         copied > CANON * (follower.onset - self.onset) && copied > LONGEST_BARS * bar
+    }
+
+    /// When the first voice follows.
+    pub(super) fn answer(&self) -> i64 {
+        self.followers.first().map_or(self.onset, |follower| follower.onset)
+    }
+
+    /// When the last voice that follows has copied what it copies.
+    pub(super) fn end(&self, led: &[Tone]) -> i64 {
+        self.followers.iter().map(|follower| follower.onset + follower.span(led)).max().unwrap_or(self.onset)
     }
 
     /// Leaves out the voices that enter too late.

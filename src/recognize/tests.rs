@@ -122,10 +122,44 @@ fn answer_on_a_wrong_level_is_heard_as_one() {
 #[test]
 fn key_is_heard_though_an_excerpt_ends_on_the_dominant() {
     let lines = [
-        format!("R:2 {} E5:1", ANSWER.replace("E5:1/4 G5", "E5:1/4 G#5")),
-        "E4:1/4 A4 G#4 A4 B4 C5 B4 A4 G#4 A4 B4 C5 B4 A4 G#4:1/2 E4:1".to_owned(),
+        format!("R:2 {ANSWER} G#5:1/4 A5 G#5:1/2 E5:1"),
+        format!("{SUBJECT} G#4:1/4 A4 B4 C5 B4 A4 G#4:1/2 C5:1/4 A4 G#4:1/2 E4:1"),
     ];
     let score = Score::excerpt("C major", "4/4", &[&lines[0], &lines[1]]).unwrap();
-    let opening = score.parts()[1].line.notes();
-    assert_eq!(keys::of(&score, opening).to_string(), "A minor");
+    assert_eq!(recognize(&score).unwrap().outline.subject.key().to_string(), "A minor");
+}
+
+/// The subject begins on the fifth, and the file gives the relative key.
+#[test]
+fn subject_tells_the_mode() {
+    let subject = "E5:1/4 A4 C5 B4 A4 G#4 A4:1/2";
+    let lines = [
+        format!("{subject} C5:1/4 D#5 E5 G5 F#5 E5 D#5 B4"),
+        "R:2 A4:1/4 E4 G4 F#4 E4 D#4 E4:1/2".to_owned(),
+    ];
+    for given in ["C major", "A minor", "A major"] {
+        assert_eq!(outline(given, &[&lines[0], &lines[1]]).unwrap().subject.key().to_string(), "A minor");
+    }
+}
+
+/// A dorian signature: a flat less than the key has.
+#[test]
+fn signature_may_lack_the_flat_of_the_sixth_degree() {
+    let lines = ["D5:1/4 A4 Bb4 A4 G4 F4 E4 D4 C#4 D4 E4 C#4 D4:1", "R:2 A4:1/4 D4 F4 E4 D4 C4 B3 A3"];
+    let found = recognize(&Score::excerpt("C major", "4/4", &lines).unwrap());
+    assert_eq!(found.unwrap().outline.subject.key().to_string(), "D minor");
+}
+
+/// The theme is short and a bass goes along from the beginning: two voices that follow make it sure.
+#[test]
+fn short_theme_over_a_bass_is_heard_if_two_voices_follow() {
+    let bass = "C2:1/8 D2 E2 F2 G2 F2 E2 D2 C2 E2 D2 F2 E2 G2 F2 A2 ".repeat(3);
+    let (subject, answer) = ("C4:1 E4:1/2 A4", "G4:1 B4:1/2 E5");
+    let middle = format!("{subject} R:4");
+    let found = outline("C major", &[&format!("R:2 {answer}"), &middle, &format!("R:4 {subject}"), &bass]);
+    assert!(found.is_none(), "three notes are no theme");
+    let (subject, answer) = (format!("{subject} F4:1"), format!("{answer} C5:1"));
+    let lines = [format!("R:3 {answer}"), subject.clone(), format!("R:6 {subject}"), bass.repeat(2)];
+    let found = outline("C major", &[&lines[0], &lines[1], &lines[2], &lines[3]]).unwrap();
+    assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [1, 0, 2]);
 }

@@ -2,11 +2,11 @@
 
 use super::{
     Alone, AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
-    DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat, FalseRelation,
-    HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer,
-    MisplacedReturn, MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta,
-    ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents, QuickPedal,
-    RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Spacing,
+    DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat,
+    FalseRelation, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder,
+    MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura,
+    OverlongCodetta, ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents,
+    QuickPedal, RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Spacing,
     StalledMotion, UnequalFifths, UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance,
     UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote,
     WrongSubjectNote,
@@ -48,6 +48,7 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(WrongSubjectNote),
         Box::new(WrongAnswerNote),
         Box::new(AlteredEntry),
+        Box::new(DisplacedEntry),
         Box::new(MisplacedAnswer),
         Box::new(MisplacedReturn),
         Box::new(MissingEntry),
@@ -151,7 +152,7 @@ mod tests {
     fn all_ids_are_lawful_unique_and_found_again() {
         let (book, infos) = (RuleBook::every_rule(), infos());
         let unique: HashSet<&str> = infos.iter().map(|info| info.id.as_str()).collect();
-        assert_eq!((infos.len(), unique.len()), (44, 44));
+        assert_eq!((infos.len(), unique.len()), (45, 45));
         for info in &infos {
             assert!(info.id.is_lawful(), "{}", info.id);
             assert_eq!(book.rule(info.id.as_str()).unwrap().info().id, info.id);

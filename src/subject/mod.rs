@@ -61,11 +61,20 @@ impl Subject {
     /// - if it lasts longer than [`MAX_BARS`];
     /// - if the notes contradict the key (the criterion stands in [`SubjectError::Key`]).
     pub fn new(key: Key, meter: Meter, offset: Time, line: Line) -> Result<Self, SubjectError> {
+        let subject = Self::heard_in(key, meter, offset, line)?;
+        tonality::check(key, subject.line.notes())?;
+        Ok(subject)
+    }
+
+    /// A subject whose key a whole piece has told, which knows better than the notes of the theme.
+    ///
+    /// # Errors
+    /// As [`Subject::new`], but that the notes may contradict the key.
+    pub(crate) fn heard_in(key: Key, meter: Meter, offset: Time, line: Line) -> Result<Self, SubjectError> {
         check_offset(meter, offset)?;
         let (silence, line) = trimmed(line)?;
         let offset = offset.checked_add(silence).and_then(|place| meter.place(place))?;
         check_size(&line, meter)?;
-        tonality::check(key, line.notes())?;
         Ok(Self { id: None, title: None, key, meter, offset, line, harmony: None })
     }
 

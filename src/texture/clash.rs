@@ -78,7 +78,6 @@ impl<'t> Clash<'t> {
         let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
         let (turn, entry) = (turn(texture, tones, first, last), self.entry(tones, first));
         let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
-        let length = tones.get(first).map_or(0, |tone| end - tone.onset);
         Strand {
             turn,
             entry,
@@ -86,7 +85,7 @@ impl<'t> Clash<'t> {
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
-            is_long: length > texture.accents().bar(),
+            is_long: is_longer(tones, first, last, texture.accents().bar()),
         }
     }
 
@@ -114,7 +113,7 @@ impl<'t> Clash<'t> {
         let pair = self.first.pair();
         let next = self.tones(part).get(self.notes[part][1] + 1)?;
         let begins = next.onset;
-        if !goes_on(pair.texture, end, begins) {
+        if !waits(pair.texture, end, begins) {
             return None;
         }
         let after = (self.last.index() + 1..).map_while(|index| pair.moment(index));
@@ -167,10 +166,33 @@ fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
 }
 
+/// How many notes before and after one are looked at for the length of a note struck again and again.
+const REPEATED: usize = 16;
+
+/// Whether a note, struck again from `first` to `last` and perhaps before and after, lasts longer than a
+/// time.
+fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
+    let repeats = |pair: &[Tone]| match pair {
+        [one, other] => one.end == other.onset && one.pitch == other.pitch,
+        _ => false,
+    };
+    let back = tones[first.saturating_sub(REPEATED)..=first].windows(2).rev();
+    let forth = tones[last..tones.len().min(last + REPEATED + 1)].windows(2);
+    let first = first - back.take_while(|pair| repeats(pair)).count();
+    let last = last + forth.take_while(|pair| repeats(pair)).count();
+    tones[last].end - tones[first].onset > time
+}
+
 /// Whether a line goes on from the end of a note to the next: at once, or after a rest shorter than a
 /// beat.
 fn goes_on(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
     onset == end || onset - end < texture.accents().pulse_at(end).1
+}
+
+/// Whether a line goes on from the end of a note to the one that it leads to: at once, or after a rest no
+/// longer than a beat, as in detached playing.
+fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
+    onset - end <= texture.accents().pulse_at(end).1
 }
 
 /// The turn of a note that is struck again from `first` to `last`.
@@ -182,7 +204,7 @@ fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Tur
     };
     let forth = |index: usize| {
         let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
-        goes_on(texture, tone.end, after.onset).then_some(index + 1)
+        waits(texture, tone.end, after.onset).then_some(index + 1)
     };
     let b1 = back(first);
     let b2 = b1.and_then(back);

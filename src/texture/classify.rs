@@ -8,8 +8,9 @@ use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
 use super::turn::{Resolution, is_leap, is_melodic_step};
-use crate::interval::Quality;
+use crate::interval::{Interval, Quality};
 use crate::meter::Strength;
+use crate::pitch::Pitch;
 
 impl Contact {
     /// The name of the dissonance.
@@ -73,11 +74,11 @@ impl Contact {
         first
             .or_else(|| self.chordal())
             .or_else(|| self.ornament(mover))
-            .or_else(|| self.six_four(mover))
+            .or_else(|| self.six_four())
+            .or_else(|| self.held_six_four())
             .or_else(|| self.pedal(holder))
             .or_else(|| self.broken_chord(mover))
             .or_else(|| self.broken_chord(holder))
-            .or_else(|| self.held_six_four())
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
 
@@ -93,6 +94,7 @@ impl Contact {
         };
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
+            .or_else(|| self.six_four())
             .or_else(|| self.broken_chord(first))
             .or_else(|| self.broken_chord(second))
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
@@ -139,11 +141,12 @@ impl Contact {
         Some(Naming { side, figure })
     }
 
-    /// Cambiata, échappée, anticipation on a light place; appoggiatura on one no lighter than what
-    /// follows.
+    /// Cambiata, échappée, anticipation on a light place, while the other note stays; appoggiatura on a place
+    /// no lighter than what follows.
     pub fn ornament(&self, side: Side) -> Option<Naming> {
         let strand = self.strand(side);
-        let (turn, light) = (&strand.turn, self.weight(side) == Weight::Light);
+        let other_stays = strand.end <= self.strand(side.other()).end;
+        let (turn, light) = (&strand.turn, other_stays && self.weight(side) == Weight::Light);
         let figure = match () {
             () if light && turn.is_cambiata() => Figure::Cambiata,
             () if light && turn.is_echappee() => Figure::Echappee,
@@ -212,16 +215,22 @@ impl Contact {
         Some(Naming { side, figure })
     }
 
-    /// The bass going through its chord by leap, off the beat, makes a fourth with a note of it.
-    pub fn six_four(&self, side: Side) -> Option<Naming> {
-        let strand = self.strand(side);
-        let passes = side == Side::Lower
-            && self.interval().steps().rem_euclid(7) == 3
-            && strand.prepared
-            && strand.turn.approach().is_some_and(is_leap)
-            && !strand.turn.departure().is_some_and(is_melodic_step)
-            && self.weight(side) == Weight::Light;
-        passes.then_some(Naming { side, figure: Figure::SixFour })
+    /// The bass leaps from or to the root or third of its chord, off the accent, and makes a fourth with the root.
+    pub fn six_four(&self) -> Option<Naming> {
+        let (turn, root) = (&self.lower.turn, self.upper.turn.here.class());
+        let is_root_or_third = |note: Option<Pitch>| {
+            note.is_some_and(|note| matches!(root.up_to(note.class()).semitones(), 0 | 3 | 4))
+        };
+        let leaps = |leap: Option<Interval>| leap.is_some_and(is_leap);
+        let goes_through = (leaps(turn.approach()) && is_root_or_third(turn.before[0]))
+            || (leaps(turn.departure()) && is_root_or_third(turn.after[0]) && self.chord.is_some());
+        let light = self.weight(Side::Lower) == Weight::Light || self.strength < Strength::Accent;
+        let passes = self.is_fourth() && goes_through && light && self.lower.entry == Entry::Struck;
+        passes.then_some(Naming { side: Side::Lower, figure: Figure::SixFour })
+    }
+
+    fn is_fourth(&self) -> bool {
+        self.interval().steps().rem_euclid(7) == 3 && !self.is_tense()
     }
 
     /// A note of a seventh chord whose third is heard: leapt to and left by leap within the chord, or
@@ -247,19 +256,18 @@ impl Contact {
         }
     }
 
-    /// A fourth over a bass that is held, in a chord whose third sounds.
+    /// A fourth over a bass that is held or struck again, in a chord whose third sounds.
     pub fn held_six_four(&self) -> Option<Naming> {
-        let is_fourth = self.interval().steps().rem_euclid(7) == 3 && !self.is_tense();
         let root = self.chord.map(HeardChord::root);
-        let held = self.lower.entry == Entry::Held && root == Some(self.upper.turn.here.class());
-        (is_fourth && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
+        let held = self.lower.stays() && root == Some(self.upper.turn.here.class());
+        (self.is_fourth() && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 
-    /// A long held note.
+    /// A long note, held or struck again and again.
     pub fn pedal(&self, side: Side) -> Option<Naming> {
-        let strand = self.strand(side);
-        let held =
-            strand.entry == Entry::Held && strand.is_long && self.strand(side.other()).end < strand.end;
+        let (strand, other) = (self.strand(side), self.strand(side.other()));
+        let goes_on = other.end < strand.end || strand.turn.departure() == Some(Interval::UNISON);
+        let held = strand.stays() && strand.is_long && goes_on;
         held.then_some(Naming { side, figure: Figure::Pedal })
     }
 

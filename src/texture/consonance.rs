@@ -1,6 +1,6 @@
 //! How much of the time two voices are consonant, as exact fractions.
 
-use super::{Dissonance, Moment, Pair};
+use super::{Dissonance, Moment, Pair, Texture};
 use crate::interval::Consonance;
 use std::fmt;
 
@@ -128,18 +128,36 @@ impl Pair<'_> {
         Shares::of(attacks.filter_map(|moment| Some((moment.consonance()?, 1))))
     }
 
-    /// The share of the attacks (the places where both sound and at least one begins a note) that
-    /// are dissonances on the beat which were not there, as consonances, before.
+    /// The share of the [attacks](Pair::attacks) that are [unprepared dissonances on the
+    /// beat](Dissonance::is_unprepared_on_beat).
     pub fn unprepared_on_beats(self) -> Share {
         let is_ours = |it: &&Dissonance| {
             let voices = [it.note.0, it.against.0];
             voices == [self.upper, self.lower] || voices == [self.lower, self.upper]
         };
-        let is_unprepared = |it: &&Dissonance| it.is_on_beat() && !it.figure.is_prepared();
-        let found = self.texture.dissonances().iter().filter(is_ours).filter(is_unprepared).count();
+        let found = self.texture.dissonances().iter().filter(is_ours);
+        Share::new(found.filter(|it| it.is_unprepared_on_beat()).count() as u64, self.attacks())
+    }
+
+    /// How many places there are where both sound and at least one begins a note.
+    pub fn attacks(self) -> u64 {
         let both_sound = self.moments().filter(|moment| moment.pitches().is_some());
-        let attacks = both_sound.filter(|moment| moment.attacked() != [false; 2]).count();
-        Share::new(found as u64, attacks as u64)
+        both_sound.filter(|moment| moment.attacked() != [false; 2]).count() as u64
+    }
+}
+
+impl Texture<'_> {
+    /// The share of the [attacks](Pair::attacks) of all pairs that are [unprepared dissonances on the
+    /// beat](Dissonance::is_unprepared_on_beat): it tells music in joint from music out of joint.
+    pub fn unprepared_on_beats(&self) -> Share {
+        let found = self.dissonances().iter().filter(|it| it.is_unprepared_on_beat()).count();
+        Share::new(found as u64, self.pairs().map(Pair::attacks).sum())
+    }
+
+    /// The share of the dissonances that have a name: the [explained](super::Figure::is_explained) ones.
+    pub fn named(&self) -> Share {
+        let named = self.dissonances().iter().filter(|it| it.figure.is_explained()).count();
+        Share::new(named as u64, self.dissonances().len() as u64)
     }
 }
 
@@ -181,12 +199,13 @@ mod tests {
 
     #[test]
     fn unprepared_dissonances_are_a_share_of_the_attacks() {
-        // An accented passing note among four attacks; a suspension among three.
+        // A passing note on the accent among four attacks, one on another beat; a suspension among three.
         let share = |lines: &[&str]| {
             let score = Score::excerpt("C major", "4/4", lines).unwrap();
             Texture::of(&score).pair(0, 1).unwrap().unprepared_on_beats().to_string()
         };
         assert_eq!(share(&["E5:1/4 E5 D5:1/4 C5", "C4:1"]), "1/4");
+        assert_eq!(share(&["E5:1/4 D5 C5:1/2", "C4:1"]), "0");
         assert_eq!(share(&["R:1/2 C5:1 B4:1/2", "E4:1 D4"]), "0");
     }
 

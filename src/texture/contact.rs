@@ -45,7 +45,7 @@ pub struct Strand {
     /// The interval that its next note forms with what the other voice sounds then, and whether that
     /// is dissonant; `None` if either is silent.
     pub next: Option<(Interval, bool)>,
-    /// Whether it lasts longer than a bar.
+    /// Whether it lasts longer than a bar, struck again or not.
     pub is_long: bool,
 }
 
@@ -91,14 +91,19 @@ impl Strand {
         self.entry != Entry::Struck
     }
 
-    /// Whether it goes on to a consonance.
+    /// Whether it goes on to a consonance, or to a note against which the other voice is silent.
     pub fn reaches_consonance(&self) -> bool {
-        self.next.is_some_and(|(_, dissonant)| !dissonant)
+        self.goes_on() && self.next.is_none_or(|(_, dissonant)| !dissonant)
     }
 
     /// Whether it goes on to something milder than a second or seventh.
     pub fn reaches_relief(&self) -> bool {
-        self.next.is_some_and(|(interval, _)| !matches!(interval.steps().rem_euclid(7), 1 | 6))
+        self.goes_on()
+            && self.next.is_none_or(|(interval, _)| !matches!(interval.steps().rem_euclid(7), 1 | 6))
+    }
+
+    fn goes_on(&self) -> bool {
+        self.turn.after[0].is_some()
     }
 }
 

@@ -32,6 +32,37 @@ impl Dissonance {
     pub fn is_on_beat(&self) -> bool {
         self.strength >= Strength::Pulse
     }
+
+    /// Whether it stands on the beat where the handbooks want it prepared, and is not.
+    ///
+    /// | on | needs no preparation |
+    /// |---|---|
+    /// | any beat | what is [prepared](Figure::is_prepared), and what [belongs to a chord](Figure::is_chordal) |
+    /// | a beat that bears no accent | besides these what goes [by step](Figure::is_stepwise) |
+    ///
+    /// On the accent (the first beat, and the middle one of four) even a passing note is struck against the
+    /// rule, while in the second and the third order it may stand on the other beats. Sources: Grove 3,
+    /// "Strict Counterpoint", Second to Fourth Order; Cherubini, two parts, second and third order; what a
+    /// chord excuses: common practice.
+    ///
+    /// ```
+    /// use soggetto::{Score, Texture};
+    /// // A passing note on the first beat, and one on the second.
+    /// let score = Score::excerpt("C major", "4/4", &["E5:1 | D5:1/4 C5 B4 C5", "C4:2"])?;
+    /// let texture = Texture::of(&score);
+    /// let unprepared: Vec<bool> =
+    ///     texture.dissonances().iter().map(|it| it.is_unprepared_on_beat()).collect();
+    /// assert_eq!(unprepared, [true, false]);
+    /// assert_eq!(texture.unprepared_on_beats().to_string(), "1/5");
+    /// # Ok::<(), soggetto::Error>(())
+    /// ```
+    pub fn is_unprepared_on_beat(&self) -> bool {
+        let figure = self.figure;
+        let is_free = figure.is_prepared()
+            || figure.is_chordal()
+            || (figure.is_stepwise() && self.strength < Strength::Accent);
+        self.is_on_beat() && !is_free
+    }
 }
 
 /// So many moments of a pair are looked at before the next pair's turn comes: few enough for what is
@@ -199,8 +230,42 @@ mod tests {
     fn six_four_over_a_held_bass_needs_its_third() {
         let chord = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 E4 D4:1", "G3:1 G3"];
         assert_eq!(names("4/4", &chord), ["3/4 C5 six-four over a held bass"]);
-        let bare = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 G4 D4:1", "G3:1 G3"];
+        let bare = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 G4 D4:1", "G3:1 B3"];
         assert_eq!(names("4/4", &bare), ["3/4 C5 unexplained dissonance"]);
+        let struck_again = ["D5:1/2 G4:1/4 C5 G4:1", "B4:1/2 B4:1/4 E4 D4:1", "G3:1/2 G3:1/4 G3 B3:1"];
+        assert_eq!(names("4/4", &struck_again), ["3/4 C5 six-four over a held bass"]);
+    }
+
+    // Common practice: a bass that is struck again and again is held all the same.
+    #[test]
+    fn note_struck_again_for_more_than_a_bar_is_a_pedal() {
+        let bass = "C3:1/4 C3 C3 C3 C3:1/2 C3";
+        assert_eq!(names("4/4", &["E5:1/2 G5:1/4 B4 G5:1/2 G5:1/2", bass]), ["3/4 C3 pedal"]);
+    }
+
+    // Common practice: the chord's fifth in the bass on the way from or to its root or third.
+    #[test]
+    fn six_four_may_be_struck_with_its_root_or_left_by_leap() {
+        let lines = ["C5:1/2 C5", "E4:1/2 E4:1/2", "C4:1/4 G3 A3:1/2"];
+        assert_eq!(names("4/4", &lines), ["1/4 G3 arpeggiated six-four"]);
+        let lines = ["C5:1", "E4:1", "F3:1/8 A3 G3:1/4 E3 C3"];
+        assert!(names("4/4", &lines).contains(&"1/4 G3 arpeggiated six-four".to_owned()));
+    }
+
+    #[test]
+    fn note_may_resolve_when_the_other_voice_has_ended() {
+        assert_eq!(names("4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4:1/4 R:3/4"]), ["1 C5 suspension"]);
+        let light = ["B4:1/8 F#4 G4:1/4 B4:1/2", "G3:1/4 R:3/4"];
+        assert_eq!(names("4/4", &light), ["1/8 F#4 incomplete neighbour note"]);
+    }
+
+    // Common practice in detached playing.
+    #[test]
+    fn note_may_resolve_after_a_rest_of_a_beat() {
+        let lines = ["G4:1/4 R F4 R E4:1/2 R", "B3:1/4 R B3 R C4:1/2 R"];
+        assert_eq!(names("4/4", &lines), ["1/2 F4 resolving tritone"]);
+        let lines = ["G4:1/4 R F4 R:1/2 E4:3/4", "B3:1/4 R B3 R:1/2 C4:3/4"];
+        assert_eq!(names("4/4", &lines), ["1/2 F4 unexplained dissonance"]);
     }
 
     // Common practice: a sigh breaks the line for the eye only.

@@ -40,7 +40,8 @@ pub enum Figure {
     Echappee,
     /// Reached by step, left by a third the same way, then a step back.
     Cambiata,
-    /// Held while the other voice moves through consonance and dissonance.
+    /// Held, or struck again and again, for more than a bar while the other voice moves through consonance and
+    /// dissonance.
     Pedal,
     /// The seventh of a chord, falling by step; prepared if it was there before.
     ChordSeventh {
@@ -55,7 +56,7 @@ pub enum Figure {
     BrokenChord,
     /// The fifth of a chord in the bass as the bass goes through the chord.
     SixFour,
-    /// The root of a chord over its fifth, which the bass holds while its third sounds.
+    /// The root of a chord over its fifth, which the bass holds or strikes again while its third sounds.
     HeldSixFour,
     /// Prepared and struck like a suspension, but it does not fall.
     UnresolvedSuspension,
@@ -80,6 +81,26 @@ impl Figure {
                 | Self::ChordSeventh { prepared: true }
                 | Self::UnresolvedSuspension
         )
+    }
+
+    /// Whether it belongs to a chord of thirds, so that it may be struck without preparation (handbooks of
+    /// harmony; common practice): a seventh or tense interval that goes where it tends, a broken chord, a
+    /// six-four.
+    pub const fn is_chordal(self) -> bool {
+        matches!(
+            self,
+            Self::ChordSeventh { .. }
+                | Self::Tritone
+                | Self::Altered
+                | Self::BrokenChord
+                | Self::SixFour
+                | Self::HeldSixFour
+        )
+    }
+
+    /// Whether it goes by step through its line: passing note, neighbour note, double neighbour.
+    pub const fn is_stepwise(self) -> bool {
+        matches!(self, Self::Passing(_) | Self::Neighbour(_) | Self::DoubleNeighbour)
     }
 
     /// The name of the trade.

@@ -3,7 +3,7 @@
 use crate::chance::Chance;
 use crate::music::Clean;
 use crate::plant::{Plant, singles};
-use crate::{entries, faults, rhythm};
+use crate::{cadence, entries, faults, rhythm, timing};
 
 /// A class of faults.
 pub(crate) struct Class {
@@ -16,6 +16,7 @@ pub(crate) struct Class {
 
 const DISSONANCE: &[&str] = &["unexplained-dissonance", "unprepared-dissonance", "unresolved-suspension"];
 const WRONG_NOTE: &[&str] = &["wrong-subject-note", "wrong-answer-note"];
+const DISPLACED: &[&str] = &["displaced-entry"];
 const ALTERED: &[&str] = &["altered-entry"];
 
 /// All classes.
@@ -85,11 +86,7 @@ pub(crate) static CLASSES: &[Class] = &[
         rules: &["doubled-leading-note"],
         plants: |clean, chance, count| singles(clean, faults::doubled_leading, chance, count),
     },
-    Class {
-        name: "hanging leading note",
-        rules: &["hanging-leading-note"],
-        plants: |clean, chance, count| singles(clean, faults::hanging_leading, chance, count),
-    },
+    Class { name: "hanging leading note", rules: &["hanging-leading-note"], plants: cadence::hanging },
     Class {
         name: "wrong note, a step",
         rules: WRONG_NOTE,
@@ -119,6 +116,16 @@ pub(crate) static CLASSES: &[Class] = &[
         name: "note put into an entry",
         rules: ALTERED,
         plants: |clean, chance, count| entries::in_entries(clean, chance, count, entries::addition),
+    },
+    Class {
+        name: "entry late by a beat",
+        rules: DISPLACED,
+        plants: |clean, chance, count| entries::in_entries(clean, chance, count, timing::by_a_beat),
+    },
+    Class {
+        name: "entry late by part of a beat",
+        rules: DISPLACED,
+        plants: |clean, chance, count| entries::in_entries(clean, chance, count, timing::by_part_of_a_beat),
     },
     Class {
         name: "answer in another key",

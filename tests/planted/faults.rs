@@ -30,7 +30,7 @@ pub(crate) struct Moment {
 }
 
 impl Moment {
-    fn sounding(&self) -> impl Iterator<Item = (usize, usize, Note)> + '_ {
+    pub(crate) fn sounding(&self) -> impl Iterator<Item = (usize, usize, Note)> + '_ {
         self.notes
             .iter()
             .enumerate()
@@ -275,15 +275,16 @@ pub(crate) fn crossing(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeS
     })
 }
 
-/// Neighbouring parts, not the lowest pair, farther apart than an octave while a third one sounds.
+/// Neighbouring parts, not the lowest pair, a ninth or more apart while a third one sounds.
 pub(crate) fn spacing(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
     let lowest = music.lines.len() - 1;
     begun(music, (from, to), |moment, upper, lower| {
-        let gap = moment.height(upper).zip(moment.height(lower)).map(|(a, b)| a - b);
+        let step = |voice: usize| moment.notes[voice].map(|it| it.1.pitch().staff_step());
+        let gap = step(upper).zip(step(lower)).map(|(a, b)| a - b);
         lower == upper + 1
             && lower != lowest
             && moment.notes[lowest].is_some()
-            && gap.is_some_and(|gap| gap > 13)
+            && gap.is_some_and(|gap| gap >= 8)
     })
 }
 
@@ -340,13 +341,13 @@ pub(crate) fn augmented(_: &Clean, music: &Music, from: Time, to: Time) -> BTree
 }
 
 /// The degree of a pitch in the key, 0 being the tonic, if it is the natural or raised one meant.
-fn is_degree(music: &Music, pitch: Pitch, degree: i32, above: i32) -> bool {
+pub(crate) fn is_degree(music: &Music, pitch: Pitch, degree: i32, above: i32) -> bool {
     let tonic = music.frame().key().tonic();
     let steps = i32::from(pitch.letter().index()) - i32::from(tonic.letter().index());
     steps.rem_euclid(7) == degree && (pitch.class().semitones() - tonic.semitones()).rem_euclid(12) == above
 }
 
-fn is_leading(music: &Music, pitch: Pitch) -> bool {
+pub(crate) fn is_leading(music: &Music, pitch: Pitch) -> bool {
     is_degree(music, pitch, 6, 11)
 }
 

@@ -7,6 +7,7 @@
     reason = "a test may panic, and prints what it measures"
 )]
 
+mod cadence;
 mod chance;
 mod class;
 #[path = "../common/mod.rs"]
@@ -17,6 +18,7 @@ mod mending;
 mod music;
 mod plant;
 mod rhythm;
+mod timing;
 
 use chance::Chance;
 use class::{CLASSES, Class};
@@ -64,13 +66,16 @@ struct Share {
 fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static str, Share> {
     let mut shares = BTreeMap::new();
     for (seed, clean) in drafts.iter().enumerate() {
-        let known: BTreeSet<Key> = review(clean.music.frame(), book).iter().map(key).collect();
-        for class in CLASSES {
+        let known = review(clean.music.frame(), book);
+        for class in CLASSES.iter().filter(|class| class.rules.iter().any(|rule| book.rule(rule).is_some())) {
             let mut chance = Chance::new(u64::try_from(seed).unwrap());
             let share: &mut Share = shares.entry(class.name).or_default();
             for plant in (class.plants)(clean, &mut chance, count) {
+                if is_marked(&plant, clean, class, &known) {
+                    continue;
+                }
                 share.planted += 1;
-                let found = is_found(&plant, clean, class, book, &known);
+                let found = is_marked(&plant, clean, class, &review(&plant.music.score(), book));
                 share.found += usize::from(found);
                 if !found {
                     println!("missed: {}", told(&plant, clean, class));
@@ -81,10 +86,10 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
     shares
 }
 
-fn is_found(plant: &Plant, clean: &Clean, class: &Class, book: &RuleBook, known: &BTreeSet<Key>) -> bool {
-    let beat = clean.music.beat();
-    let findings = review(&plant.music.score(), book);
-    findings.iter().any(|it| is_about(it, &plant.fault, class, beat) && !known.contains(&key(it)))
+/// Whether a finding is about the fault of a plant. Where that is so before it is planted, no clean place has been
+/// spoilt, and the plant does not count.
+fn is_marked(plant: &Plant, clean: &Clean, class: &Class, findings: &[Finding]) -> bool {
+    findings.iter().any(|it| is_about(it, &plant.fault, class, clean.music.beat()))
 }
 
 /// Where and what a plant is, for one that was not found.
@@ -93,21 +98,8 @@ fn told(plant: &Plant, clean: &Clean, class: &Class) -> String {
     format!("{}: {} at {place}, voices {:?}", clean.name, class.name, plant.fault.voices)
 }
 
-/// The least share in percent: of each class, but for those named, and of all.
-struct Floor {
-    each: usize,
-    but: &'static [(&'static str, usize)],
-    all: usize,
-}
-
-/// Two classes wait for recognition: a short theme whose only answer lies elsewhere is no fugue, and an
-/// entry whose rhythm departs is at times not heard, or not to its end. In a third, a chord seventh that
-/// leaps on within its chord has a name, and is at times let pass.
-const FLOOR: Floor = Floor {
-    each: 93,
-    but: &[("answer in another key", 80), ("durations in an entry", 80), ("unresolved suspension", 85)],
-    all: 97,
-};
+/// The least share in percent of each class, and of all.
+const FLOORS: (usize, usize) = (95, 99);
 
 impl Share {
     fn percent(self) -> usize {
@@ -120,7 +112,7 @@ fn print(book: &RuleBook, shares: &BTreeMap<&'static str, Share>) -> Share {
     let mut all = Share::default();
     println!("{}", book.name());
     for class in CLASSES {
-        let share = shares[class.name];
+        let Some(share) = shares.get(class.name) else { continue };
         println!("    {:32} {:4} of {:4}  {:3} %", class.name, share.found, share.planted, share.percent());
         all.planted += share.planted;
         all.found += share.found;
@@ -134,10 +126,9 @@ fn assert_shares(drafts: &[Clean], count: usize) {
         let shares = shares(drafts, &book, count);
         let all = print(&book, &shares);
         for (class, share) in &shares {
-            let least = FLOOR.but.iter().find(|it| it.0 == *class).map_or(FLOOR.each, |it| it.1);
-            assert!(share.percent() >= least, "{}: {class}: {} %", book.name(), share.percent());
+            assert!(share.percent() >= FLOORS.0, "{}: {class}: {} %", book.name(), share.percent());
         }
-        assert!(all.planted >= 50 * drafts.len() && all.percent() >= FLOOR.all, "{}", book.name());
+        assert!(all.planted >= 50 * drafts.len() && all.percent() >= FLOORS.1, "{}", book.name());
     }
 }
 

@@ -3,11 +3,12 @@
 use crate::common::subjects;
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::ensemble::Ensemble;
-use soggetto::exposition::{Entry, Outline, Role};
+use soggetto::exposition::{Entry, Exposition, Outline, Role};
 use soggetto::interchange::read_score;
 use soggetto::line::{Line, Note};
 use soggetto::recognize::recognize;
 use soggetto::score::{Part, Score};
+use soggetto::subject::Subject;
 use soggetto::time::Time;
 use std::path::Path;
 
@@ -103,24 +104,34 @@ impl Clean {
     }
 }
 
-/// Drafts of every demo subject, in two to five voices in turn, so many rounds.
+/// Drafts of every demo subject, in two to five voices and in every ensemble that can play them in turn, so
+/// many rounds.
 pub(crate) fn drafts(rounds: usize) -> Vec<Clean> {
     let subjects = subjects();
     let mut drafts = Vec::new();
     for round in 0..rounds {
         for (index, (name, subject)) in subjects.iter().enumerate() {
             let voices = 2 + (index + round) % 4;
-            let ensemble = Ensemble::named("plain").unwrap().with_voices(voices).unwrap();
             let seed = u64::try_from(round).unwrap();
-            let exposition = draft(subject, &DraftOptions::new(ensemble).with_seed(seed)).unwrap();
+            let (ensemble, exposition) = played(subject, voices, index / 4 + round, seed);
             drafts.push(Clean {
-                name: format!("{name} in {voices}, seed {seed}"),
+                name: format!("{name} in {voices} for {ensemble}, seed {seed}"),
                 music: Music::of(exposition.score()),
                 outline: exposition.outline(),
             });
         }
     }
     drafts
+}
+
+/// A draft for the first ensemble, from one on, that has so many voices and that the subject suits.
+fn played(subject: &Subject, voices: usize, from: usize, seed: u64) -> (&'static str, Exposition) {
+    let names = Ensemble::NAMES.iter().cycle().skip(from).take(Ensemble::NAMES.len());
+    let mut drafts = names.filter_map(|name| {
+        let ensemble = Ensemble::named(name).ok()?.with_voices(voices).ok()?;
+        Some((*name, draft(subject, &DraftOptions::new(ensemble).with_seed(seed)).ok()?))
+    });
+    drafts.next().unwrap()
 }
 
 /// The fugues in a folder of scores, with the outline that recognition finds in them as they are.

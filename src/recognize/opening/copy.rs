@@ -45,19 +45,28 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
         _ => return None,
     };
     let (mut worth, mut best, mut before) = (0, Best::default(), None);
-    let mut bits = 0;
+    let (mut bits, mut missed, mut slipped) = (0, false, false);
     for (index, point) in theme.points().iter().enumerate() {
         let (found, extra) = pairs.at(index);
         let right =
             found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
+        // Once, a note that stands where none should, beside one that is missing, is that one early or late.
+        let displaced = !slipped && extra == 1 && (missed || found.is_none());
+        slipped |= displaced;
         worth += match (right, found) {
             (Some(_), _) => RIGHT,
             (None, Some(_)) => WRONG,
+            (None, None) if displaced => WRONG,
             (None, None) => MISSING,
         };
-        worth += EXTRA * extra;
+        worth += match (displaced, found) {
+            (true, Some(_)) => WRONG - MISSING,
+            (true, None) => 0,
+            (false, _) => EXTRA * extra,
+        };
+        missed = found.is_none() && !displaced;
         worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
-        bits += if right.is_some() { point.bits } else { 0 };
+        bits += if right.is_some() && !displaced { point.bits } else { 0 };
         before = right.or(before);
         if worth > best.worth {
             best = Best { worth, notes: index + 1, bits };

@@ -1,6 +1,6 @@
 //! Answers in another key than the dominant.
 
-use super::fit::{Fit, level};
+use super::fit::{Due, Fit, level};
 use super::statement::{Statement, answered};
 use crate::answer::Answer;
 use crate::line::Note;
@@ -36,6 +36,26 @@ fn report_entry(
     report.add(theme.spot(), message, Evidence::Instead { found: first.pitch(), due: due.pitch() });
 }
 
+/// An entry that stands where only an answer stands that one would not prefer.
+fn report_choice(
+    texture: &Texture<'_>,
+    theme: &Statement<'_>,
+    subject: &[Note],
+    best: &Answer,
+    report: &mut Report<'_>,
+) {
+    let [stands, due] = [theme.notes, best.line().notes()].map(|notes| level(subject, notes));
+    let (Some(stands), Some(due)) = (stands, due) else { return };
+    let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
+    if let Some(wrong) = wrong.filter(|_| stands != due) {
+        let (voice, stands, due) = (texture.name(theme.voice()), Words(stands), Words(due));
+        let message = format_args!(
+            "{voice} answers mostly {stands} above the subject, where the answer lies {due} above it"
+        );
+        report.add_remark(theme.spot(), message, Evidence::Instead { found: wrong.found, due: wrong.pitch });
+    }
+}
+
 impl Rule for MisplacedAnswer {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -46,7 +66,9 @@ impl Rule for MisplacedAnswer {
         let Some(best) = answers.first() else { return };
         for theme in themes {
             let fits = |answer: &Answer| Fit::of(answer.line().notes(), theme.notes).is_close();
-            if !answers.iter().any(fits) {
+            if answers.iter().any(fits) {
+                report_choice(texture, &theme, subject.line().notes(), best, report);
+            } else {
                 report_entry(texture, &theme, subject.line().notes(), best, report);
             }
         }

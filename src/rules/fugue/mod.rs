@@ -5,6 +5,7 @@
 //! without an outline they say nothing.
 
 mod altered_entry;
+mod displaced_entry;
 mod dropped_countersubject;
 mod fit;
 mod inner_last_entry;
@@ -23,6 +24,7 @@ mod wrong_answer_note;
 mod wrong_subject_note;
 
 pub use altered_entry::AlteredEntry;
+pub use displaced_entry::DisplacedEntry;
 pub use dropped_countersubject::DroppedCountersubject;
 pub use inner_last_entry::InnerLastEntry;
 pub use irregular_order::IrregularOrder;

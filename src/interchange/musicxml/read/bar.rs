@@ -32,6 +32,8 @@ pub(super) struct Sounded {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Bar {
     pub(super) notes: Vec<Sounded>,
+    /// The voices, as the file names them, in which rests are written.
+    pub(super) resting: BTreeSet<String>,
     /// The last moment at which something written ends, rests of a whole bar apart.
     pub(super) filled: Time,
     /// The last moment at which a rest for the whole bar ends.
@@ -115,6 +117,10 @@ impl<'s> Walk<'s> {
             self.bar.marks.grace += 1;
             return Ok(());
         }
+        if child(note, "rest").is_some() {
+            let voice = self.voice(note);
+            self.bar.resting.insert(voice);
+        }
         let in_chord = child(note, "chord").is_some();
         let whole_rest = child(note, "rest").is_some_and(|rest| rest.attribute("measure") == Some("yes"));
         let (duration, counted) = self.duration(note, whole_rest)?;
@@ -166,8 +172,7 @@ impl<'s> Walk<'s> {
         let written = self.pitch(note)?;
         let pitch = written.moved(self.state.to_sounding);
         let pitch = pitch.map_err(|source| ReadError::Pitch { spot: self.spot.clone(), source })?;
-        let named = text(note, "voice").filter(|voice| !voice.is_empty());
-        let voice = named.map_or_else(|| (self.layer + 1).to_string(), excerpt);
+        let voice = self.voice(note);
         let staff = text(note, "staff").and_then(|staff| staff.parse().ok()).unwrap_or(1);
         let starts = |node: Node<'_, '_>| node.attribute("type") == Some("start");
         let tied = children(note, "notations").flat_map(|notations| children(notations, "tied")).any(starts);
@@ -175,6 +180,12 @@ impl<'s> Walk<'s> {
         let layer = self.layer;
         self.bar.notes.push(Sounded { voice, staff, layer, onset, duration, pitch, tied_on });
         Ok(())
+    }
+
+    /// The voice as the file names it, or else by the pass through the bar.
+    fn voice(&self, note: Node<'_, '_>) -> String {
+        let named = text(note, "voice").filter(|voice| !voice.is_empty());
+        named.map_or_else(|| (self.layer + 1).to_string(), excerpt)
     }
 
     fn pitch(&self, note: Node<'_, '_>) -> Result<Pitch, ReadError> {

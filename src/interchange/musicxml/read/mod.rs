@@ -1,5 +1,6 @@
 //! Reading MusicXML.
 
+mod alone;
 mod archive;
 mod attributes;
 mod bar;

@@ -1,6 +1,7 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
 use super::super::super::reading::{Lines, Rank, ReadRemark, Sounding, lines};
+use super::alone;
 use super::error::{ReadError, Spot};
 use super::part::Read;
 use super::timeline::Timeline;
@@ -13,14 +14,21 @@ use std::collections::BTreeMap;
 
 /// A note in the time of the piece.
 #[derive(Clone, Copy, Debug)]
-struct Tone {
+pub(super) struct Tone {
     onset: Time,
     duration: Time,
     pitch: Pitch,
-    staff: u8,
+    pub(super) staff: u8,
     /// Which pass through its bar it was written in.
     layer: usize,
     tied_on: bool,
+}
+
+impl Tone {
+    /// Whether a tie leads on from it.
+    pub(super) const fn is_tied_on(&self) -> bool {
+        self.tied_on
+    }
 }
 
 impl Sounding for Tone {
@@ -64,7 +72,8 @@ pub(super) fn voices(
     standing: Standing,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Part>, ReadError> {
-    let mut groups: Vec<Vec<Tone>> = grouped(part, timeline)?.into_values().collect();
+    let grouped = alone::told_apart(grouped(part, timeline)?, &part.bars, &timeline.starts);
+    let mut groups: Vec<Vec<Tone>> = grouped.into_values().filter(|tones| !tones.is_empty()).collect();
     groups.iter_mut().for_each(merge_ties);
     groups.sort_by_key(|tones| std::cmp::Reverse(twice_mean(tones)));
     let (count, bar) = (groups.len(), timeline.meter.bar());

@@ -1,0 +1,129 @@
+//! Entries at another place in the bar than the subject.
+
+use super::statement::{Statement, themes};
+use crate::exposition::Alignment;
+use crate::line::Note;
+use crate::meter::Strength;
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::source::Source;
+use crate::texture::Texture;
+
+#[doc = include_str!("displaced_entry.md")]
+#[derive(Clone, Copy, Debug, Default)]
+pub struct DisplacedEntry;
+
+static INFO: RuleInfo = RuleInfo {
+    id: RuleId::new("displaced-entry"),
+    severity: Severity::Caution,
+    summary: "an entry begins at another place in the bar than the subject, so that its accents are others",
+    page: include_str!("displaced_entry.md"),
+    source: Source::Memory("handbooks of fugue, of entries per arsin et thesin"),
+};
+
+/// What has become of the accents of an entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shift {
+    /// They are where they were, or half a bar of four beats away.
+    None,
+    /// Its beats fall on beats, but its accents on others.
+    Beats,
+    /// Its beats fall between the beats.
+    Parts,
+}
+
+impl Shift {
+    /// The shift of a theme by so many ticks.
+    fn of(texture: &Texture<'_>, by: i64) -> Self {
+        let accents = texture.accents();
+        let pulses = || accents.pulses(0, accents.bar()).map(|(start, _)| start);
+        let moved = |start: i64| (texture.strength(start), texture.strength(start + by));
+        if pulses().map(moved).all(|(one, other)| one.min(Strength::Accent) == other.min(Strength::Accent)) {
+            return Self::None;
+        }
+        let beats = pulses().all(|start| texture.strength(start + by) >= Strength::Pulse);
+        if beats { Self::Beats } else { Self::Parts }
+    }
+}
+
+/// The tick on which a statement of the theme would begin if its first note were as long as the theme's.
+fn start(texture: &Texture<'_>, theme: &[Note], statement: &Statement<'_>) -> i64 {
+    texture.grid().ticks(Alignment::of_notes(theme, statement.notes).start())
+}
+
+impl Rule for DisplacedEntry {
+    fn info(&self) -> &RuleInfo {
+        &INFO
+    }
+
+    fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let (Some(outline), themes) = (texture.outline(), themes(texture)) else { return };
+        let Some((first, later)) = themes.split_first() else { return };
+        let theme = outline.subject.line().notes();
+        let subject = start(texture, theme, first);
+        for entry in later {
+            let begins = start(texture, theme, entry);
+            let shift = Shift::of(texture, begins - subject);
+            if shift == Shift::None {
+                continue;
+            }
+            let (voice, role) = (texture.name(entry.voice()), entry.entry.role.name());
+            let [beat, due] = [begins, subject].map(|tick| texture.place(tick).beat);
+            let message = format_args!(
+                "{voice} begins the {role} on beat {beat}, where the subject begins on beat {due}"
+            );
+            let evidence =
+                Evidence::of_stretch(texture, (begins - subject).rem_euclid(texture.accents().bar()));
+            match shift {
+                Shift::Parts => report.add(entry.spot(), message, evidence),
+                _ => report.add_remark(entry.spot(), message, evidence),
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::DisplacedEntry;
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::found_in_fugue;
+
+    /// What the rule finds if the answer begins so long after the subject, which has four beats.
+    fn answered(rest: &str) -> Vec<String> {
+        let answer = format!("R:{rest} G4:1/4 A4:1/8 B4 C5:1/4 G4");
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5)];
+        found_in_fugue(&DisplacedEntry, &[&answer, "C4:1/4 D4:1/8 E4 F4:1/4 C4"], &marks)
+    }
+
+    #[test]
+    fn finds_answer_between_the_beats() {
+        assert_eq!(
+            answered("9/8"),
+            ["bar 2, beat 3/2: Caution [(0, 0)] \
+              soprano begins the answer on beat 3/2, where the subject begins on beat 1"]
+        );
+    }
+
+    #[test]
+    fn finds_answer_on_another_beat() {
+        assert_eq!(
+            answered("5/4"),
+            ["bar 2, beat 2: Remark [(0, 0)] \
+              soprano begins the answer on beat 2, where the subject begins on beat 1"]
+        );
+    }
+
+    /// Common practice: the first and the third beat of four weigh alike.
+    #[test]
+    fn allows_the_same_place_and_the_half_bar() {
+        assert!(answered("1").is_empty());
+        assert!(answered("3/2").is_empty());
+    }
+
+    /// Prout, *Fugue*, §57.
+    #[test]
+    fn allows_another_length_of_the_first_note() {
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        let lines = ["R:9/8 G4:1/8 A4:1/4 B4 G4", "C4:1/4 D4 E4 C4"];
+        assert!(found_in_fugue(&DisplacedEntry, &lines, &marks).is_empty());
+    }
+}
