@@ -10,6 +10,7 @@ use soggetto::rules::{Finding, RuleBook};
 use soggetto::{Ensemble, Score, Texture, remedy};
 use std::error::Error;
 use std::path::Path;
+use std::thread;
 use terminal::Stop;
 
 /// How scores are judged.
@@ -83,8 +84,10 @@ impl Reviewed {
 }
 
 fn findings(score: &Score, outline: Option<&Outline>, judge: &Judge) -> Vec<Finding> {
+    let mut findings = judge.book.review(&Texture::of(score).with_outline(outline));
     if judge.remedies {
-        return remedy::review(score, outline, &judge.book);
+        let cores = thread::available_parallelism().map_or(1, usize::from);
+        remedy::remedies_in_parallel(score, outline, &judge.book, &mut findings, cores);
     }
-    judge.book.review(&Texture::of(score).with_outline(outline))
+    findings
 }

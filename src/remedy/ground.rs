@@ -57,12 +57,9 @@ impl<'a> Ground<'a> {
     }
 
     fn reviewed(mut self) -> Self {
-        self.before = self.ledger(&self.score, self.outline);
+        let texture = Texture::of(&self.score).with_outline(self.outline);
+        self.before = Ledger::of(&texture, self.book, self.start);
         self
-    }
-
-    fn ledger(&self, score: &Score, outline: Option<&Outline>) -> Ledger {
-        Ledger::of(&self.book.review(&Texture::of(score).with_outline(outline)), self.start)
     }
 
     /// Whether its review had a mark.
@@ -71,7 +68,7 @@ impl<'a> Ground<'a> {
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made. Its own rule is asked first: most changes fail there.
+    /// something as grave, or cannot be made.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
         let here: Option<Vec<Change>> = changes.iter().map(|change| self.localized(change)).collect();
         let here = here?;
@@ -96,11 +93,7 @@ impl<'a> Ground<'a> {
         weight: Severity,
     ) -> Option<Burden> {
         let texture = Texture::of(score).with_outline(outline);
-        let rule = self.book.rule(mark.rule().as_str())?;
-        if texture.marks(rule).iter().any(|finding| Mark::of(finding, self.start) == *mark) {
-            return None;
-        }
-        Ledger::of(&self.book.review(&texture), self.start).burden(&self.before, mark, weight)
+        self.before.burden_of(&texture, self.book, mark, weight)
     }
 
     /// A change of the whole piece as one of this music.

@@ -1,6 +1,7 @@
 //! What a review marks, so that two reviews can be held against each other.
 
-use crate::rules::{Finding, RuleId, Severity};
+use crate::rules::{Finding, RuleBook, RuleId, Severity};
+use crate::texture::Texture;
 use crate::time::Time;
 use std::collections::BTreeMap;
 
@@ -20,19 +21,29 @@ impl Mark {
         voices.sort_unstable();
         Self { onset, rule: finding.rule, voices }
     }
-}
 
-impl Mark {
     /// The rule that marks.
     pub(super) const fn rule(&self) -> RuleId {
         self.rule
     }
 }
 
-/// The marks of a review, with how many of each weight there are.
+/// How many marks of each weight there are.
+type Tally = BTreeMap<(Mark, Severity), usize>;
+
+fn tally(findings: &[Finding], start: Time) -> Tally {
+    let mut marks = Tally::new();
+    for finding in findings {
+        *marks.entry((Mark::of(finding, start), finding.severity)).or_insert(0) += 1;
+    }
+    marks
+}
+
+/// The marks of a review in music that begins at a time of the whole piece.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Ledger {
-    marks: BTreeMap<(Mark, Severity), usize>,
+    start: Time,
+    marks: Tally,
 }
 
 /// What a change adds to a review: findings by weight, the gravest first. Less is better.
@@ -57,13 +68,9 @@ impl Burden {
 }
 
 impl Ledger {
-    /// The marks of findings in music that begins at a time of the whole piece.
-    pub(super) fn of(findings: &[Finding], start: Time) -> Self {
-        let mut marks = BTreeMap::new();
-        for finding in findings {
-            *marks.entry((Mark::of(finding, start), finding.severity)).or_insert(0) += 1;
-        }
-        Self { marks }
+    /// The marks of a book on a texture that begins at a time of the whole piece.
+    pub(super) fn of(texture: &Texture<'_>, book: &RuleBook, start: Time) -> Self {
+        Self { start, marks: tally(&book.review(texture), start) }
     }
 
     /// Whether a mark is there, whatever its weight.
@@ -71,15 +78,31 @@ impl Ledger {
         Severity::ALL.iter().any(|&severity| self.marks.contains_key(&(mark.clone(), severity)))
     }
 
-    /// What is here beyond what was there before; `None` if the mark is still here, or anything as
-    /// grave as it was is added.
-    pub(super) fn burden(&self, before: &Self, mark: &Mark, weight: Severity) -> Option<Burden> {
-        if self.holds(mark) {
+    /// What a book marks in the same music after a change beyond what is here; `None` as soon as the mark
+    /// that should go is still there, or anything as grave is new. Its own rule is asked first, for most
+    /// changes fail there.
+    pub(super) fn burden_of(
+        &self,
+        texture: &Texture<'_>,
+        book: &RuleBook,
+        mark: &Mark,
+        weight: Severity,
+    ) -> Option<Burden> {
+        let own = texture.marks(book.rule(mark.rule().as_str())?);
+        if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
             return None;
         }
         let mut burden = Burden::NONE;
-        for (key, &count) in &self.marks {
-            let known = before.marks.get(key).copied().unwrap_or(0);
+        for findings in book.rule_by_rule(texture) {
+            self.add_to(&mut burden, &findings, weight)?;
+        }
+        Some(burden)
+    }
+
+    /// Adds what findings of a rule are new; `None` if one is of the weight or a greater one.
+    fn add_to(&self, burden: &mut Burden, findings: &[Finding], weight: Severity) -> Option<()> {
+        for (key, count) in tally(findings, self.start) {
+            let known = self.marks.get(&key).copied().unwrap_or(0);
             if count > known {
                 if key.1 >= weight {
                     return None;
@@ -87,6 +110,6 @@ impl Ledger {
                 burden.add(key.1, count - known);
             }
         }
-        Some(burden)
+        Some(())
     }
 }

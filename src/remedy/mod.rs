@@ -54,7 +54,7 @@ mod pitches;
 mod rhythm;
 mod search;
 
-pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, review, search};
+pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, remedies_in_parallel, review, search};
 
 pub use pairs::MAX_PAIRS;
 

@@ -11,6 +11,8 @@ use crate::score::Score;
 use crate::texture::Texture;
 use crate::time::Time;
 use std::cmp::Reverse;
+use std::sync::{Mutex, PoisonError};
+use std::thread;
 
 /// The most changes of one note that are tried for a finding.
 pub const MAX_SINGLES: usize = 160;
@@ -64,6 +66,17 @@ pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<
 /// In a piece of more than [`MAX_NOTES`] notes none is sought, and of more than [`MAX_FINDINGS`]
 /// findings only the gravest and first have one.
 pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findings: &mut [Finding]) {
+    remedies_in_parallel(score, outline, book, findings, 1);
+}
+
+/// The same, sought by several threads at once. The remedies do not depend on their number.
+pub fn remedies_in_parallel(
+    score: &Score,
+    outline: Option<&Outline>,
+    book: &RuleBook,
+    findings: &mut [Finding],
+    threads: usize,
+) {
     if !is_short(score) {
         return;
     }
@@ -72,9 +85,14 @@ pub fn remedies(score: &Score, outline: Option<&Outline>, book: &RuleBook, findi
     let search = Search { texture: &texture, book, whole, licences };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
-    for finding in gravest.into_iter().take(MAX_FINDINGS) {
-        finding.remedy = search.remedy(finding);
-    }
+    let helpers = threads.min(gravest.len()).saturating_sub(1);
+    let queue = Mutex::new(gravest.into_iter().take(MAX_FINDINGS));
+    thread::scope(|scope| {
+        for _ in 0..helpers {
+            scope.spawn(|| search.work_through(&queue));
+        }
+        search.work_through(&queue);
+    });
 }
 
 fn is_short(score: &Score) -> bool {
@@ -90,6 +108,14 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
+    /// Takes one finding after another and seeks its remedy, until there is none left.
+    fn work_through<'f>(&self, queue: &Mutex<impl Iterator<Item = &'f mut Finding>>) {
+        let next = || queue.lock().unwrap_or_else(PoisonError::into_inner).next();
+        while let Some(finding) = next() {
+            finding.remedy = self.remedy(finding);
+        }
+    }
+
     fn remedy(&self, finding: &Finding) -> Option<Remedy> {
         let subjects = subjects(self.texture, finding, &self.licences);
         let mark = Mark::of(finding, Time::ZERO);

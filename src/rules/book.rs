@@ -173,14 +173,21 @@ impl RuleBook {
         self.rules().map(|(rule, _)| rule).find(|rule| rule.info().id.as_str() == id)
     }
 
-    /// All findings of all rules, in order of onset, then weight, the gravest first, then id.
-    pub fn review(&self, texture: &Texture<'_>) -> Vec<Finding> {
-        let mut findings = Vec::new();
-        for (rule, severity) in self.rules() {
+    /// What each rule finds, in order of onset; a rule is not asked before its turn comes.
+    pub fn rule_by_rule<'a>(
+        &'a self,
+        texture: &'a Texture<'_>,
+    ) -> impl Iterator<Item = Vec<Finding>> + 'a {
+        self.rules().map(|(rule, severity)| {
             let mut report = Report::new(texture, rule.info(), severity);
             rule.check(texture, &mut report);
-            findings.append(&mut report.into_findings());
-        }
+            report.into_findings()
+        })
+    }
+
+    /// All findings of all rules, in order of onset, then weight, the gravest first, then id.
+    pub fn review(&self, texture: &Texture<'_>) -> Vec<Finding> {
+        let mut findings: Vec<Finding> = self.rule_by_rule(texture).flatten().collect();
         let key = |it: &Finding| (it.place.onset, Reverse(it.severity), it.rule);
         findings.sort_by(|a, b| key(a).cmp(&key(b)).then_with(|| a.notes.cmp(&b.notes)));
         findings

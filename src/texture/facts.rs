@@ -10,6 +10,7 @@ use crate::meter::Strength;
 use crate::score::{Place, Score};
 use crate::time::{Grid, Time};
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Two parts, and where their slots lie.
 #[derive(Clone, Debug)]
@@ -31,7 +32,8 @@ pub struct Texture<'a> {
     /// The slots of all pairs, one pair after the other.
     slots: Vec<Slot>,
     pairs: Vec<PairSpan>,
-    dissonances: Vec<Dissonance>,
+    /// Found when somebody asks.
+    dissonances: OnceLock<Vec<Dissonance>>,
 }
 
 impl<'a> Texture<'a> {
@@ -40,10 +42,9 @@ impl<'a> Texture<'a> {
         let grid = score.grid().unwrap_or(Grid::WHOLE);
         let accents = Accents::new(score.meter(), score.pickup(), grid);
         let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
-        let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), Vec::new());
+        let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), OnceLock::new());
         let mut texture = Self { score, outline: None, grid, accents, tones, slots, pairs, dissonances };
         texture.find_pairs();
-        texture.dissonances = dissonance::find(&texture);
         texture
     }
 
@@ -146,9 +147,10 @@ impl<'a> Texture<'a> {
         self.pairs().find(|pair| (pair.upper, pair.lower) == (upper, lower))
     }
 
-    /// Every dissonance of every pair of voices, in order of onset.
+    /// Every dissonance of every pair of voices, in order of onset: found at the first call, which is
+    /// most of the work of a texture.
     pub fn dissonances(&self) -> &[Dissonance] {
-        &self.dissonances
+        self.dissonances.get_or_init(|| dissonance::find(self))
     }
 
     /// The time of a tick, in whole notes.
