@@ -12,7 +12,8 @@ use super::{
     WrongSubjectNote,
 };
 
-/// Every rule of the library with its defaults.
+/// Every rule of the library with its defaults. Findings are put in order afterwards; the order of
+/// the rules is that of their cost, for a search that stops at the first mark.
 fn all() -> Vec<Box<dyn Rule>> {
     vec![
         Box::new(ParallelPerfects),
@@ -21,9 +22,6 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(PerfectsAcrossRest::default()),
         Box::new(PerfectsOnAccents::default()),
         Box::new(DirectPerfects::default()),
-        Box::new(UnexplainedDissonance::default()),
-        Box::new(UnresolvedSuspension),
-        Box::new(UnpreparedDissonance::default()),
         Box::new(FalseRelation),
         Box::new(OutOfCompass),
         Box::new(Spacing::default()),
@@ -31,6 +29,10 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(VoiceOverlap),
         Box::new(DoubledLeadingNote),
         Box::new(Doubling),
+        Box::new(UnexplainedDissonance::default()),
+        Box::new(UnresolvedSuspension),
+        Box::new(UnpreparedDissonance::default()),
+        Box::new(DoubledResolution),
         Box::new(AugmentedInterval),
         Box::new(WideLeap),
         Box::new(UnrecoveredLeap::default()),
@@ -38,7 +40,6 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(RhythmicUnison::default()),
         Box::new(EmptyBeat::default()),
         Box::new(PerfectsInSuccession::default()),
-        Box::new(DoubledResolution),
         Box::new(IdleRepetition::default()),
         Box::new(OutOfTessitura::default()),
         Box::new(HandSpan::default()),
