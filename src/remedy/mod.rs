@@ -1,7 +1,7 @@
 //! Remedies: for a finding, the smallest change that clears it, proven by reviewing again.
 //!
-//! [`search`] seeks a [`Remedy`](crate::rules::Remedy) for one finding, [`remedies`] for all of a review, and
-//! [`review()`] reviews and seeks. A remedy
+//! [`search`] seeks a [`Remedy`](crate::rules::Remedy) for one finding, [`remedies`] for all of a review
+//! ([`remedies_in_parallel`] by several threads), and [`review()`] reviews and seeks. A remedy
 //!
 //! - changes one note, or two, of those that the finding names or of their neighbours;
 //! - leaves nothing of the finding: its rule marks these voices at this place no longer;
@@ -11,7 +11,8 @@
 //! - touches a note of a countersubject in the same case, and, where nothing else helps, if the note
 //!   differs from what goes with the other theme, or if the countersubject is stated once alone.
 //!
-//! Each candidate is first tried on the bars around it alone. Whatever passes is proven by a review
+//! Each candidate is first tried on the bars around it alone, rule by rule, and given up at the first
+//! mark too many. Whatever passes is proven by a review
 //! of the whole piece, with recognition anew if the outline comes from there, so that a remedy which
 //! is returned holds.
 //!
@@ -54,7 +55,10 @@ mod pitches;
 mod rhythm;
 mod search;
 
-pub use search::{MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, remedies_in_parallel, review, search};
+pub use search::{
+    MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, remedies_in_parallel, review,
+    search,
+};
 
 pub use pairs::MAX_PAIRS;
 

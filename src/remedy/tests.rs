@@ -115,3 +115,15 @@ fn long_pieces_are_left_alone() {
     assert!(findings.iter().all(|finding| finding.remedy.is_none()));
     assert_eq!(search(&Texture::of(&score), &findings[0], &book), None);
 }
+
+#[test]
+fn all_threads_find_what_one_finds() {
+    let score = score(&["G4:1/2 A4 B4 G5:1/4 F4 E4:1", "C4:1/2 D4 E4 F4 C4:1"]);
+    let (book, alone) = (RuleBook::free_baroque(), review(&score, None, &RuleBook::free_baroque()));
+    assert!(alone.iter().filter(|finding| finding.remedy.is_some()).count() >= 2);
+    for threads in [0, 2, 3, 64] {
+        let mut findings = book.review(&Texture::of(&score));
+        remedies_in_parallel(&score, None, &book, &mut findings, threads);
+        assert_eq!(findings, alone, "{threads} threads");
+    }
+}

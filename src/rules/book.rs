@@ -174,10 +174,7 @@ impl RuleBook {
     }
 
     /// What each rule finds, in order of onset; a rule is not asked before its turn comes.
-    pub fn rule_by_rule<'a>(
-        &'a self,
-        texture: &'a Texture<'_>,
-    ) -> impl Iterator<Item = Vec<Finding>> + 'a {
+    pub fn rule_by_rule<'a>(&'a self, texture: &'a Texture<'_>) -> impl Iterator<Item = Vec<Finding>> + 'a {
         self.rules().map(|(rule, severity)| {
             let mut report = Report::new(texture, rule.info(), severity);
             rule.check(texture, &mut report);
