@@ -5,7 +5,7 @@ use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, answered};
 use crate::answer::{Answer, Reading};
 use crate::pitch::Pitch;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -38,6 +38,38 @@ fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> 
         let is_known = move |due: &Due| others.clone().any(|(_, fit)| fit.agrees_at(due.index));
         fit.due.iter().filter(move |due| due.is_wrong() && !is_known(due))
     })
+}
+
+/// So much dearer than the best an answer is that goes against an old rule (the scale stands in the table of costs).
+const OLD_RULE: u32 = 4;
+
+/// The notes in which an entry follows an answer that goes against an old rule, and how the best one has them.
+fn poorer_choices(answers: &[Answer], theme: &Statement<'_>) -> Vec<Due> {
+    let fits = fits(answers, theme);
+    let (Some((nearest, fit)), Some(best)) = (fits.first(), answers.first()) else { return Vec::new() };
+    let better = Fit::of(best.line().notes(), theme.notes);
+    if nearest.cost() < best.cost() + OLD_RULE || !better.is_close() {
+        return Vec::new();
+    }
+    better.due.into_iter().filter(|due| due.is_wrong() && fit.agrees_at(due.index)).collect()
+}
+
+/// Remarks the notes that one would rather have otherwise.
+fn report_choices(
+    texture: &Texture<'_>,
+    subject: &Subject,
+    answers: &[Answer],
+    theme: &Statement<'_>,
+    report: &mut Report<'_>,
+) {
+    for Due { index, note, found, pitch } in poorer_choices(answers, theme) {
+        let why = answers.first().map_or(String::new(), |best| reason(subject, best, index));
+        let (voice, number) = (texture.name(theme.voice()), index + 1);
+        let message = format_args!(
+            "{voice} has {found} as note {number} of the answer, where {pitch} is the rule: {why}"
+        );
+        report.add_remark(theme.spot_of(texture, note), message, Evidence::Instead { found, due: pitch });
+    }
 }
 
 /// Why an answer has what it has at a note.
@@ -87,6 +119,9 @@ impl Rule for WrongAnswerNote {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some((subject, answers, themes)) = answered(texture) else { return };
+        for theme in &themes {
+            report_choices(texture, subject, &answers, theme, report);
+        }
         let slips: Vec<Slip<'_>> =
             themes.into_iter().flat_map(|theme| slips(texture, subject, &answers, theme)).collect();
         report_slips(texture, &slips, report);
@@ -107,6 +142,18 @@ mod tests {
     }
 
     const SUBJECT: &str = "C4:1/4 D4 E4 F4 E4:1/2 C4";
+
+    /// Prout, *Fugue*, §§102, 106: the dominant at the opening is answered by the tonic; the fifth is possible.
+    #[test]
+    fn remarks_a_copy_where_the_opening_dominant_is_answered_by_the_tonic() {
+        let subject = "G4:1/4 C5 D5 E5 D5:1/2 C5";
+        assert_eq!(
+            answered(subject, "D5:1/4 G5 A5 B5 A5:1/2 G5"),
+            ["bar 3, beat 1: Remark [(0, 0)] soprano has D5 as note 1 of the answer, where C5 is the rule: \
+                 the dominant at the opening is answered by the tonic"]
+        );
+        assert!(answered(subject, "C5:1/4 G5 A5 B5 A5:1/2 G5").is_empty());
+    }
 
     #[test]
     fn finds_another_note_and_says_why() {
