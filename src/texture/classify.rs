@@ -129,13 +129,18 @@ impl Contact {
         if self.strength > self.strand(side).leaves_on { Weight::Accented } else { Weight::Light }
     }
 
-    /// Passing or neighbour note.
+    /// Whether the note of a side is left before the other one is, or with it.
+    fn leaves_first(&self, side: Side) -> bool {
+        self.strand(side).end <= self.strand(side.other()).end
+    }
+
+    /// Passing or neighbour note; a double neighbour while the other note stays.
     pub fn stepwise(&self, side: Side) -> Option<Naming> {
         let turn = &self.strand(side).turn;
         let figure = match () {
             () if turn.is_passing() => Figure::Passing(self.weight(side)),
             () if turn.is_neighbour() => Figure::Neighbour(self.weight(side)),
-            () if turn.is_double_neighbour() => Figure::DoubleNeighbour,
+            () if turn.is_double_neighbour() && self.leaves_first(side) => Figure::DoubleNeighbour,
             () => return None,
         };
         Some(Naming { side, figure })
@@ -145,12 +150,14 @@ impl Contact {
     /// no lighter than what follows.
     pub fn ornament(&self, side: Side) -> Option<Naming> {
         let strand = self.strand(side);
-        let other_stays = strand.end <= self.strand(side.other()).end;
-        let (turn, light) = (&strand.turn, other_stays && self.weight(side) == Weight::Light);
+        let (turn, light) = (&strand.turn, self.leaves_first(side) && self.weight(side) == Weight::Light);
+        let brief = self.strength < Strength::Pulse || turn.approach().is_some_and(is_melodic_step);
         let figure = match () {
             () if light && turn.is_cambiata() => Figure::Cambiata,
             () if light && turn.is_echappee() => Figure::Echappee,
-            () if light && turn.is_anticipation() && strand.reaches_consonance() => Figure::Anticipation,
+            () if light && brief && turn.is_anticipation() && strand.reaches_consonance() => {
+                Figure::Anticipation
+            }
             () if self.strength >= strand.leaves_on
                 && turn.is_appoggiatura()
                 && strand.reaches_consonance() =>

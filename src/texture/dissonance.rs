@@ -47,13 +47,13 @@ impl Dissonance {
     ///
     /// ```
     /// use soggetto::{Score, Texture};
-    /// // A passing note on the first beat, and one on the second.
-    /// let score = Score::excerpt("C major", "4/4", &["E5:1 | D5:1/4 C5 B4 C5", "C4:2"])?;
+    /// // A passing note on the first beat, and one on the fourth.
+    /// let score = Score::excerpt("C major", "4/4", &["E5:1 | D5:1/4 C5 E5 D5 | C5:1", "C4:3"])?;
     /// let texture = Texture::of(&score);
     /// let unprepared: Vec<bool> =
     ///     texture.dissonances().iter().map(|it| it.is_unprepared_on_beat()).collect();
     /// assert_eq!(unprepared, [true, false]);
-    /// assert_eq!(texture.unprepared_on_beats().to_string(), "1/5");
+    /// assert_eq!(texture.unprepared_on_beats().to_string(), "1/6");
     /// # Ok::<(), soggetto::Error>(())
     /// ```
     pub fn is_unprepared_on_beat(&self) -> bool {

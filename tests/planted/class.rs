@@ -133,6 +133,11 @@ pub(crate) static CLASSES: &[Class] = &[
         plants: |clean, chance, count| entries::in_entries(clean, chance, count, entries::misplaced_answer),
     },
     Class {
+        name: "answer real for tonal",
+        rules: &["wrong-answer-note", "misplaced-answer"],
+        plants: |clean, chance, count| entries::in_entries(clean, chance, count, entries::real_for_tonal),
+    },
+    Class {
         name: "return outside the tonic",
         rules: &["misplaced-return"],
         plants: |clean, chance, count| entries::in_entries(clean, chance, count, entries::misplaced_return),

@@ -127,6 +127,36 @@ pub(crate) fn misplaced_answer(clean: &Clean, entry: &Entry, chance: &mut Chance
     (entry.role == Role::Answer).then(|| transposed(clean, entry, by))?
 }
 
+/// A tonal answer made a real one: every note a fifth above the subject's. A third entry must tell where the
+/// subject ends; a short dominant at the opening is exempt (Prout, *Fugue*, §102, note), and so is one that the
+/// tonic chord leads to, if no more is altered (§§91-99).
+pub(crate) fn real_for_tonal(clean: &Clean, entry: &Entry, _: &mut Chance) -> Option<Plant> {
+    if entry.role != Role::Answer || clean.themes().len() < 3 {
+        return None;
+    }
+    let mut music = clean.music.clone();
+    let subject = clean.outline.subject.line().notes();
+    let (mut first, mut altered) = (None, Vec::new());
+    let notes = music.lines[entry.voice][entry.notes.clone()].iter_mut();
+    for (index, (note, model)) in notes.zip(subject).enumerate() {
+        let class = model.pitch().class().moved("P5".parse().unwrap()).ok()?;
+        if note.pitch().class() != class {
+            let pitch = ["M2", "-M2", "m2", "-m2"].iter().find_map(|by| {
+                note.pitch().moved(by.parse().unwrap()).ok().filter(|pitch| pitch.class() == class)
+            })?;
+            let is_short = note.duration().scaled(2, 1).ok()? < clean.music.beat();
+            first = first.or((!is_short).then_some(note.onset()));
+            *note = Note::new(pitch, note.onset(), note.duration());
+            altered.push(index);
+        }
+    }
+    if matches!(altered[..], [index] if index > 1) {
+        return None;
+    }
+    let fault = Fault { from: entry.onset, to: first?, voices: vec![entry.voice] };
+    Some(Plant { music, fault, note: None })
+}
+
 /// The returning subject outside the tonic, not at the fifth or fourth.
 pub(crate) fn misplaced_return(clean: &Clean, entry: &Entry, chance: &mut Chance) -> Option<Plant> {
     let by = chance.of(&["M2", "-M2", "m3", "-m3", "M3"]);

@@ -142,7 +142,7 @@ pub(crate) fn octaves(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSe
     consecutives(music, from, to, (0, 0))
 }
 
-/// The outer voices leap in the same direction into a fifth or octave, out of another interval and
+/// The outer voices leap in the same direction into a fifth or octave, out of an interval of another size and
 /// into another chord.
 pub(crate) fn direct(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
     let mut faults = BTreeSet::new();
@@ -159,7 +159,8 @@ pub(crate) fn direct(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet
         let (rise, bass) = (steps(a.2, c.2), steps(b.2, d.2));
         let leaps = rise.abs() >= 2 && rise.signum() == bass.signum();
         let pitches = [a, b, c, d].map(|it| it.2.pitch());
-        let arrives = perfect(pitches[2], pitches[3]) && !perfect(pitches[0], pitches[1]);
+        let arrives = perfect(pitches[2], pitches[3])
+            && simple(pitches[0], pitches[1]) != simple(pitches[2], pitches[3]);
         if is_same && leaps && arrives && !is_one_triad(&pitches) {
             faults.insert(Fault::at(pair[1].time, [a.0, b.0]));
         }

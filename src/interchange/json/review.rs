@@ -22,6 +22,7 @@ struct ReviewFile<'a> {
     subject: Option<ThemeFile<'a>>,
     entries: Vec<EntryFile>,
     consonance: Vec<ShareFile>,
+    dissonances: NamingFile,
     findings: Vec<FindingFile<'a>>,
 }
 
@@ -50,6 +51,15 @@ struct ShareFile {
     imperfect: String,
     perfect: String,
     dissonant: String,
+}
+
+/// How many dissonances there are, how many of them have a name, and how many attacks are unprepared dissonances
+/// on the beat.
+#[derive(Serialize)]
+struct NamingFile {
+    all: usize,
+    named: String,
+    unprepared: String,
 }
 
 #[derive(Serialize)]
@@ -103,8 +113,9 @@ enum EvidenceFile {
 }
 
 /// Writes a review as a page of JSON: `{"key", "meter", "voices", "subject", "entries",
-/// "consonance", "findings"}`. Voice 0 is the top part; shares are exact fractions of the time in
-/// which both voices sound; `notes` of an entry is how many notes it has.
+/// "consonance", "dissonances", "findings"}`. Voice 0 is the top part; shares of consonance are exact fractions of
+/// the time in which both voices sound; `notes` of an entry is how many notes it has. Of the dissonances, `named` is
+/// [`Texture::named`] and `unprepared` is [`Texture::unprepared_on_beats`].
 pub fn write_review(review: &Review<'_>) -> String {
     page(&ReviewFile::from(review))
 }
@@ -118,14 +129,26 @@ impl<'a> From<&Review<'a>> for ReviewFile<'a> {
     fn from(review: &Review<'a>) -> Self {
         let score = review.score;
         let theme = review.first_entry().zip(review.outline);
+        let texture = Texture::of(score);
         Self {
             key: score.key(),
             meter: score.meter(),
             voices: score.parts().iter().map(VoiceFile::from).collect(),
             subject: theme.map(|(entry, outline)| ThemeFile::of(entry, outline.subject.line(), score)),
             entries: review.entries().iter().map(|entry| EntryFile::of(entry, score)).collect(),
-            consonance: Texture::of(score).pairs().map(ShareFile::from).collect(),
+            consonance: texture.pairs().map(ShareFile::from).collect(),
+            dissonances: NamingFile::from(&texture),
             findings: review.findings.iter().map(FindingFile::from).collect(),
+        }
+    }
+}
+
+impl From<&Texture<'_>> for NamingFile {
+    fn from(texture: &Texture<'_>) -> Self {
+        Self {
+            all: texture.dissonances().len(),
+            named: texture.named().to_string(),
+            unprepared: texture.unprepared_on_beats().to_string(),
         }
     }
 }
@@ -261,6 +284,15 @@ mod tests {
         let value: Value = serde_json::from_str(&write_review(&Review::of(&score, &[]))).unwrap();
         let shares = json!([{"voices": [0, 1], "imperfect": "5/8", "perfect": "1/4", "dissonant": "1/8"}]);
         assert_eq!(value["consonance"], shares);
+    }
+
+    #[test]
+    fn dissonances_are_counted_with_their_names() {
+        // A passing note on the first beat, a neighbour note on the third, and a leap over a pedal.
+        let lines = ["E5:1 D5:1/4 C5 B4 C5 D5:1/2 G4", "C4:3"];
+        let score = fixture::score("C major", "4/4", "0", &lines);
+        let value: Value = serde_json::from_str(&write_review(&Review::of(&score, &[]))).unwrap();
+        assert_eq!(value["dissonances"], json!({"all": 3, "named": "1", "unprepared": "2/7"}));
     }
 
     #[test]

@@ -97,6 +97,16 @@ mod tests {
         assert!(answered("C5:1/4 D5 E5 F5 E5:1/2 C5")[0].contains("answers a unison above the subject"));
     }
 
+    /// Prout, *Fugue*, §74: not where the tonic stands at the beginning.
+    #[test]
+    fn remarks_an_answer_in_the_subdominant() {
+        assert_eq!(
+            answered("F4:1/4 G4 A4 Bb4 A4:1/2 F4"),
+            ["bar 3, beat 1: Remark [(0, 0)] soprano answers mostly a perfect fourth above the subject, \
+              where the answer lies a perfect fifth above it"]
+        );
+    }
+
     #[test]
     fn allows_the_dominant_in_any_octave() {
         assert!(answered("G4:1/4 A4 B4 C5 B4:1/2 G4").is_empty());

@@ -6,7 +6,7 @@ use crate::line::{Line, Note};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::score::{Part, Score};
 use crate::source::Source;
-use crate::texture::{Dissonance, Texture};
+use crate::texture::{Dissonance, Figure, Texture};
 use crate::voice::Voice;
 
 #[doc = include_str!("uninvertible_countersubject.md")]
@@ -45,7 +45,12 @@ fn inverted(texture: &Texture<'_>, upper: &Statement<'_>, lower: &Statement<'_>)
 fn is_bare_fourth(dissonance: &Dissonance) -> bool {
     let interval = dissonance.interval;
     let is_fourth = interval.steps().rem_euclid(7) == 3 && interval.semitones().rem_euclid(12) == 5;
-    is_fourth && dissonance.is_on_beat() && !dissonance.figure.is_explained()
+    is_fourth && dissonance.is_on_beat() && !is_excused(dissonance.figure)
+}
+
+/// Whether a figure makes a fourth good in two parts: a six-four is one of a fuller chord.
+fn is_excused(figure: Figure) -> bool {
+    figure.is_explained() && !matches!(figure, Figure::SixFour | Figure::HeldSixFour)
 }
 
 fn report_pairing(
