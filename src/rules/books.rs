@@ -3,19 +3,19 @@
 use super::{
     AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
     DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat, FalseRelation,
-    HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer,
-    MisplacedReturn, MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta,
-    ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents, QuickPedal,
-    RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Spacing,
-    StalledMotion, UnequalFifths, UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance,
-    UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote,
-    WrongSubjectNote,
+    Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, Leaps,
+    MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music, OutOfCompass, OutOfTessitura,
+    OverlongCodetta, ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents,
+    QuickPedal, RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Singers,
+    Spacing, StalledMotion, UnequalFifths, UnexplainedDissonance, UninvertibleCountersubject,
+    UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, Veiled, VoiceCrossing, VoiceOverlap,
+    WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
 
 /// Every rule of the library with its defaults.
 fn all() -> Vec<Box<dyn Rule>> {
     vec![
-        Box::new(ParallelPerfects),
+        Box::new(ParallelPerfects::default()),
         Box::new(ContraryPerfects),
         Box::new(UnequalFifths),
         Box::new(PerfectsAcrossRest::default()),
@@ -28,11 +28,11 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(OutOfCompass),
         Box::new(Spacing::default()),
         Box::new(VoiceCrossing::default()),
-        Box::new(VoiceOverlap),
+        Box::new(VoiceOverlap::default()),
         Box::new(DoubledLeadingNote),
         Box::new(Doubling),
         Box::new(AugmentedInterval),
-        Box::new(WideLeap),
+        Box::new(WideLeap::default()),
         Box::new(UnrecoveredLeap::default()),
         Box::new(HangingLeadingNote),
         Box::new(RhythmicUnison::default()),
@@ -67,6 +67,38 @@ fn all_but(ids: &[&str]) -> Vec<Box<dyn Rule>> {
     all().into_iter().filter(|rule| !ids.contains(&rule.info().id.as_str())).collect()
 }
 
+/// The rules of which the free style has a milder form.
+const FREE: [&str; 9] = [
+    "empty-beat",
+    "idle-repetition",
+    "parallel-perfects",
+    "rhythmic-unison",
+    "spacing",
+    "unprepared-dissonance",
+    "unrecovered-leap",
+    "voice-overlap",
+    "wide-leap",
+];
+
+/// Those forms.
+fn free() -> Vec<Box<dyn Rule>> {
+    vec![
+        Box::new(ParallelPerfects { veiled: Veiled::Lighter }),
+        Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }),
+        Box::new(Spacing { played: 3, ..Spacing::default() }),
+        Box::new(VoiceOverlap { between: Singers::SungParts }),
+        Box::new(WideLeap { leaps: Leaps::Free }),
+        Box::new(UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() }),
+        Box::new(RhythmicUnison { beats: 2, attacks: 4, bars: 2 }),
+        Box::new(EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() }),
+        Box::new(IdleRepetition { times: 7 }),
+    ]
+}
+
+/// What the free style only notes: the masters do it in most fugues and chorales.
+const FREE_REMARKS: [&str; 4] =
+    ["contrary-perfects", "doubled-resolution", "perfects-on-accents", "unprepared-dissonance"];
+
 /// What the strict school holds absolute.
 const STRICT_FAULTS: [&str; 9] = [
     "contrary-perfects",
@@ -90,13 +122,22 @@ impl RuleBook {
     }
 
     /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
-    /// absolute (parallel perfects, notes out of compass). Named ornaments are free on the beat; where
-    /// one is leapt to or from, that is a Remark. An answer may differ from the derived ones if
-    /// somebody can defend it.
+    /// absolute (parallel perfects, notes out of compass). What the masters do in every fugue is not
+    /// marked: named ornaments on the beat that go by step, minor sevenths, broken chords, instruments
+    /// that overlap or lie as wide as two hands, two voices in one rhythm for a beat. An answer may differ
+    /// from the derived ones if somebody can defend it.
     pub fn free_baroque() -> Self {
+        let mut rules = all_but(&FREE);
+        rules.extend(free());
+        Self::of("free-baroque", rules).weighing(&FREE_REMARKS, Severity::Remark)
+    }
+
+    /// What a draft is held to: stricter than [`Self::free_baroque`], of which a draft breaks nothing
+    /// either, since a pupil's work should not need a master's licence.
+    pub(crate) fn drafting() -> Self {
         let mut rules = all_but(&["unprepared-dissonance"]);
         rules.push(Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }));
-        Self::of("free-baroque", rules).weighing(&["unprepared-dissonance"], Severity::Remark)
+        Self::of("drafting", rules).weighing(&["unprepared-dissonance"], Severity::Remark)
     }
 
     /// Strict counterpoint as the handbooks of Cherubini and Rockstro teach it: dissonances on the

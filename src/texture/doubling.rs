@@ -5,10 +5,9 @@ use super::{Moment, Pair, Perfect, Step, Stretch};
 /// How many steps in unison or octaves make a doubling: fewer are consecutive octaves.
 const STEPS: usize = 3;
 
-/// Whether two voices sound a unison or octaves and strike together.
+/// Whether two voices sound a unison or octaves.
 fn is_one(moment: &Moment<'_>) -> bool {
-    let interval = moment.interval();
-    moment.attacked() == [true; 2] && interval.and_then(Perfect::of) == Some(Perfect::Octave)
+    moment.interval().and_then(Perfect::of) == Some(Perfect::Octave)
 }
 
 /// A doubling as it is found: where it lies, and how many steps it has.
@@ -33,9 +32,10 @@ impl<'t> Run<'t> {
 }
 
 impl Pair<'_> {
-    /// The stretches in which the two voices double each other: all their notes begin together, a
-    /// unison or octaves apart, and go three steps or more in the same direction. Rests of both do
-    /// not end it. Cost: linear in the moments.
+    /// The stretches in which the two voices double each other: wherever both begin a note they are a
+    /// unison or octaves apart, and they go three steps or more in the same direction. What one of them
+    /// adds between, and rests of up to a bar, do not end it: a part that doubles another breathes and
+    /// ornaments as it likes. Cost: linear in the moments.
     ///
     /// ```
     /// use soggetto::score::Score;
@@ -48,15 +48,20 @@ impl Pair<'_> {
     /// ```
     pub fn doublings(self) -> Vec<Stretch> {
         let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
+        let bar = self.texture().accents().bar();
         let mut close = |run: Option<Run<'_>>| {
             found.extend(run.filter(|run| run.steps >= STEPS).map(|run| run.stretch));
         };
         for moment in self.moments() {
-            match (&mut run, is_one(&moment)) {
-                (Some(run), true) => run.go_on(moment),
-                (None, true) => run = Some(Run::from(moment)),
-                (_, false) if moment.notes() == [None; 2] => {}
-                (_, false) => close(run.take()),
+            let together = moment.attacked() == [true; 2];
+            let is_late = |run: &mut Run<'_>| moment.onset() - run.stretch.end > bar;
+            if let Some(ended) = run.take_if(|run| (together && !is_one(&moment)) || is_late(run)) {
+                close(Some(ended));
+            }
+            match &mut run {
+                Some(run) if together => run.go_on(moment),
+                None if is_one(&moment) => run = Some(Run::from(moment)),
+                _ => {}
             }
         }
         close(run.take());
@@ -101,6 +106,27 @@ mod tests {
     fn doubling_goes_on_after_a_rest_of_both() {
         let found = doublings(&["C5:1/4 D5 R E5 F5 G5:3/4", "C4:1/4 D4 R E4 F4 G4:3/4"]);
         assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 5 }]);
+    }
+
+    /// An oboe with the sopranos, a 'cello with the viola: one line, though not note for note.
+    #[test]
+    fn doubling_goes_on_where_one_voice_adds_a_note_or_breathes() {
+        let found = doublings(&["C5:1/4 D5:1/8 F5 E5:1/4 F5", "C4:1/4 D4 E4 F4"]);
+        assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 4 }]);
+        let found = doublings(&["C5:1/4 D5 E5 D5 E5 F5:3/4", "C4:1/4 D4 R:1/2 E4:1/4 F4:3/4"]);
+        assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 4 }]);
+    }
+
+    #[test]
+    fn doubling_begins_under_a_held_note() {
+        let found = doublings(&["C5:1/2 D5:1/4 E5 F5:1", "R:1/4 C4 D4 E4 F4:1"]);
+        assert_eq!(found, [Stretch { onset: 2, end: 16, attacks: 4 }]);
+    }
+
+    #[test]
+    fn doubling_ends_with_a_rest_of_more_than_a_bar() {
+        let lines = ["C5:1/4 D5 R:5/4 E5:1/4 F5", "C4:1/4 D4 R:5/4 E4:1/4 F4"];
+        assert!(doublings(&lines).is_empty());
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! Augmented intervals in a line.
 
-use super::stride::strides;
-use crate::interval::Quality;
+use super::restated::is_restated;
+use super::stride::{Stride, strides};
+use crate::interval::{Interval, Quality};
+use crate::rules::words::Going;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -18,6 +20,14 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("common practice of strict writing"),
 };
 
+/// Whether the note reached goes on by a semitone the same way, as its tension wants: a leading note
+/// reached by a tritone from below rises.
+fn goes_home(stride: &Stride<'_>) -> bool {
+    let next = stride.after.map(|after| after.pitch - stride.to.pitch);
+    let is_semitone = |next: &Interval| next.number() == 2 && next.semitones().abs() == 1;
+    next.filter(is_semitone).is_some_and(|next| next.is_descending() == stride.interval().is_descending())
+}
+
 impl Rule for AugmentedInterval {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -27,10 +37,14 @@ impl Rule for AugmentedInterval {
         for stride in strides(texture) {
             let interval = stride.interval();
             let is_augmented = matches!(interval.quality(), Quality::Augmented(_));
-            if is_augmented && interval.steps() != 0 {
-                let way = if interval.is_descending() { "falls" } else { "rises" };
-                let voice = texture.name(stride.voice);
-                let message = format_args!("{voice} {way} by an augmented interval");
+            if !is_augmented || interval.steps() == 0 || is_restated(texture, &stride) {
+                continue;
+            }
+            let (voice, going) = (texture.name(stride.voice), Going(interval));
+            let message = format_args!("{voice} {going}");
+            if interval.number() > 2 && goes_home(&stride) {
+                report.add_lighter(stride.spot(), message, stride.evidence());
+            } else {
                 report.add(stride.spot(), message, stride.evidence());
             }
         }

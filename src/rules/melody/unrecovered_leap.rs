@@ -1,7 +1,9 @@
 //! Large leaps that are not led back.
 
+use super::restated::is_restated;
 use super::stride::{Stride, strides};
 use crate::interval::Quality;
+use crate::pitch::{Pitch, PitchClass};
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -11,11 +13,24 @@ use crate::texture::Texture;
 pub struct UnrecoveredLeap {
     /// The smallest leap that must be led back, as a number: 6, the sixth, by default.
     pub smallest: u32,
+    /// How it must go on to be marked: anyhow by default.
+    pub further: Further,
+}
+
+/// How a voice goes on after a leap, in the same direction.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Further {
+    /// By step or leap.
+    #[default]
+    Anyhow,
+    /// By another leap, or after a diminished interval by step, to a note that makes no broken chord
+    /// with the two before.
+    OutOfTheChord,
 }
 
 impl Default for UnrecoveredLeap {
     fn default() -> Self {
-        Self { smallest: 6 }
+        Self { smallest: 6, further: Further::Anyhow }
     }
 }
 
@@ -36,6 +51,24 @@ impl UnrecoveredLeap {
     }
 }
 
+/// Whether three notes, the octave apart, are root, third, fifth or seventh of one chord.
+fn is_broken_chord(notes: [Pitch; 3]) -> bool {
+    let notes = notes.map(Pitch::class);
+    let is_in = |root: PitchClass, note: PitchClass| {
+        let up = root.up_to(note);
+        matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 6..=8) | (6, 9..=11))
+    };
+    notes.iter().any(|&root| notes.iter().all(|&note| is_in(root, note)))
+}
+
+/// Whether the voice goes on out of the chord: by leap, or by step from a diminished interval.
+fn leaves_the_chord(stride: &Stride<'_>) -> bool {
+    let Some(after) = stride.after else { return false };
+    let is_diminished = matches!(stride.interval().quality(), Quality::Diminished(_));
+    let leaps = (after.pitch - stride.to.pitch).number() > 2;
+    (leaps || is_diminished) && !is_broken_chord([stride.from.pitch, stride.to.pitch, after.pitch])
+}
+
 /// Whether the voice goes on in the same direction.
 fn goes_on(stride: &Stride<'_>) -> bool {
     let next = stride.after.map(|after| after.pitch - stride.to.pitch);
@@ -51,7 +84,9 @@ impl Rule for UnrecoveredLeap {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for stride in strides(texture).filter(|stride| self.is_large(stride) && goes_on(stride)) {
+        let judged = |it: &Stride<'_>| self.further == Further::Anyhow || leaves_the_chord(it);
+        let large = strides(texture).filter(|it| self.is_large(it) && goes_on(it) && judged(it));
+        for stride in large.filter(|stride| !is_restated(texture, stride)) {
             let way = if stride.interval().is_descending() { "falling" } else { "rising" };
             let voice = texture.name(stride.voice);
             report.add(stride.spot(), format_args!("{voice} goes on {way} after a leap"), stride.evidence());

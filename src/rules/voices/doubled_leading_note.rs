@@ -47,6 +47,14 @@ impl Dominant {
     }
 }
 
+/// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
+fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
+    notes.windows(2).all(|pair| {
+        let pair = pair.first().zip(pair.last()).and_then(|(one, other)| texture.pair(one.0, other.0));
+        pair.is_some_and(|pair| pair.doublings().iter().any(|stretch| stretch.contains(tick)))
+    })
+}
+
 impl Rule for DoubledLeadingNote {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -59,6 +67,9 @@ impl Rule for DoubledLeadingNote {
         for sonority in texture.sonorities().filter(on_beat) {
             let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
             if marked.as_ref() == Some(&notes) {
+                continue;
+            }
+            if are_one(texture, &notes, sonority.onset()) {
                 continue;
             }
             let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();
@@ -100,6 +111,12 @@ mod tests {
                 "bar 1, beat 1: Caution [(0, 0), (1, 0), (2, 0)] soprano, alto and tenor double the leading note"
             ]
         );
+    }
+
+    #[test]
+    fn allows_a_line_that_is_doubled() {
+        let lines = ["G4:1/4 A4 B4 C5", "G3:1/4 A3 B3 C4", "E3:1/4 D3 G3 C3"];
+        assert!(found(&DoubledLeadingNote, "4/4", &lines).is_empty());
     }
 
     #[test]
