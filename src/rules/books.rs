@@ -1,7 +1,7 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
+    Alone, AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
     DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat, FalseRelation,
     Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, Leaps,
     MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music, OutOfCompass, OutOfTessitura,
@@ -31,7 +31,7 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(VoiceOverlap::default()),
         Box::new(DoubledLeadingNote),
         Box::new(Doubling),
-        Box::new(AugmentedInterval),
+        Box::new(AugmentedInterval::default()),
         Box::new(WideLeap::default()),
         Box::new(UnrecoveredLeap::default()),
         Box::new(HangingLeadingNote),
@@ -68,7 +68,8 @@ fn all_but(ids: &[&str]) -> Vec<Box<dyn Rule>> {
 }
 
 /// The rules of which the free style has a milder form.
-const FREE: [&str; 9] = [
+const FREE: [&str; 10] = [
+    "augmented-interval",
     "empty-beat",
     "idle-repetition",
     "parallel-perfects",
@@ -88,6 +89,7 @@ fn free() -> Vec<Box<dyn Rule>> {
         Box::new(Spacing { played: 3, ..Spacing::default() }),
         Box::new(VoiceOverlap { between: Singers::SungParts }),
         Box::new(WideLeap { leaps: Leaps::Free }),
+        Box::new(AugmentedInterval { leaps: Leaps::Free }),
         Box::new(UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() }),
         Box::new(RhythmicUnison { beats: 2, attacks: 4, bars: 2 }),
         Box::new(EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() }),
@@ -145,7 +147,7 @@ impl RuleBook {
     /// follow each other in contrary motion.
     pub fn strict_school() -> Self {
         let mut rules = all_but(&["direct-perfects", "hanging-leading-note"]);
-        rules.push(Box::new(DirectPerfects { between: Between::AllVoices }));
+        rules.push(Box::new(DirectPerfects { between: Between::AllVoices, alone: Alone::Strictly }));
         Self::of("strict-school", rules)
             .weighing(&STRICT_FAULTS, Severity::Fault)
             .weighing(&WRONG_NOTES, Severity::Fault)
@@ -244,7 +246,7 @@ mod tests {
             .filter(|(_, severity)| *severity == Severity::Fault)
             .map(|(rule, _)| rule.info().id.as_str())
             .collect();
-        assert_eq!(faults, ["parallel-perfects", "out-of-compass"]);
+        assert_eq!(faults, ["out-of-compass", "parallel-perfects"]);
     }
 
     #[test]

@@ -15,18 +15,26 @@ struct Run<'t> {
     stretch: Stretch,
     last: Moment<'t>,
     steps: usize,
+    /// In how many moments one voice alone does something.
+    loose: usize,
 }
 
 impl<'t> Run<'t> {
     fn from(moment: Moment<'t>) -> Self {
         let stretch = Stretch { onset: moment.onset(), end: moment.end(), attacks: 1 };
-        Self { stretch, last: moment, steps: 0 }
+        Self { stretch, last: moment, steps: 0, loose: 0 }
+    }
+
+    /// Whether it is long enough, and mostly together.
+    const fn is_doubling(&self) -> bool {
+        self.steps >= STEPS && 2 * self.loose < self.stretch.attacks
     }
 
     fn go_on(&mut self, moment: Moment<'t>) {
         let step = Step::between(self.last, moment);
         self.steps += usize::from(step.is_some_and(|step| step.parallel_perfect().is_some()));
         self.stretch = Stretch { end: moment.end(), attacks: self.stretch.attacks + 1, ..self.stretch };
+        self.loose += moment.index() - self.last.index() - 1;
         self.last = moment;
     }
 }
@@ -34,7 +42,7 @@ impl<'t> Run<'t> {
 impl Pair<'_> {
     /// The stretches in which the two voices double each other: wherever both begin a note they are a
     /// unison or octaves apart, and they go three steps or more in the same direction. What one of them
-    /// adds between, and rests of up to a bar, do not end it: a part that doubles another breathes and
+    /// adds between, if it is little, and rests of up to a bar do not end it: a part that doubles another breathes and
     /// ornaments as it likes. Cost: linear in the moments.
     ///
     /// ```
@@ -50,7 +58,7 @@ impl Pair<'_> {
         let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
         let bar = self.texture().accents().bar();
         let mut close = |run: Option<Run<'_>>| {
-            found.extend(run.filter(|run| run.steps >= STEPS).map(|run| run.stretch));
+            found.extend(run.filter(Run::is_doubling).map(|run| run.stretch));
         };
         for moment in self.moments() {
             let together = moment.attacked() == [true; 2];
@@ -70,14 +78,22 @@ impl Pair<'_> {
 }
 
 impl Step<'_> {
-    /// Whether it begins and ends within one of some stretches.
+    /// Whether it begins and ends within one of some stretches in order of onset, of which none begins
+    /// before another ends. Cost: logarithmic.
     pub fn is_within(&self, stretches: &[Stretch]) -> bool {
         let (from, to) = (self.before().onset(), self.after().onset());
-        stretches.iter().any(|stretch| stretch.contains(from) && stretch.contains(to))
+        Stretch::holding(stretches, from).is_some_and(|stretch| stretch.contains(to))
     }
 }
 
 impl Stretch {
+    /// Of stretches in order of onset, none of which begins before another ends, the one that contains a
+    /// tick. Cost: logarithmic.
+    pub fn holding(stretches: &[Self], tick: i64) -> Option<Self> {
+        let next = stretches.partition_point(|stretch| stretch.end <= tick);
+        stretches.get(next).copied().filter(|stretch| stretch.contains(tick))
+    }
+
     /// Whether a tick lies within.
     pub const fn contains(self, tick: i64) -> bool {
         self.onset <= tick && tick < self.end
@@ -112,9 +128,9 @@ mod tests {
     #[test]
     fn doubling_goes_on_where_one_voice_adds_a_note_or_breathes() {
         let found = doublings(&["C5:1/4 D5:1/8 F5 E5:1/4 F5", "C4:1/4 D4 E4 F4"]);
-        assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 4 }]);
-        let found = doublings(&["C5:1/4 D5 E5 D5 E5 F5:3/4", "C4:1/4 D4 R:1/2 E4:1/4 F4:3/4"]);
-        assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 4 }]);
+        assert_eq!(found, [Stretch { onset: 0, end: 8, attacks: 4 }]);
+        let found = doublings(&["C5:1/4 D5 E5 D5 E5 F5:3/4", "C4:1/4 D4 R D4 E4 F4:3/4"]);
+        assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 5 }]);
     }
 
     #[test]

@@ -2,8 +2,9 @@
 
 use super::restated::is_restated;
 use super::stride::{Stride, strides};
-use crate::interval::Quality;
+use crate::interval::{Interval, Quality};
 use crate::pitch::{Pitch, PitchClass};
+use crate::rules::words::Words;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -23,8 +24,8 @@ pub enum Further {
     /// By step or leap.
     #[default]
     Anyhow,
-    /// By another leap, or after a diminished interval by step, to a note that makes no broken chord
-    /// with the two before.
+    /// By another leap, to a note that makes no broken chord with the two before, or by step after a
+    /// diminished interval.
     OutOfTheChord,
 }
 
@@ -66,7 +67,7 @@ fn leaves_the_chord(stride: &Stride<'_>) -> bool {
     let Some(after) = stride.after else { return false };
     let is_diminished = matches!(stride.interval().quality(), Quality::Diminished(_));
     let leaps = (after.pitch - stride.to.pitch).number() > 2;
-    (leaps || is_diminished) && !is_broken_chord([stride.from.pitch, stride.to.pitch, after.pitch])
+    if leaps { !is_broken_chord([stride.from.pitch, stride.to.pitch, after.pitch]) } else { is_diminished }
 }
 
 /// Whether the voice goes on in the same direction.
@@ -78,6 +79,21 @@ fn goes_on(stride: &Stride<'_>) -> bool {
     })
 }
 
+/// The leap and how it goes on: the same figure, at whatever height.
+fn figure(stride: &Stride<'_>) -> (Interval, Option<Interval>) {
+    (stride.interval(), stride.after.map(|after| after.pitch - stride.to.pitch))
+}
+
+/// How often the first of some figures comes again, as the end of a clause.
+fn again(figures: &[(Interval, Option<Interval>)]) -> String {
+    let Some((first, later)) = figures.split_first() else { return String::new() };
+    match later.iter().filter(|figure| *figure == first).count() {
+        0 => String::new(),
+        1 => ", as once more in the piece".to_owned(),
+        count => format!(", as {count} times more in the piece"),
+    }
+}
+
 impl Rule for UnrecoveredLeap {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -86,24 +102,32 @@ impl Rule for UnrecoveredLeap {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &Stride<'_>| self.further == Further::Anyhow || leaves_the_chord(it);
         let large = strides(texture).filter(|it| self.is_large(it) && goes_on(it) && judged(it));
-        for stride in large.filter(|stride| !is_restated(texture, stride)) {
+        let large: Vec<_> = large.filter(|stride| !is_restated(texture, stride)).collect();
+        let figures: Vec<_> = large.iter().map(figure).collect();
+        for (index, stride) in large.iter().enumerate() {
+            let is_free = self.further == Further::OutOfTheChord;
+            if is_free && figures[..index].contains(&figures[index]) {
+                continue;
+            }
             let way = if stride.interval().is_descending() { "falling" } else { "rising" };
-            let voice = texture.name(stride.voice);
-            report.add(stride.spot(), format_args!("{voice} goes on {way} after a leap"), stride.evidence());
+            let (voice, leap) = (texture.name(stride.voice), Words(stride.interval()));
+            let again = if is_free { again(&figures[index..]) } else { String::new() };
+            let message = format_args!("{voice} goes on {way} after {leap}{again}");
+            report.add(stride.spot(), message, stride.evidence());
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::UnrecoveredLeap;
+    use super::{Further, UnrecoveredLeap};
     use crate::rules::trial::found;
 
     #[test]
     fn finds_sixth_that_goes_on() {
         assert_eq!(
             found(&UnrecoveredLeap::default(), "4/4", &["C4:1/4 A4 B4:1/2"]),
-            ["bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on rising after a leap"]
+            ["bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on rising after a major sixth"]
         );
     }
 
@@ -111,7 +135,7 @@ mod tests {
     fn finds_diminished_fourth_that_goes_on() {
         assert_eq!(
             found(&UnrecoveredLeap::default(), "4/4", &["C5:1/4 G#4 F#4:1/2"]),
-            ["bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a leap"]
+            ["bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a diminished fourth"]
         );
     }
 
@@ -125,5 +149,29 @@ mod tests {
     #[test]
     fn allows_fifth_that_goes_on() {
         assert!(found(&UnrecoveredLeap::default(), "4/4", &["C4:1/4 G4 A4:1/2"]).is_empty());
+    }
+
+    #[test]
+    fn allows_a_step_and_a_broken_chord_where_the_style_is_free() {
+        let free = UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() };
+        for line in ["C4:1/4 A4 B4:1/2", "D5:1/4 F#4 C4:1/2", "C5:1/4 F#4 D4:1/2", "E3:1/4 E4 A4:1/2"] {
+            assert!(found(&free, "4/4", &[line]).is_empty(), "{line}");
+        }
+        for line in ["C4:1/4 B4 D5:1/2", "F5:1/4 B4 A4:1/2"] {
+            assert_eq!(found(&free, "4/4", &[line]).len(), 1, "{line}");
+        }
+    }
+
+    /// A subject of its own, which nobody announced, was once marked at each of its twenty entries.
+    #[test]
+    fn finds_a_figure_that_comes_again_once_where_the_style_is_free() {
+        let free = UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() };
+        let line = "F5:1/4 B4 A4 C5 Eb5 A4 G4 E5 F5 B4 A4:1/2";
+        assert_eq!(
+            found(&free, "4/4", &[line]),
+            [
+                "bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a diminished fifth, as 2 times more in the piece"
+            ]
+        );
     }
 }

@@ -83,8 +83,7 @@ impl RhythmicUnison {
         let stretches = |pair: Pair<'_>| {
             let voices = [pair.upper(), pair.lower()];
             let doublings = pair.doublings();
-            let is_doubling =
-                move |it: &Stretch| doublings.iter().any(|doubling| doubling.contains(it.onset));
+            let is_doubling = move |it: &Stretch| Stretch::holding(&doublings, it.onset).is_some();
             let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
             own.map(move |stretch| (stretch, voices))
         };

@@ -8,7 +8,8 @@ use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
-use crate::texture::{Sonority, Texture};
+use crate::texture::{Pair, Sonority, Stretch, Texture};
+use std::collections::BTreeMap;
 
 #[doc = include_str!("doubled_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -47,12 +48,20 @@ impl Dominant {
     }
 }
 
-/// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
-fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
-    notes.windows(2).all(|pair| {
-        let pair = pair.first().zip(pair.last()).and_then(|(one, other)| texture.pair(one.0, other.0));
-        pair.is_some_and(|pair| pair.doublings().iter().any(|stretch| stretch.contains(tick)))
-    })
+/// Where which voices double each other, found when it is asked.
+#[derive(Default)]
+struct Doublings(BTreeMap<[usize; 2], Vec<Stretch>>);
+
+impl Doublings {
+    /// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
+    fn are_one(&mut self, texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
+        notes.windows(2).all(|pair| {
+            let [(one, _), (other, _)] = pair else { return false };
+            let find = || texture.pair(*one, *other).map(Pair::doublings).unwrap_or_default();
+            let stretches = self.0.entry([*one, *other]).or_insert_with(find);
+            Stretch::holding(stretches, tick).is_some()
+        })
+    }
 }
 
 impl Rule for DoubledLeadingNote {
@@ -62,14 +71,14 @@ impl Rule for DoubledLeadingNote {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(dominants) = Local::of(texture, Dominant::of) else { return };
-        let mut marked = None;
+        let (mut marked, mut doublings) = (None, Doublings::default());
         let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
         for sonority in texture.sonorities().filter(on_beat) {
             let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
             if marked.as_ref() == Some(&notes) {
                 continue;
             }
-            if are_one(texture, &notes, sonority.onset()) {
+            if doublings.are_one(texture, &notes, sonority.onset()) {
                 continue;
             }
             let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();

@@ -14,6 +14,7 @@ pub struct Spacing {
     /// The widest interval between the lowest two voices: 12, the twelfth, by default.
     pub lowest: u32,
     /// By how many steps parts may lie further apart that nobody sings, by their names: none by default.
+    /// If there are any, gaps between such parts of less than half a bar are let pass, too.
     pub played: u32,
 }
 
@@ -44,6 +45,19 @@ struct Gap<'t> {
     is_mild: bool,
 }
 
+/// How far apart two neighbours may lie.
+#[derive(Clone, Copy)]
+struct Limits {
+    /// The widest interval, as a number.
+    widest: u32,
+    /// The same over the lowest note that sounds.
+    over_lowest: u32,
+    /// Whether that is no matter at all.
+    is_free: bool,
+    /// Gaps shorter than so many ticks are let pass.
+    brief: i64,
+}
+
 impl Span for Gap<'_> {
     fn onset(&self) -> i64 {
         self.first.onset()
@@ -60,36 +74,38 @@ fn is_in_chord(moment: &Moment<'_>, walk: &mut Walk<'_>) -> bool {
 }
 
 impl Spacing {
-    /// The widest intervals that two neighbours may have: as they are, and over the lowest that sounds.
-    fn limits(self, pair: Pair<'_>) -> [u32; 2] {
+    /// The limits of two neighbours.
+    fn limits(self, pair: Pair<'_>) -> Limits {
         let parts = pair.texture().score().parts();
         let is_sung = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_sung());
         let more = if is_sung(pair.upper()) && is_sung(pair.lower()) { 0 } else { self.played };
         let is_lowest = pair.lower() + 1 == pair.texture().voices();
-        [if is_lowest { self.lowest } else { self.upper } + more, self.lowest + more]
+        let widest = if is_lowest { self.lowest } else { self.upper };
+        let brief = if more == 0 { 0 } else { pair.texture().accents().bar() / 2 };
+        Limits { widest: widest + more, over_lowest: self.lowest + more, is_free: more > 0, brief }
     }
+}
 
-    /// The gaps of neighbours; moments that follow at once are one gap.
-    fn gaps(self, pair: Pair<'_>) -> Vec<Gap<'_>> {
-        let ([limit, over_lowest], mut walk) = (self.limits(pair), pair.texture().walk());
-        let mut found: Vec<Gap<'_>> = Vec::new();
-        for moment in pair.moments() {
-            let number = moment.interval().map_or(0, Interval::number);
-            if number <= limit || !is_in_chord(&moment, &mut walk) {
-                continue;
-            }
-            let is_mild = moment.holds_lowest() && number <= over_lowest;
-            match found.last_mut().filter(|gap| gap.end == moment.onset()) {
-                Some(gap) => {
-                    gap.end = moment.end();
-                    gap.widest = gap.widest.max(number);
-                    gap.is_mild &= is_mild;
-                }
-                None => found.push(Gap { first: moment, end: moment.end(), widest: number, is_mild }),
-            }
+/// The gaps of neighbours; moments that follow at once are one gap.
+fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
+    let (mut found, mut walk): (Vec<Gap<'_>>, _) = (Vec::new(), pair.texture().walk());
+    for moment in pair.moments() {
+        let number = moment.interval().map_or(0, Interval::number);
+        let is_mild = moment.holds_lowest() && number <= limits.over_lowest;
+        let is_fine = number <= limits.widest || (is_mild && limits.is_free);
+        if is_fine || !is_in_chord(&moment, &mut walk) {
+            continue;
         }
-        found
+        match found.last_mut().filter(|gap| gap.end == moment.onset()) {
+            Some(gap) => {
+                gap.end = moment.end();
+                gap.widest = gap.widest.max(number);
+                gap.is_mild &= is_mild;
+            }
+            None => found.push(Gap { first: moment, end: moment.end(), widest: number, is_mild }),
+        }
     }
+    found
 }
 
 /// Tells of a passage where it is widest.
@@ -114,11 +130,13 @@ impl Rule for Spacing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let bar = texture.accents().bar();
+        let (bar, beat) = (texture.accents().bar(), texture.accents().pulse_at(0).1);
         for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
-            let [limit, _] = self.limits(pair);
-            for passage in passages(self.gaps(pair), bar) {
-                report_passage(limit, &passage, bar, report);
+            let limits = self.limits(pair);
+            let mut gaps = gaps(pair, limits);
+            gaps.retain(|gap| gap.end - gap.onset() >= limits.brief);
+            for passage in passages(gaps, beat) {
+                report_passage(limits.widest, &passage, bar, report);
             }
         }
     }
@@ -183,7 +201,7 @@ mod tests {
     /// In a fugue the same two voices part again and again: a mark for each was once a crowd.
     #[test]
     fn finds_gaps_in_close_succession_once_where_they_are_widest() {
-        let lines = ["G4:1/2 E5:1/4 C5 F5 C5:3/4", "C4:2", "C3:2"];
+        let lines = ["G4:1/2 E5:3/8 C5:1/8 F5:1/4 C5:3/4", "C4:2", "C3:2"];
         let message = "soprano and alto lie further apart than an octave, twice in close succession";
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
