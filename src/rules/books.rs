@@ -250,6 +250,28 @@ mod tests {
     }
 
     #[test]
+    fn all_rules_that_the_free_style_softens_are_among_its_rules_once() {
+        let book = RuleBook::free_baroque();
+        assert_eq!(book.rules().count(), RuleBook::every_rule().rules().count());
+        for id in FREE.iter().chain(&FREE_REMARKS) {
+            assert!(book.rule(id).is_some() && RuleBook::every_rule().rule(id).is_some(), "{id}");
+        }
+    }
+
+    /// A master's licence is no pupil's: drafts keep the rules as they are.
+    #[test]
+    fn drafts_are_held_to_veiled_fifths_that_the_free_style_excuses() {
+        let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4", "E4:1/4 C4 D4:1/2"]).unwrap();
+        let weight = |book: RuleBook| {
+            let findings = book.review(&Texture::of(&score));
+            findings.iter().find(|it| it.rule.as_str() == "parallel-perfects").map(|it| it.severity)
+        };
+        assert_eq!(weight(RuleBook::drafting()), Some(Severity::Fault));
+        assert_eq!(weight(RuleBook::strict_school()), Some(Severity::Fault));
+        assert_eq!(weight(RuleBook::free_baroque()), Some(Severity::Caution));
+    }
+
+    #[test]
     fn all_strict_faults_are_rules_of_the_strict_school() {
         let book = RuleBook::strict_school();
         for id in STRICT_FAULTS {
