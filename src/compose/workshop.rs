@@ -71,7 +71,7 @@ impl<'a> Workshop<'a> {
 
     /// Composes and mends until the review has nothing grave to say, or no mending helps.
     pub(super) fn run(mut self) -> Result<Exposition, ComposeError> {
-        let book = RuleBook::free_baroque();
+        let book = RuleBook::drafting();
         let mut best: Option<(usize, Exposition)> = None;
         let mut idle = 0;
         for _ in 0..ROUNDS {

@@ -251,7 +251,7 @@ mod tests {
         let book = RuleBook::empty("house")
             .with_rule(HouseRule::named("house-rule"))
             .and_then(|book| book.with_rule(OutOfCompass))
-            .and_then(|book| book.with_rule(ParallelPerfects))
+            .and_then(|book| book.with_rule(ParallelPerfects::default()))
             .unwrap();
         let order: Vec<String> = book
             .review(&Texture::of(&score))
@@ -272,7 +272,7 @@ mod tests {
     fn weight_may_be_changed_and_rules_taken_out() {
         let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4", "C4:1/2 D4"]).unwrap();
         let texture = Texture::of(&score);
-        let book = RuleBook::empty("house").with_rule(ParallelPerfects).unwrap();
+        let book = RuleBook::empty("house").with_rule(ParallelPerfects::default()).unwrap();
         let book = book.with_severity("parallel-perfects", Severity::Remark).unwrap();
         assert_eq!(book.review(&texture)[0].severity, Severity::Remark);
         assert!(book.without("parallel-perfects").unwrap().review(&texture).is_empty());
@@ -280,10 +280,10 @@ mod tests {
 
     #[test]
     fn errors_say_what_and_how_to_mend_it() {
-        let book = || RuleBook::empty("house").with_rule(ParallelPerfects).unwrap();
+        let book = || RuleBook::empty("house").with_rule(ParallelPerfects::default()).unwrap();
         let message = |result: Result<RuleBook, RuleBookError>| result.unwrap_err().to_string();
         assert_eq!(
-            message(book().with_rule(ParallelPerfects)),
+            message(book().with_rule(ParallelPerfects::default())),
             "there is a rule parallel-perfects already: take it out first with `without`"
         );
         assert_eq!(

@@ -2,21 +2,21 @@
 
 use super::{
     Alone, AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
-    DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat,
-    FalseRelation, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder,
-    MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura,
+    DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat, FalseRelation,
+    Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, Leaps,
+    MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music, OutOfCompass, OutOfTessitura,
     OverlongCodetta, ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession, PerfectsOnAccents,
-    QuickPedal, RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Spacing,
-    StalledMotion, UnequalFifths, UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance,
-    UnrecoveredLeap, UnresolvedSuspension, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote,
-    WrongSubjectNote,
+    QuickPedal, RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject, SilentFirstVoice, Singers,
+    Spacing, StalledMotion, UnequalFifths, UnexplainedDissonance, UninvertibleCountersubject,
+    UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, Veiled, VoiceCrossing, VoiceOverlap,
+    WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
 
 /// Every rule of the library with its defaults. Findings are put in order afterwards; the order of
 /// the rules is that of their cost, for a search that stops at the first mark.
 fn all() -> Vec<Box<dyn Rule>> {
     vec![
-        Box::new(ParallelPerfects),
+        Box::new(ParallelPerfects::default()),
         Box::new(ContraryPerfects),
         Box::new(UnequalFifths),
         Box::new(PerfectsAcrossRest::default()),
@@ -26,15 +26,15 @@ fn all() -> Vec<Box<dyn Rule>> {
         Box::new(OutOfCompass),
         Box::new(Spacing::default()),
         Box::new(VoiceCrossing::default()),
-        Box::new(VoiceOverlap),
+        Box::new(VoiceOverlap::default()),
         Box::new(DoubledLeadingNote),
         Box::new(Doubling),
         Box::new(UnexplainedDissonance::default()),
         Box::new(UnresolvedSuspension),
         Box::new(UnpreparedDissonance::default()),
         Box::new(DoubledResolution),
-        Box::new(AugmentedInterval),
-        Box::new(WideLeap),
+        Box::new(AugmentedInterval::default()),
+        Box::new(WideLeap::default()),
         Box::new(UnrecoveredLeap::default()),
         Box::new(HangingLeadingNote),
         Box::new(RhythmicUnison::default()),
@@ -66,8 +66,44 @@ fn all() -> Vec<Box<dyn Rule>> {
 
 /// The rules but those of the given ids.
 fn all_but(ids: &[&str]) -> Vec<Box<dyn Rule>> {
-    all().into_iter().filter(|rule| !ids.contains(&rule.info().id.as_str())).collect()
+    without(all(), ids)
 }
+
+fn without(mut rules: Vec<Box<dyn Rule>>, ids: &[&str]) -> Vec<Box<dyn Rule>> {
+    rules.retain(|rule| !ids.contains(&rule.info().id.as_str()));
+    rules
+}
+
+/// The rules, some of them in another form, each in its place.
+fn all_with(forms: Vec<Box<dyn Rule>>) -> Vec<Box<dyn Rule>> {
+    let mut rules = all();
+    for form in forms {
+        if let Some(rule) = rules.iter_mut().find(|rule| rule.info().id == form.info().id) {
+            *rule = form;
+        }
+    }
+    rules
+}
+
+/// The milder forms that the free style has of some rules.
+fn free() -> Vec<Box<dyn Rule>> {
+    vec![
+        Box::new(ParallelPerfects { veiled: Veiled::Lighter }),
+        Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }),
+        Box::new(Spacing { played: 3, ..Spacing::default() }),
+        Box::new(VoiceOverlap { between: Singers::SungParts }),
+        Box::new(WideLeap { leaps: Leaps::Free }),
+        Box::new(AugmentedInterval { leaps: Leaps::Free }),
+        Box::new(UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() }),
+        Box::new(RhythmicUnison { beats: 2, attacks: 4, bars: 2 }),
+        Box::new(EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() }),
+        Box::new(IdleRepetition { times: 7 }),
+    ]
+}
+
+/// What the free style only notes: the masters do it in most fugues and chorales.
+const FREE_REMARKS: [&str; 4] =
+    ["contrary-perfects", "doubled-resolution", "perfects-on-accents", "unprepared-dissonance"];
 
 /// What the strict school holds absolute.
 const STRICT_FAULTS: [&str; 9] = [
@@ -92,22 +128,28 @@ impl RuleBook {
     }
 
     /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
-    /// absolute (parallel perfects, notes out of compass). Named ornaments are free on the beat; where
-    /// one is leapt to or from, that is a Remark. An answer may differ from the derived ones if
-    /// somebody can defend it.
+    /// absolute (parallel perfects, notes out of compass). What the masters do in every fugue is not
+    /// marked: named ornaments on the beat that go by step, minor sevenths, broken chords, instruments
+    /// that overlap or lie as wide as two hands, two voices in one rhythm for a beat. An answer may differ
+    /// from the derived ones if somebody can defend it.
     pub fn free_baroque() -> Self {
-        let mut rules = all_but(&["unprepared-dissonance"]);
-        rules.push(Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }));
-        Self::of("free-baroque", rules).weighing(&["unprepared-dissonance"], Severity::Remark)
+        Self::of("free-baroque", all_with(free())).weighing(&FREE_REMARKS, Severity::Remark)
+    }
+
+    /// What a draft is held to: stricter than [`Self::free_baroque`], of which a draft breaks nothing
+    /// either, since a pupil's work should not need a master's licence.
+    pub(crate) fn drafting() -> Self {
+        let leaps = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
+        Self::of("drafting", all_with(vec![Box::new(leaps)])).weighing(&["unprepared-dissonance"], Severity::Remark)
     }
 
     /// Strict counterpoint as the handbooks of Cherubini and Rockstro teach it: dissonances on the
     /// beat are suspensions, and perfect consonances are never reached in the same direction, nor
     /// follow each other in contrary motion.
     pub fn strict_school() -> Self {
-        let mut rules = all_but(&["direct-perfects", "hanging-leading-note"]);
-        rules.push(Box::new(DirectPerfects { between: Between::AllVoices, alone: Alone::Strictly }));
-        Self::of("strict-school", rules)
+        let direct = DirectPerfects { between: Between::AllVoices, alone: Alone::Strictly };
+        let rules = all_with(vec![Box::new(direct)]);
+        Self::of("strict-school", without(rules, &["hanging-leading-note"]))
             .weighing(&STRICT_FAULTS, Severity::Fault)
             .weighing(&WRONG_NOTES, Severity::Fault)
             .weighing(&["perfects-in-succession"], Severity::Caution)
@@ -205,7 +247,29 @@ mod tests {
             .filter(|(_, severity)| *severity == Severity::Fault)
             .map(|(rule, _)| rule.info().id.as_str())
             .collect();
-        assert_eq!(faults, ["parallel-perfects", "out-of-compass"]);
+        assert_eq!(faults, ["out-of-compass", "parallel-perfects"]);
+    }
+
+    #[test]
+    fn all_rules_that_the_free_style_softens_are_among_its_rules_once() {
+        let book = RuleBook::free_baroque();
+        assert_eq!(book.rules().count(), RuleBook::every_rule().rules().count());
+        for id in FREE.iter().chain(&FREE_REMARKS) {
+            assert!(book.rule(id).is_some() && RuleBook::every_rule().rule(id).is_some(), "{id}");
+        }
+    }
+
+    /// A master's licence is no pupil's: drafts keep the rules as they are.
+    #[test]
+    fn drafts_are_held_to_veiled_fifths_that_the_free_style_excuses() {
+        let score = Score::excerpt("C major", "4/4", &["G4:1/2 A4", "E4:1/4 C4 D4:1/2"]).unwrap();
+        let weight = |book: RuleBook| {
+            let findings = book.review(&Texture::of(&score));
+            findings.iter().find(|it| it.rule.as_str() == "parallel-perfects").map(|it| it.severity)
+        };
+        assert_eq!(weight(RuleBook::drafting()), Some(Severity::Fault));
+        assert_eq!(weight(RuleBook::strict_school()), Some(Severity::Fault));
+        assert_eq!(weight(RuleBook::free_baroque()), Some(Severity::Caution));
     }
 
     #[test]

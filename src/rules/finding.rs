@@ -55,7 +55,7 @@ mod tests {
     fn finding_reads_as_a_note_in_the_margin() {
         let lines = ["R:4/4", "R:1/4 E4 D4 R", "R:1/4 A3 G3 R"];
         let score = Score::excerpt("C major", "4/4", &lines).unwrap();
-        let mut finding = Texture::of(&score).marks(&ParallelPerfects).remove(0);
+        let mut finding = Texture::of(&score).marks(&ParallelPerfects::default()).remove(0);
         let text = "bar 1, beat 3   Fault   parallel-perfects
     alto and tenor move in parallel fifths
     evidence: E4 over A3, then D4 over G3; both fall a major second

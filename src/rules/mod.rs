@@ -13,6 +13,7 @@ mod info;
 mod local;
 mod melody;
 mod motion;
+mod passages;
 mod remedy;
 mod report;
 mod rhythm;

@@ -5,10 +5,9 @@ use super::{Moment, Pair, Perfect, Step, Stretch};
 /// How many steps in unison or octaves make a doubling: fewer are consecutive octaves.
 const STEPS: usize = 3;
 
-/// Whether two voices sound a unison or octaves and strike together.
+/// Whether two voices sound a unison or octaves.
 fn is_one(moment: &Moment<'_>) -> bool {
-    let interval = moment.interval();
-    moment.attacked() == [true; 2] && interval.and_then(Perfect::of) == Some(Perfect::Octave)
+    moment.interval().and_then(Perfect::of) == Some(Perfect::Octave)
 }
 
 /// A doubling as it is found: where it lies, and how many steps it has.
@@ -16,12 +15,19 @@ struct Run<'t> {
     stretch: Stretch,
     last: Moment<'t>,
     steps: usize,
+    /// How often one voice alone began a note.
+    loose: usize,
 }
 
 impl<'t> Run<'t> {
     fn from(moment: Moment<'t>) -> Self {
         let stretch = Stretch { onset: moment.onset(), end: moment.end(), attacks: 1 };
-        Self { stretch, last: moment, steps: 0 }
+        Self { stretch, last: moment, steps: 0, loose: 0 }
+    }
+
+    /// Whether the voices go alone too often to be one: half as often as together.
+    const fn is_loose(&self) -> bool {
+        2 * self.loose >= self.stretch.attacks
     }
 
     fn go_on(&mut self, moment: Moment<'t>) {
@@ -30,12 +36,27 @@ impl<'t> Run<'t> {
         self.stretch = Stretch { end: moment.end(), attacks: self.stretch.attacks + 1, ..self.stretch };
         self.last = moment;
     }
+
+    /// What a moment does to it; whether it goes on.
+    fn takes(&mut self, moment: Moment<'t>, bar: i64) -> bool {
+        if moment.onset() - self.stretch.end > bar {
+            return false;
+        }
+        match moment.attacked() {
+            [true, true] if is_one(&moment) => self.go_on(moment),
+            [true, true] => return false,
+            [false, false] => {}
+            _ => self.loose += 1,
+        }
+        !self.is_loose()
+    }
 }
 
 impl Pair<'_> {
-    /// The stretches in which the two voices double each other: all their notes begin together, a
-    /// unison or octaves apart, and go three steps or more in the same direction. Rests of both do
-    /// not end it. Cost: linear in the moments.
+    /// The stretches in which the two voices double each other: wherever both begin a note they are a
+    /// unison or octaves apart, and they go three steps or more in the same direction. What one of them
+    /// adds between, if it is little, and rests of up to a bar do not end it: a part that doubles another breathes and
+    /// ornaments as it likes. Cost: linear in the moments.
     ///
     /// ```
     /// use soggetto::score::Score;
@@ -48,31 +69,38 @@ impl Pair<'_> {
     /// ```
     pub fn doublings(self) -> Vec<Stretch> {
         let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
-        let mut close = |run: Option<Run<'_>>| {
-            found.extend(run.filter(|run| run.steps >= STEPS).map(|run| run.stretch));
-        };
+        let bar = self.texture().accents().bar();
+        let mut close = |run: Run<'_>| found.extend((run.steps >= STEPS).then_some(run.stretch));
         for moment in self.moments() {
-            match (&mut run, is_one(&moment)) {
-                (Some(run), true) => run.go_on(moment),
-                (None, true) => run = Some(Run::from(moment)),
-                (_, false) if moment.notes() == [None; 2] => {}
-                (_, false) => close(run.take()),
+            if let Some(ended) = run.take_if(|run| !run.takes(moment, bar)) {
+                close(ended);
+            }
+            if run.is_none() && is_one(&moment) {
+                run = Some(Run::from(moment));
             }
         }
-        close(run.take());
+        run.into_iter().for_each(close);
         found
     }
 }
 
 impl Step<'_> {
-    /// Whether it begins and ends within one of some stretches.
+    /// Whether it begins and ends within one of some stretches in order of onset, of which none begins
+    /// before another ends. Cost: logarithmic.
     pub fn is_within(&self, stretches: &[Stretch]) -> bool {
         let (from, to) = (self.before().onset(), self.after().onset());
-        stretches.iter().any(|stretch| stretch.contains(from) && stretch.contains(to))
+        Stretch::holding(stretches, from).is_some_and(|stretch| stretch.contains(to))
     }
 }
 
 impl Stretch {
+    /// Of stretches in order of onset, none of which begins before another ends, the one that contains a
+    /// tick. Cost: logarithmic.
+    pub fn holding(stretches: &[Self], tick: i64) -> Option<Self> {
+        let next = stretches.partition_point(|stretch| stretch.end <= tick);
+        stretches.get(next).copied().filter(|stretch| stretch.contains(tick))
+    }
+
     /// Whether a tick lies within.
     pub const fn contains(self, tick: i64) -> bool {
         self.onset <= tick && tick < self.end
@@ -101,6 +129,27 @@ mod tests {
     fn doubling_goes_on_after_a_rest_of_both() {
         let found = doublings(&["C5:1/4 D5 R E5 F5 G5:3/4", "C4:1/4 D4 R E4 F4 G4:3/4"]);
         assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 5 }]);
+    }
+
+    /// An oboe with the sopranos, a 'cello with the viola: one line, though not note for note.
+    #[test]
+    fn doubling_goes_on_where_one_voice_adds_a_note_or_breathes() {
+        let found = doublings(&["C5:1/4 D5 E5:1/8 G5 F5:1/4", "C4:1/4 D4 E4 F4"]);
+        assert_eq!(found, [Stretch { onset: 0, end: 8, attacks: 4 }]);
+        let found = doublings(&["C5:1/4 D5 E5 D5 E5 F5:3/4", "C4:1/4 D4 E4 R E4 F4:3/4"]);
+        assert_eq!(found, [Stretch { onset: 0, end: 16, attacks: 5 }]);
+    }
+
+    #[test]
+    fn doubling_begins_under_a_held_note() {
+        let found = doublings(&["C5:1/2 D5:1/4 E5 F5:1", "R:1/4 C4 D4 E4 F4:1"]);
+        assert_eq!(found, [Stretch { onset: 2, end: 16, attacks: 4 }]);
+    }
+
+    #[test]
+    fn doubling_ends_with_a_rest_of_more_than_a_bar() {
+        let lines = ["C5:1/4 D5 R:5/4 E5:1/4 F5", "C4:1/4 D4 R:5/4 E4:1/4 F4"];
+        assert!(doublings(&lines).is_empty());
     }
 
     #[test]

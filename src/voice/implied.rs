@@ -4,7 +4,8 @@ use super::seat::{Seat, brass, choir, plain, strings, woodwind};
 use super::{Compass, Voice, name};
 
 /// Names of parts in use (common practice, in English and Italian, with Latin and German names of
-/// choral parts), each row the names of one voice.
+/// choral parts), each row the names of one voice: singers first. A trumpet or horn of no known pitch is
+/// not among them, since the natural ones were built in many.
 static NAMES: [(&[&str], Seat); 20] = [
     (&["soprano", "soprano voice", "sopran", "treble", "cantus", "canto", "discant", "s"], plain::SOPRANO),
     (&["mezzo soprano", "mezzosoprano", "mezzo"], plain::MEZZO),
@@ -26,12 +27,35 @@ static NAMES: [(&[&str], Seat); 20] = [
     (&["alto recorder", "treble recorder"], woodwind::ALTO_RECORDER),
     (&["tenor recorder"], woodwind::TENOR_RECORDER),
     (&["bass recorder"], woodwind::BASS_RECORDER),
-    (&["trumpet", "trumpet in b flat", "trumpet in bb", "b flat trumpet", "bb trumpet"], brass::TRUMPET),
-    (&["horn", "horn in f", "f horn", "french horn"], brass::HORN),
+    (&["trumpet in b flat", "trumpet in bb", "b flat trumpet", "bb trumpet"], brass::TRUMPET),
+    (&["horn in f", "f horn", "french horn"], brass::HORN),
     (&["trombone", "tenor trombone"], brass::TROMBONE),
 ];
 
+/// How many rows of the names are those of singers.
+const SINGERS: usize = 6;
+
+/// The row of a name, without case, signs and a number at the end.
+fn row(name: &str) -> Option<usize> {
+    let mut words = name::words(name);
+    words.pop_if(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
+    let name = words.join(" ");
+    NAMES.iter().position(|(names, _)| names.contains(&name.as_str()))
+}
+
 impl Voice {
+    /// Whether its name is that of a singer, from soprano to bass: what is written for such a part is
+    /// judged as singers have it, whoever plays it.
+    ///
+    /// ```
+    /// use soggetto::voice::Voice;
+    /// assert!(Voice::new("Soprano II").is_sung());
+    /// assert!(!Voice::new("Violin II").is_sung() && !Voice::new("Voice 2").is_sung());
+    /// ```
+    pub fn is_sung(&self) -> bool {
+        row(&self.name).is_some_and(|row| row < SINGERS)
+    }
+
     /// The compass that the name of a part implies, or `None` for a name that tells nothing sure.
     ///
     /// Case, signs and a number at the end do not count: `Violin I` and `violin-1` are violins.
@@ -46,10 +70,7 @@ impl Voice {
     /// assert_eq!(Voice::implied("Alto Saxophone"), None);
     /// ```
     pub fn implied(name: &str) -> Option<Compass> {
-        let mut words = name::words(name);
-        words.pop_if(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
-        let name = words.join(" ");
-        let (_, seat) = NAMES.iter().find(|(names, _)| names.contains(&name.as_str()))?;
+        let (_, seat) = NAMES.get(row(name)?)?;
         seat.compass()
     }
 }
@@ -89,7 +110,17 @@ mod tests {
 
     #[test]
     fn doubtful_names_imply_nothing() {
-        for name in ["", "1", "Voice 1", "Alto Saxophone", "Double Bass", "Bass Clarinet", "Trumpet in C"] {
+        for name in [
+            "",
+            "1",
+            "Voice 1",
+            "Alto Saxophone",
+            "Double Bass",
+            "Bass Clarinet",
+            "Trumpet in C",
+            "Trumpet 1",
+            "Horn",
+        ] {
             assert_eq!(Voice::implied(name), None, "{name}");
         }
     }

@@ -2,12 +2,13 @@
 
 use super::stride::{Stride, strides};
 use crate::key::Key;
+use crate::meter::Strength;
 use crate::pitch::PitchClass;
 use crate::rules::local::Local;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::scale::Degree;
 use crate::source::Source;
-use crate::texture::Texture;
+use crate::texture::{Texture, Tone};
 
 #[doc = include_str!("hanging_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -32,6 +33,20 @@ impl Cadence {
     fn of(key: Key) -> Option<Self> {
         let dominant = key.class(Degree::DOMINANT).ok()?;
         Some(Self { leading: key.leading_note().ok()?, tonic: key.tonic(), dominant })
+    }
+
+    /// Whether the other voices come on a beat to notes of the tonic chord, be its third minor or major,
+    /// or hold what they had.
+    fn arrives(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+        let tick = stride.to.onset;
+        let others = (0..texture.voices()).filter(|voice| *voice != stride.voice);
+        let mut sounding = others.filter_map(|voice| texture.sounding(voice, tick));
+        let is_in_chord = |note: PitchClass| {
+            let up = self.tonic.up_to(note);
+            matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 7))
+        };
+        let belongs = |tone: &Tone| tone.onset < tick || is_in_chord(tone.pitch.class());
+        texture.strength(tick) >= Strength::Pulse && sounding.all(belongs)
     }
 
     /// Whether the lowest part that sounds goes from dominant to tonic as the stride is made.
@@ -63,7 +78,11 @@ impl Rule for HangingLeadingNote {
         for stride in strides(texture) {
             let cadence = cadences.at(stride.from.onset);
             let leaves = stride.from.pitch.class() == cadence.leading;
-            if leaves && !cadence.is_right(&stride) && cadence.is_made(texture, &stride) {
+            if leaves
+                && !cadence.is_right(&stride)
+                && cadence.is_made(texture, &stride)
+                && cadence.arrives(texture, &stride)
+            {
                 let voice = texture.name(stride.voice);
                 let message = format_args!("{voice} leaves the leading note hanging at the cadence");
                 report.add(stride.spot(), message, stride.evidence());
@@ -116,5 +135,16 @@ mod tests {
     #[test]
     fn allows_the_seventh_degree_away_from_the_cadence() {
         assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 G4", "E3:1/2 E3"]).is_empty());
+    }
+
+    /// Quavers that run over a bass from G to C, and the chord of A minor over C, are no cadence.
+    #[test]
+    fn allows_what_is_no_cadence() {
+        let passing = ["C5:1/8 B4 A4 G4", "C4:1/8 G3 C4 D4"];
+        assert_eq!(found(&HangingLeadingNote, "4/4", &passing).len(), 1);
+        let passing = ["B4:1/8 A4 G4 F4", "G3:1/8 C4 C4 D4"];
+        assert!(found(&HangingLeadingNote, "4/4", &passing).is_empty());
+        let submediant = ["B4:1/2 A4", "G4:1/2 A4", "D4:1/2 E4", "G3:1/2 C3"];
+        assert!(found(&HangingLeadingNote, "4/4", &submediant).is_empty());
     }
 }

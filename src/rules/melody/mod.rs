@@ -3,6 +3,7 @@
 mod augmented_interval;
 mod hanging_leading_note;
 mod idle_repetition;
+mod restated;
 mod stride;
 mod unrecovered_leap;
 mod wide_leap;
@@ -10,5 +11,5 @@ mod wide_leap;
 pub use augmented_interval::AugmentedInterval;
 pub use hanging_leading_note::HangingLeadingNote;
 pub use idle_repetition::IdleRepetition;
-pub use unrecovered_leap::UnrecoveredLeap;
-pub use wide_leap::WideLeap;
+pub use unrecovered_leap::{Further, UnrecoveredLeap};
+pub use wide_leap::{Leaps, WideLeap};

@@ -26,9 +26,18 @@ impl Rule for ContraryPerfects {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
                 let Some(perfect) = step.contrary_perfect() else { continue };
-                let plural = perfect.plural(step.intervals()[1]);
-                let message = format_args!("{upper} and {lower} move in {plural} by contrary motion");
-                report.add(&step, message, Evidence::of_step(&step));
+                let (one, other) = (step.intervals()[0], step.intervals()[1]);
+                let [from, to] = [one, other].map(|interval| perfect.singular(interval));
+                let evidence = Evidence::of_step(&step);
+                if from == to {
+                    let plural = perfect.plural(other);
+                    let message = format_args!("{upper} and {lower} move in {plural} by contrary motion");
+                    report.add(&step, message, evidence);
+                } else {
+                    let message =
+                        format_args!("{upper} and {lower} go from {from} to {to} by contrary motion");
+                    report.add(&step, message, evidence);
+                }
             }
         }
     }

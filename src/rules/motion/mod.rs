@@ -10,7 +10,7 @@ mod unequal_fifths;
 
 pub use contrary_perfects::ContraryPerfects;
 pub use direct_perfects::{Alone, Between, DirectPerfects};
-pub use parallel_perfects::ParallelPerfects;
+pub use parallel_perfects::{ParallelPerfects, Veiled};
 pub use perfects_across_rest::PerfectsAcrossRest;
 pub use perfects_in_succession::PerfectsInSuccession;
 pub use perfects_on_accents::PerfectsOnAccents;

@@ -27,6 +27,15 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
+/// Whether a rest is all that lies between: each voice goes from a note to its next, both together, and
+/// one of them at least to another note than an octave of the old.
+fn is_bare(step: &Step<'_>) -> bool {
+    let (before, after) = (step.before().notes(), step.after().notes());
+    let follows = before.into_iter().zip(after).all(|(left, reached)| left.map(|note| note + 1) == reached);
+    let stays = [step.upper(), step.lower()].iter().all(|[from, to]| from.class() == to.class());
+    follows && step.after().attacked() == [true; 2] && !stays
+}
+
 /// The steps over rests of at most so many ticks.
 fn over_rests(pair: Pair<'_>, longest: i64) -> impl Iterator<Item = Step<'_>> {
     let mut before: Option<Moment<'_>> = None;
@@ -48,7 +57,7 @@ impl Rule for PerfectsAcrossRest {
         for pair in texture.pairs() {
             let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in over_rests(pair, longest) {
-                let Some(perfect) = step.parallel_perfect() else { continue };
+                let Some(perfect) = step.parallel_perfect().filter(|_| is_bare(&step)) else { continue };
                 if step.is_within(&doublings) {
                     continue;
                 }
@@ -86,5 +95,20 @@ mod tests {
     #[test]
     fn allows_fifths_without_a_rest() {
         assert!(found(&PerfectsAcrossRest::default(), "4/4", &["G4:1/2 A4", "C4:1/2 D4"]).is_empty());
+    }
+
+    /// In fugues a voice often rests while the other goes on, and enters a fifth off again.
+    #[test]
+    fn allows_notes_of_the_other_voice_meanwhile() {
+        let lines = ["G4:1/4 E4 A4:1/2", "C4:1/4 R D4:1/2"];
+        assert!(found(&PerfectsAcrossRest::default(), "4/4", &lines).is_empty());
+        let lines = ["G4:1/4 A4:3/4", "C4:1/4 R D4:1/2"];
+        assert!(found(&PerfectsAcrossRest::default(), "4/4", &lines).is_empty());
+    }
+
+    #[test]
+    fn allows_the_same_notes_an_octave_off() {
+        let lines = ["G4:1/4 R G5:1/2", "C4:1/4 R C5:1/2"];
+        assert!(found(&PerfectsAcrossRest::default(), "4/4", &lines).is_empty());
     }
 }

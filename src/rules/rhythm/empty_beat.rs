@@ -9,6 +9,18 @@ use crate::texture::Texture;
 pub struct EmptyBeat {
     /// Whether the opening, where one voice is alone, is judged too: not by default.
     pub opening: Opening,
+    /// What music is judged: any by default.
+    pub music: Music,
+}
+
+/// What music a rule judges that is true of fugues above all.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Music {
+    /// Any, all of it alike.
+    #[default]
+    Any,
+    /// Fugues alone: their expositions in full; what follows one step lighter, and no general pause there.
+    Fugues,
 }
 
 /// What a rule makes of the opening, where one voice is alone.
@@ -42,6 +54,16 @@ impl EmptyBeat {
     }
 }
 
+impl EmptyBeat {
+    /// Up to which tick beats count in full; `None` if none is judged.
+    fn exposed(self, texture: &Texture<'_>) -> Option<i64> {
+        match self.music {
+            Music::Any => Some(i64::MAX),
+            Music::Fugues => texture.outline().map(|outline| texture.grid().ticks(outline.end)),
+        }
+    }
+}
+
 /// The notes that sound on a tick.
 fn sounding(texture: &Texture<'_>, tick: i64) -> Vec<(usize, usize)> {
     let index = |voice: usize| {
@@ -59,18 +81,25 @@ impl Rule for EmptyBeat {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let start = self.start(texture);
+        let Some(grave) = self.exposed(texture) else { return };
         for stretch in texture.empty_beats().into_iter().filter(|stretch| stretch.onset >= start) {
             let spot = Spot::new(stretch.onset, sounding(texture, stretch.onset));
             let evidence = Evidence::of_stretch(texture, stretch.duration());
-            report.add(spot, format_args!("no voice begins a note"), evidence);
+            let message = format_args!("no voice begins a note");
+            if stretch.onset < grave {
+                report.add(spot, message, evidence);
+            } else if !spot.notes().is_empty() {
+                report.add_lighter(spot, message, evidence);
+            }
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{EmptyBeat, Opening};
-    use crate::rules::trial::found;
+    use super::{EmptyBeat, Music, Opening};
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::{found, found_in_fugue};
 
     #[test]
     fn finds_a_beat_under_long_notes() {
@@ -101,7 +130,25 @@ mod tests {
     fn allows_long_notes_of_the_opening_unless_judged() {
         let lines = ["R:1 E5:1/4 D5 C5 D5", "C4:1/2 G4 C4:1"];
         assert!(found(&EmptyBeat::default(), "4/4", &lines).is_empty());
-        let strict = EmptyBeat { opening: Opening::Judged };
+        let strict = EmptyBeat { opening: Opening::Judged, ..EmptyBeat::default() };
         assert_eq!(found(&strict, "4/4", &lines).len(), 2);
+    }
+
+    /// Chorales pause at the end of each line, and fugues before their close: each was once a Caution.
+    #[test]
+    fn finds_only_what_stands_still_in_a_fugue_where_fugues_alone_are_judged() {
+        let rule = EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() };
+        let lines = [
+            "R:1 G4:1/4 A4 B4:1/2 G4:1/2 R:1/2 R:1/2 G4:1/2 E4:1/2 F4",
+            "C4:1/4 D4 E4:1/2 C4:1/2 B3:1/2 E4:1/2 R:1/2 R:1/2 E4 C4 D4",
+        ];
+        assert!(found(&rule, "4/4", &lines).is_empty());
+        let marks = found_in_fugue(&rule, &lines, &[(Subject, 1, 0..3), (Answer, 0, 0..3)]);
+        let rows =
+            ["bar 2, beat 4: Caution [(0, 2), (1, 4)]", "bar 3, beat 2: Remark", "bar 4, beat 4: Remark"];
+        for row in rows {
+            assert!(marks.iter().any(|mark| mark.starts_with(row)), "{row} in {marks:?}");
+        }
+        assert!(!marks.iter().any(|mark| mark.starts_with("bar 3, beat 3")), "{marks:?}");
     }
 }

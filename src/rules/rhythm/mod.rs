@@ -6,6 +6,6 @@ mod rhythmic_unison;
 mod stalled_motion;
 
 pub use crowded_motion::CrowdedMotion;
-pub use empty_beat::{EmptyBeat, Opening};
+pub use empty_beat::{EmptyBeat, Music, Opening};
 pub use rhythmic_unison::RhythmicUnison;
 pub use stalled_motion::StalledMotion;

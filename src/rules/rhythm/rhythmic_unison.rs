@@ -83,8 +83,7 @@ impl RhythmicUnison {
         let stretches = |pair: Pair<'_>| {
             let voices = [pair.upper(), pair.lower()];
             let doublings = pair.doublings();
-            let is_doubling =
-                move |it: &Stretch| doublings.iter().any(|doubling| doubling.contains(it.onset));
+            let is_doubling = move |it: &Stretch| Stretch::holding(&doublings, it.onset).is_some();
             let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
             own.map(move |stretch| (stretch, voices))
         };
@@ -104,13 +103,36 @@ impl RhythmicUnison {
     }
 }
 
+/// The fewest bars of a piece of which it is told that it goes note against note.
+const PIECE: i64 = 8;
+
+/// For how long the voices go together, if for more than half of a piece that is no fugue: a chorale is
+/// written so on purpose.
+fn homophony(texture: &Texture<'_>, groups: &[Group]) -> Option<i64> {
+    let alone = groups.iter().filter(|group| group.is_alone(texture));
+    let (mut together, mut covered) = (0, i64::MIN);
+    for Stretch { onset, end, .. } in alone.map(|group| group.stretch) {
+        together += (end - onset.max(covered)).max(0);
+        covered = covered.max(end);
+    }
+    let length = texture.grid().ticks(texture.score().length());
+    let is_piece = texture.outline().is_none() && length >= texture.accents().bar() * PIECE;
+    (is_piece && together * 2 > length).then_some(together)
+}
+
 impl Rule for RhythmicUnison {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for group in self.groups(texture) {
+        let groups = self.groups(texture);
+        if let (Some(together), Some(first)) = (homophony(texture, &groups), groups.first()) {
+            let message = format_args!("the voices keep the same rhythm for most of the piece");
+            report.add_remark(first.spot(texture), message, Evidence::of_stretch(texture, together));
+            return;
+        }
+        for group in groups {
             let names = listed(texture, &group.voices);
             let (spot, stretch) = (group.spot(texture), group.stretch);
             let evidence = Evidence::of_stretch(texture, stretch.duration());
@@ -198,5 +220,17 @@ mod tests {
     #[test]
     fn allows_a_chord_struck_again() {
         assert!(found(&RhythmicUnison::default(), "4/4", &["E5:1/4 E5 E5 E5", "C5:1/4 C5 C5 C5"]).is_empty());
+    }
+
+    /// A chorale was once marked at every line.
+    #[test]
+    fn finds_a_piece_in_one_rhythm_once() {
+        let bars = |line: &str| [line; 8].join(" ");
+        let lines = [bars("E5:1/4 F5 E5 D5:1/4"), bars("C5:1/4 A4 G4 B4:1/4")];
+        let lines = [lines[0].as_str(), lines[1].as_str()];
+        assert_eq!(
+            found(&RhythmicUnison::default(), "4/4", &lines),
+            ["bar 1, beat 1: Remark [(0, 0), (1, 0)] the voices keep the same rhythm for most of the piece"]
+        );
     }
 }

@@ -20,4 +20,4 @@ pub use out_of_tessitura::OutOfTessitura;
 pub use quick_pedal::QuickPedal;
 pub use spacing::Spacing;
 pub use voice_crossing::VoiceCrossing;
-pub use voice_overlap::VoiceOverlap;
+pub use voice_overlap::{Singers, VoiceOverlap};

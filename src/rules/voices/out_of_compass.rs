@@ -1,8 +1,11 @@
 //! Notes that a voice cannot reach.
 
+use crate::pitch::Pitch;
+use crate::rules::passages::times;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
-use crate::texture::Texture;
+use crate::texture::{Texture, Tone};
+use crate::voice::Compass;
 
 #[doc = include_str!("out_of_compass.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -16,26 +19,60 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
+/// Notes of a voice beyond one end of its compass, in close succession: their indices, and the
+/// farthest of them.
+struct Excursion {
+    side: &'static str,
+    limit: Pitch,
+    notes: Vec<usize>,
+    farthest: Pitch,
+    end: i64,
+}
+
+/// On which side of a compass a pitch lies, and the limit there; `None` if within.
+fn side(compass: Compass, pitch: Pitch) -> Option<(&'static str, Pitch)> {
+    let below = pitch.height() < compass.lowest().height();
+    let (side, limit) = if below { ("below", compass.lowest()) } else { ("above", compass.highest()) };
+    (!compass.contains(pitch)).then_some((side, limit))
+}
+
+/// The excursions of a voice; notes less than so many ticks apart are one.
+fn excursions(compass: Compass, tones: &[Tone], within: i64) -> Vec<Excursion> {
+    let mut found: Vec<Excursion> = Vec::new();
+    for (index, tone) in tones.iter().enumerate() {
+        let Some((side, limit)) = side(compass, tone.pitch) else { continue };
+        let last = found.last_mut().filter(|it| it.side == side && tone.onset - it.end < within);
+        if let Some(last) = last {
+            last.notes.push(index);
+            last.end = tone.end;
+            let beyond = |pitch: Pitch| (pitch.height() - limit.height()).abs();
+            if beyond(tone.pitch) > beyond(last.farthest) {
+                last.farthest = tone.pitch;
+            }
+        } else {
+            found.push(Excursion { side, limit, notes: vec![index], farthest: tone.pitch, end: tone.end });
+        }
+    }
+    found
+}
+
 impl Rule for OutOfCompass {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let bar = texture.accents().bar();
         for (voice, part) in texture.score().parts().iter().enumerate() {
             let Some(compass) = part.voice.reach() else { continue };
-            let is_given = part.voice.compass().is_some();
-            let outside = |pitch| !compass.contains(pitch);
-            for (index, tone) in
-                texture.tones(voice).iter().enumerate().filter(|(_, tone)| outside(tone.pitch))
-            {
-                let below = tone.pitch.height() < compass.lowest().height();
-                let (limit, side) =
-                    if below { (compass.lowest(), "below") } else { (compass.highest(), "above") };
-                let spot = Spot::new(tone.onset, vec![(voice, index)]);
-                let message = format_args!("{} goes {side} its compass {compass}", texture.name(voice));
-                let evidence = Evidence::Limit { pitch: tone.pitch, limit };
-                if is_given {
+            let (name, tones) = (texture.name(voice), texture.tones(voice));
+            for Excursion { side, limit, notes, farthest, .. } in excursions(compass, tones, bar) {
+                let onset = notes.first().and_then(|&note| tones.get(note)).map_or(0, |tone| tone.onset);
+                let times = times(notes.len());
+                let spot = Spot::new(onset, notes.into_iter().map(|note| (voice, note)).collect());
+                let message = format_args!("{name} goes {side} its compass {compass}{times}");
+                let evidence = Evidence::Limit { pitch: farthest, limit };
+                if part.voice.compass().is_some() {
                     report.add(spot, message, evidence);
                 } else {
                     report.add_lighter(spot, message, evidence);
@@ -76,6 +113,17 @@ mod tests {
         let marks: Vec<String> =
             marks.iter().map(|mark| format!("{} {}", mark.severity, mark.message)).collect();
         assert_eq!(marks, ["Caution Soprano goes above its compass C4-E6"]);
+    }
+
+    #[test]
+    fn finds_notes_in_close_succession_once() {
+        assert_eq!(
+            found(&OutOfCompass, "4/4", &["Bb5:1/4 A5 C6 A5 A5:1 A5:1 Bb5:1"]),
+            [
+                "bar 1, beat 1: Fault [(0, 0), (0, 2)] soprano goes above its compass C4-A5, twice in close succession",
+                "bar 4, beat 1: Fault [(0, 6)] soprano goes above its compass C4-A5"
+            ]
+        );
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Neighbouring voices too far apart.
 
 use crate::interval::Interval;
+use crate::rules::passages::{Span, passages, times};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture, Walk};
@@ -12,11 +13,14 @@ pub struct Spacing {
     pub upper: u32,
     /// The widest interval between the lowest two voices: 12, the twelfth, by default.
     pub lowest: u32,
+    /// By how many steps parts may lie further apart that nobody sings, by their names: none by default.
+    /// If there are any, gaps between such parts of less than half a bar are let pass, too.
+    pub played: u32,
 }
 
 impl Default for Spacing {
     fn default() -> Self {
-        Self { upper: 8, lowest: 12 }
+        Self { upper: 8, lowest: 12, played: 0 }
     }
 }
 
@@ -35,8 +39,33 @@ const CHORD: usize = 3;
 struct Gap<'t> {
     first: Moment<'t>,
     end: i64,
+    /// The widest interval in it, as a number.
+    widest: u32,
     /// Whether the lower one is the lowest that sounds, and no further off than a bass may be.
     is_mild: bool,
+}
+
+/// How far apart two neighbours may lie.
+#[derive(Clone, Copy)]
+struct Limits {
+    /// The widest interval, as a number.
+    widest: u32,
+    /// The same over the lowest note that sounds.
+    over_lowest: u32,
+    /// Whether that is no matter at all.
+    is_free: bool,
+    /// Gaps shorter than so many ticks are let pass.
+    brief: i64,
+}
+
+impl Span for Gap<'_> {
+    fn onset(&self) -> i64 {
+        self.first.onset()
+    }
+
+    fn end(&self) -> i64 {
+        self.end
+    }
 }
 
 fn is_in_chord(moment: &Moment<'_>, walk: &mut Walk<'_>) -> bool {
@@ -45,25 +74,53 @@ fn is_in_chord(moment: &Moment<'_>, walk: &mut Walk<'_>) -> bool {
 }
 
 impl Spacing {
-    /// The gaps of neighbours; moments that follow at once are one gap.
-    fn gaps(self, pair: Pair<'_>, widest: u32) -> Vec<Gap<'_>> {
-        let mut found: Vec<Gap<'_>> = Vec::new();
-        let mut walk = pair.texture().walk();
-        for moment in pair.moments() {
-            let number = moment.interval().map_or(0, Interval::number);
-            if number <= widest || !is_in_chord(&moment, &mut walk) {
-                continue;
-            }
-            let is_mild = moment.holds_lowest() && number <= self.lowest;
-            match found.last_mut().filter(|gap| gap.end == moment.onset()) {
-                Some(gap) => {
-                    gap.end = moment.end();
-                    gap.is_mild &= is_mild;
-                }
-                None => found.push(Gap { first: moment, end: moment.end(), is_mild }),
-            }
+    /// The limits of two neighbours.
+    fn limits(self, pair: Pair<'_>) -> Limits {
+        let parts = pair.texture().score().parts();
+        let is_sung = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_sung());
+        let more = if is_sung(pair.upper()) && is_sung(pair.lower()) { 0 } else { self.played };
+        let is_lowest = pair.lower() + 1 == pair.texture().voices();
+        let widest = if is_lowest { self.lowest } else { self.upper };
+        let brief = if more == 0 { 0 } else { pair.texture().accents().bar() / 2 };
+        Limits { widest: widest + more, over_lowest: self.lowest + more, is_free: more > 0, brief }
+    }
+}
+
+/// The gaps of neighbours; moments that follow at once are one gap.
+fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
+    let (mut found, mut walk): (Vec<Gap<'_>>, _) = (Vec::new(), pair.texture().walk());
+    for moment in pair.moments() {
+        let number = moment.interval().map_or(0, Interval::number);
+        let is_mild = moment.holds_lowest() && number <= limits.over_lowest;
+        let is_fine = number <= limits.widest || (is_mild && limits.is_free);
+        if is_fine || !is_in_chord(&moment, &mut walk) {
+            continue;
         }
-        found
+        match found.last_mut().filter(|gap| gap.end == moment.onset()) {
+            Some(gap) => {
+                gap.end = moment.end();
+                gap.widest = gap.widest.max(number);
+                gap.is_mild &= is_mild;
+            }
+            None => found.push(Gap { first: moment, end: moment.end(), widest: number, is_mild }),
+        }
+    }
+    found
+}
+
+/// Tells of a passage where it is widest.
+fn report_passage(limit: u32, gaps: &[Gap<'_>], bar: i64, report: &mut Report<'_>) {
+    let key = |gap: &&Gap<'_>| (gap.widest, gap.end - gap.onset());
+    let Some(first) = gaps.iter().rev().max_by_key(key).map(|gap| gap.first) else { return };
+    let Some([one, other]) = first.pitches() else { return };
+    let [upper, lower] = first.pair().names();
+    let (named, times) = (named(limit), times(gaps.len()));
+    let message = format_args!("{upper} and {lower} lie further apart than {named}{times}");
+    let evidence = Evidence::of_vertical(one, other);
+    if gaps.iter().all(|gap| gap.is_mild || gap.end - gap.onset() < bar) {
+        report.add_lighter(&first, message, evidence);
+    } else {
+        report.add(&first, message, evidence);
     }
 }
 
@@ -73,19 +130,13 @@ impl Rule for Spacing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
+        let (bar, beat) = (texture.accents().bar(), texture.accents().pulse_at(0).1);
         for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
-            let [upper, lower] = pair.names();
-            let is_lowest = pair.lower() + 1 == texture.voices();
-            let widest = if is_lowest { self.lowest } else { self.upper };
-            for Gap { first, end, is_mild } in self.gaps(pair, widest) {
-                let Some([one, other]) = first.pitches() else { continue };
-                let message = format_args!("{upper} and {lower} lie further apart than {}", named(widest));
-                let evidence = Evidence::of_vertical(one, other);
-                if is_mild || end - first.onset() < texture.accents().bar() {
-                    report.add_lighter(&first, message, evidence);
-                } else {
-                    report.add(&first, message, evidence);
-                }
+            let limits = self.limits(pair);
+            let mut gaps = gaps(pair, limits);
+            gaps.retain(|gap| gap.end - gap.onset() >= limits.brief);
+            for passage in passages(gaps, beat) {
+                report_passage(limits.widest, &passage, bar, report);
             }
         }
     }
@@ -96,6 +147,7 @@ fn named(number: u32) -> String {
     match number {
         8 => "an octave".to_owned(),
         10 => "a tenth".to_owned(),
+        11 => "an eleventh".to_owned(),
         12 => "a twelfth".to_owned(),
         15 => "two octaves".to_owned(),
         _ => format!("{number} steps of the staff, both ends counted"),
@@ -106,6 +158,10 @@ fn named(number: u32) -> String {
 mod tests {
     use super::Spacing;
     use crate::rules::trial::found;
+    use crate::score::{Part, Score};
+    use crate::texture::Texture;
+    use crate::time::Time;
+    use crate::voice::Voice;
 
     #[test]
     fn finds_more_than_an_octave_between_upper_voices_once_a_stretch() {
@@ -140,6 +196,31 @@ mod tests {
             found.len() == 1 && found[0].starts_with("bar 1, beat 1: Remark [(1, 0), (2, 0)]"),
             "{found:?}"
         );
+    }
+
+    /// In a fugue the same two voices part again and again: a mark for each was once a crowd.
+    #[test]
+    fn finds_gaps_in_close_succession_once_where_they_are_widest() {
+        let lines = ["G4:1/2 E5:3/8 C5:1/8 F5:1/4 C5:3/4", "C4:2", "C3:2"];
+        let message = "soprano and alto lie further apart than an octave, twice in close succession";
+        assert_eq!(
+            found(&Spacing::default(), "4/4", &lines),
+            [format!("bar 2, beat 1: Remark [(0, 3), (1, 0)] {message}")]
+        );
+    }
+
+    #[test]
+    fn allows_more_to_parts_that_nobody_sings() {
+        let rule = Spacing { played: 3, ..Spacing::default() };
+        let parts = |names: [&str; 3]| {
+            let part =
+                |(name, line): (&str, &str)| Part { voice: Voice::new(name), line: line.parse().unwrap() };
+            let parts = names.into_iter().zip(["F5:1", "C4:1", "C3:1"]).map(part).collect();
+            let (key, meter) = ("C major".parse().unwrap(), "4/4".parse().unwrap());
+            Texture::of(&Score::new(key, meter, Time::ZERO, parts).unwrap()).marks(&rule).len()
+        };
+        assert_eq!(parts(["Violin", "Viola", "Cello"]), 0);
+        assert_eq!(parts(["Soprano", "Alto", "Bass"]), 1);
     }
 
     #[test]

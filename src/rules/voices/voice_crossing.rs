@@ -1,5 +1,6 @@
 //! Voices that cross.
 
+use crate::rules::passages::{Span, passages, times};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
@@ -30,16 +31,49 @@ fn is_crossed(moment: &Moment<'_>) -> bool {
     moment.pitches().is_some_and(|[upper, lower]| upper.height() < lower.height())
 }
 
-/// The crossings: the first moment and the tick on which the last ends.
-fn crossings(pair: Pair<'_>) -> Vec<(Moment<'_>, i64)> {
-    let mut found: Vec<(Moment<'_>, i64)> = Vec::new();
+/// Two parts that have changed places for a while.
+struct Crossing<'t> {
+    first: Moment<'t>,
+    end: i64,
+}
+
+impl Span for Crossing<'_> {
+    fn onset(&self) -> i64 {
+        self.first.onset()
+    }
+
+    fn end(&self) -> i64 {
+        self.end
+    }
+}
+
+/// The crossings; moments that follow at once are one.
+fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
+    let mut found: Vec<Crossing<'_>> = Vec::new();
     for moment in pair.moments().filter(is_crossed) {
         match found.last_mut() {
-            Some((_, end)) if *end == moment.onset() => *end = moment.end(),
-            _ => found.push((moment, moment.end())),
+            Some(crossing) if crossing.end == moment.onset() => crossing.end = moment.end(),
+            _ => found.push(Crossing { first: moment, end: moment.end() }),
         }
     }
     found
+}
+
+/// Tells of a passage where the crossing is longest.
+fn report_passage(crossings: &[Crossing<'_>], brief: i64, report: &mut Report<'_>) {
+    let length = |crossing: &Crossing<'_>| crossing.end - crossing.onset();
+    let Some(longest) = crossings.iter().rev().max_by_key(|crossing| length(crossing)) else { return };
+    let Some([one, other]) = longest.first.pitches() else { return };
+    let (pair, evidence) = (longest.first.pair(), Evidence::of_vertical(one, other));
+    let ([upper, lower], times) = (pair.names(), times(crossings.len()));
+    if length(longest) <= brief {
+        let message = format_args!("{lower} crosses briefly above {upper}{times}");
+        report.add_lighter(&longest.first, message, evidence);
+    } else {
+        let whole_notes = pair.texture().time(length(longest));
+        let message = format_args!("{lower} stays above {upper} for {whole_notes} of a whole note{times}");
+        report.add(&longest.first, message, evidence);
+    }
 }
 
 impl Rule for VoiceCrossing {
@@ -48,24 +82,10 @@ impl Rule for VoiceCrossing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let brief = texture.grid().ticks(self.brief);
+        let (brief, bar) = (texture.grid().ticks(self.brief), texture.accents().bar());
         for pair in texture.pairs() {
-            let [upper, lower] = pair.names();
-            for (moment, end) in crossings(pair) {
-                let Some([one, other]) = moment.pitches() else { continue };
-                let (evidence, length) = (Evidence::of_vertical(one, other), end - moment.onset());
-                if length <= brief {
-                    report.add_lighter(
-                        &moment,
-                        format_args!("{lower} crosses briefly above {upper}"),
-                        evidence,
-                    );
-                } else {
-                    let whole_notes = texture.time(length);
-                    let message =
-                        format_args!("{lower} stays above {upper} for {whole_notes} of a whole note");
-                    report.add(&moment, message, evidence);
-                }
+            for passage in passages(crossings(pair), bar) {
+                report_passage(&passage, brief, report);
             }
         }
     }
@@ -89,6 +109,16 @@ mod tests {
         assert_eq!(
             found(&VoiceCrossing::default(), "4/4", &["C5:1/2 E4:1/4 C5", "A4:1/2 G4:1/2"]),
             ["bar 1, beat 3: Remark [(0, 1), (1, 1)] alto crosses briefly above soprano"]
+        );
+    }
+
+    #[test]
+    fn finds_crossings_in_close_succession_once_where_they_are_longest() {
+        let lines = ["C5:1/2 E4:1/4 C5 E4:3/8 C5:5/8", "A4:1/2 G4:1/2 G4:1"];
+        assert_eq!(
+            found(&VoiceCrossing::default(), "4/4", &lines),
+            ["bar 2, beat 1: Remark [(0, 3), (1, 2)] \
+              alto crosses briefly above soprano, twice in close succession"]
         );
     }
 

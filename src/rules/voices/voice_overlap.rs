@@ -1,12 +1,72 @@
 //! Voices that overlap.
 
+use crate::pitch::Pitch;
+use crate::rules::passages::{Span, passages, times};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Step, Texture, overlap};
+use crate::texture::{Pair, Step, Texture, overlap};
 
 #[doc = include_str!("voice_overlap.md")]
 #[derive(Clone, Copy, Debug, Default)]
-pub struct VoiceOverlap;
+pub struct VoiceOverlap {
+    /// Which parts are judged: all by default.
+    pub between: Singers,
+}
+
+/// Which parts a rule of singing judges.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Singers {
+    /// Any two neighbours.
+    #[default]
+    AllParts,
+    /// Neighbours that bear the names of singers.
+    SungParts,
+}
+
+impl VoiceOverlap {
+    fn is_judged(self, pair: Pair<'_>) -> bool {
+        let parts = pair.texture().score().parts();
+        let is_sung = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_sung());
+        self.between == Singers::AllParts || (is_sung(pair.upper()) && is_sung(pair.lower()))
+    }
+}
+
+/// A voice that passes beyond what its neighbour leaves.
+struct Overlap<'t> {
+    step: Step<'t>,
+    /// How far, in semitones.
+    size: i32,
+}
+
+impl Span for Overlap<'_> {
+    fn onset(&self) -> i64 {
+        self.step.after().onset()
+    }
+
+    fn end(&self) -> i64 {
+        self.step.after().end()
+    }
+}
+
+fn overlaps(pair: Pair<'_>) -> Vec<Overlap<'_>> {
+    let size = |step: &Step<'_>| {
+        let ([a, c], [b, d]) = (step.upper().map(Pitch::height), step.lower().map(Pitch::height));
+        (b - c).max(d - a)
+    };
+    let found = pair.steps().filter(|step| overlap(step.upper(), step.lower()));
+    found.map(|step| Overlap { step, size: size(&step) }).collect()
+}
+
+/// Tells of a passage where a voice passes furthest.
+fn report_passage(overlaps: &[Overlap<'_>], report: &mut Report<'_>) {
+    let Some(Overlap { step, .. }) = overlaps.iter().rev().max_by_key(|it| it.size) else { return };
+    let [upper, lower] = step.after().pair().names();
+    let falls = step.upper()[1].height() < step.lower()[0].height();
+    let (mover, other) = if falls { (upper, lower) } else { (lower, upper) };
+    let (side, times) = (if falls { "below" } else { "above" }, times(overlaps.len()));
+    let message = format_args!("{mover} passes {side} the note that {other} leaves{times}");
+    report.add(step, message, Evidence::of_step(step));
+}
 
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("voice-overlap"),
@@ -22,15 +82,10 @@ impl Rule for VoiceOverlap {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
-            let [upper, lower] = pair.names();
-            let overlaps = |step: &Step<'_>| overlap(step.upper(), step.lower());
-            for step in pair.steps().filter(overlaps) {
-                let falls = step.upper()[1].height() < step.lower()[0].height();
-                let (mover, other) = if falls { (upper, lower) } else { (lower, upper) };
-                let side = if falls { "below" } else { "above" };
-                let message = format_args!("{mover} passes {side} the note that {other} leaves");
-                report.add(&step, message, Evidence::of_step(&step));
+        let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
+        for pair in neighbours.filter(|pair| self.is_judged(*pair)) {
+            for passage in passages(overlaps(pair), texture.accents().bar()) {
+                report_passage(&passage, report);
             }
         }
     }
@@ -38,34 +93,54 @@ impl Rule for VoiceOverlap {
 
 #[cfg(test)]
 mod tests {
-    use super::VoiceOverlap;
+    use super::{Singers, VoiceOverlap};
     use crate::rules::trial::found;
 
     #[test]
     fn finds_voices_that_pass_what_the_other_left() {
         assert_eq!(
-            found(&VoiceOverlap, "4/4", &["C5:1/2 F4", "G4:1/2 D4"]),
+            found(&VoiceOverlap::default(), "4/4", &["C5:1/2 F4", "G4:1/2 D4"]),
             ["bar 1, beat 3: Remark [(0, 0), (1, 0), (0, 1), (1, 1)] \
                  soprano passes below the note that alto leaves"]
         );
         assert!(
-            found(&VoiceOverlap, "4/4", &["C5:1/2 G5", "G4:1/2 D5"])[0]
+            found(&VoiceOverlap::default(), "4/4", &["C5:1/2 G5", "G4:1/2 D5"])[0]
                 .ends_with("alto passes above the note that soprano leaves")
         );
     }
 
     #[test]
+    fn allows_parts_that_nobody_sings_where_singers_alone_are_judged() {
+        let rule = VoiceOverlap { between: Singers::SungParts };
+        assert_eq!(found(&rule, "4/4", &["C5:1/2 F4", "G4:1/2 D4"]).len(), 1);
+        let rests = ["R:1"; 4];
+        let lines = [&rests[..], &["C5:1/2 F4", "G4:1/2 D4"]].concat();
+        assert!(found(&rule, "4/4", &lines).is_empty());
+        assert_eq!(found(&VoiceOverlap::default(), "4/4", &lines).len(), 1);
+    }
+
+    #[test]
+    fn finds_overlaps_in_close_succession_once_where_they_are_largest() {
+        let lines = ["C5:1/4 F4 A4 C4 C4:1", "G4:1/4 D4 F4 A3 G3:1"];
+        assert_eq!(
+            found(&VoiceOverlap::default(), "4/4", &lines),
+            ["bar 1, beat 4: Remark [(0, 2), (1, 2), (0, 3), (1, 3)] \
+              soprano passes below the note that alto leaves, twice in close succession"]
+        );
+    }
+
+    #[test]
     fn allows_reaching_the_very_note() {
-        assert!(found(&VoiceOverlap, "4/4", &["C5:1/2 G4", "G4:1/2 D4"]).is_empty());
+        assert!(found(&VoiceOverlap::default(), "4/4", &["C5:1/2 G4", "G4:1/2 D4"]).is_empty());
     }
 
     #[test]
     fn allows_crossing_which_is_another_matter() {
-        assert!(found(&VoiceOverlap, "4/4", &["C5:1/2 F4", "G4:1/2 A4"]).is_empty());
+        assert!(found(&VoiceOverlap::default(), "4/4", &["C5:1/2 F4", "G4:1/2 A4"]).is_empty());
     }
 
     #[test]
     fn allows_voices_that_are_no_neighbours() {
-        assert!(found(&VoiceOverlap, "4/4", &["C5:1/2 F4", "R:1", "G4:1/2 D4"]).is_empty());
+        assert!(found(&VoiceOverlap::default(), "4/4", &["C5:1/2 F4", "R:1", "G4:1/2 D4"]).is_empty());
     }
 }
