@@ -86,7 +86,7 @@ impl<'t> Clash<'t> {
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
-            is_long: length > texture.accents().bar(),
+            is_long: length > texture.accents().bar_at(end - length),
         }
     }
 

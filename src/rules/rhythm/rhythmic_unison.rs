@@ -116,7 +116,7 @@ impl Rule for RhythmicUnison {
             let evidence = Evidence::of_stretch(texture, stretch.duration());
             if group.is_alone(texture) {
                 report.add(spot, format_args!("{names} keep the same rhythm"), evidence);
-            } else if stretch.duration() > texture.accents().bar() * i64::from(self.bars) {
+            } else if stretch.duration() > texture.accents().bar_at(stretch.onset) * i64::from(self.bars) {
                 let message = format_args!("{names} keep the same rhythm while other voices move");
                 report.add_lighter(spot, message, evidence);
             }

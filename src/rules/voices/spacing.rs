@@ -81,7 +81,7 @@ impl Rule for Spacing {
                 let Some([one, other]) = first.pitches() else { continue };
                 let message = format_args!("{upper} and {lower} lie further apart than {}", named(widest));
                 let evidence = Evidence::of_vertical(one, other);
-                if is_mild || end - first.onset() < texture.accents().bar() {
+                if is_mild || end - first.onset() < texture.accents().bar_at(first.onset()) {
                     report.add_lighter(&first, message, evidence);
                 } else {
                     report.add(&first, message, evidence);
