@@ -1,7 +1,7 @@
 //! The scores of `shared/scores`, each beside what is expected of it: files as they are met with,
 //! typed for this purpose, each with one way in which a file may stray.
 //!
-//! The first lines of an expectation are key, meter and pickup, then each voice and each remark; or
+//! The first lines of an expectation are key, meters and pickup, then each voice and each remark; or
 //! the code of an error and its message.
 #![expect(clippy::unwrap_used, reason = "a test may panic: that is how it fails")]
 
@@ -28,7 +28,7 @@ fn described(read: &Result<ReadScore, ReadError>) -> String {
         Err(error) => return format!("error: {}\n{error}", error.code()),
     };
     let score = &read.score;
-    let head = format!("{}, {}, pickup {}", score.key(), score.meter(), score.pickup());
+    let head = format!("{}, {}, pickup {}", score.key(), score.meters(), score.pickup());
     let voices = score.parts().iter().map(|part| format!("{}: {}", part.voice.name(), part.line));
     let remarks = read.remarks.iter().map(|remark| format!("remark: {remark}"));
     [head].into_iter().chain(voices).chain(remarks).collect::<Vec<_>>().join("\n")

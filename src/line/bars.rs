@@ -36,10 +36,12 @@ impl Bars {
 
     /// The same with a given number for the first bar.
     fn numbered(meter: Meter, offset: Time, bar: i64) -> Result<Self, LineError> {
-        let refused = |_| LineError::Offset { offset, meter };
-        let rest = if offset == Time::ZERO { Ok(Time::ZERO) } else { meter.bar().checked_sub(offset) };
+        if offset < Time::ZERO || offset >= meter.bar() {
+            return Err(LineError::Offset { offset, meter });
+        }
+        let rest = if offset.is_zero() { Ok(Time::ZERO) } else { meter.bar().checked_sub(offset) };
         let pickup = rest.map_err(|source| LineError::Time { event: 0, source })?;
-        let meters = Meters::new(meter, pickup).map_err(refused)?;
+        let meters = Meters::new(meter, pickup).map_err(|_| LineError::Offset { offset, meter })?;
         let bars = Self::of(&meters);
         Ok(Self { ahead: bar - bars.bar, bar, ..bars })
     }

@@ -1,8 +1,11 @@
 //! The meter of a piece and its changes.
 
-use super::{MAX_LOWER, Meter, MeterError, Strength};
+use super::{Meter, MeterError, Strength};
 use crate::time::{Time, TimeError};
 use std::fmt;
+
+/// So many changes are named in the text form.
+const NAMED: usize = 4;
 
 /// The meters of a piece, from the first to the last, and the pickup before its first bar.
 ///
@@ -189,30 +192,18 @@ impl Meters {
     }
 }
 
+/// The meters in words: the first changes are named, the others counted.
 impl fmt::Display for Meters {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.first)?;
-        self.changes.iter().try_for_each(|change| write!(f, ", {} from bar {}", change.meter, change.bar))
-    }
-}
-
-impl Meter {
-    /// The meter whose bars last so long: over the given lower figure, or the next finer one that
-    /// fits; `None` if there is no such meter.
-    ///
-    /// ```
-    /// use soggetto::meter::Meter;
-    /// assert_eq!(Meter::lasting("5/4".parse()?, 4), Some("5/4".parse()?));
-    /// assert_eq!(Meter::lasting("9/8".parse()?, 4), Some("9/8".parse()?));
-    /// assert_eq!(Meter::lasting("1/3".parse()?, 4), None);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
-    pub fn lasting(length: Time, lower: u8) -> Option<Self> {
-        let finer = std::iter::successors(Some(lower), |lower| lower.checked_mul(2));
-        finer.take_while(|&lower| lower <= MAX_LOWER).find_map(|lower| {
-            let units = length.scaled(lower.into(), 1).ok().filter(|units| units.denominator() == 1)?;
-            Self::new(u8::try_from(units.numerator()).ok()?, lower).ok()
-        })
+        for change in self.changes.iter().take(NAMED) {
+            write!(f, ", {} from bar {}", change.meter, change.bar)?;
+        }
+        match self.changes.len().saturating_sub(NAMED) {
+            0 => Ok(()),
+            1 => f.write_str(", and 1 more change"),
+            more => write!(f, ", and {more} more changes"),
+        }
     }
 }
 
@@ -305,6 +296,16 @@ pub(super) mod tests {
     fn change_to_the_same_meter_is_none() {
         assert_eq!(meters("4/4", "0", &[(3, "4/4")]), meters("4/4", "0", &[]));
         assert_eq!(meters("4/4", "0", &[(3, "2/2"), (5, "2/2")]).changes().count(), 1);
+    }
+
+    #[test]
+    fn many_changes_are_counted() {
+        let changes: Vec<(i64, &str)> =
+            (2..8).map(|bar| (bar, if bar % 2 == 0 { "3/4" } else { "4/4" })).collect();
+        let text = "4/4, 3/4 from bar 2, 4/4 from bar 3, 3/4 from bar 4, 4/4 from bar 5";
+        assert_eq!(meters("4/4", "0", &changes[..4]).to_string(), text);
+        assert_eq!(meters("4/4", "0", &changes[..5]).to_string(), format!("{text}, and 1 more change"));
+        assert_eq!(meters("4/4", "0", &changes).to_string(), format!("{text}, and 2 more changes"));
     }
 
     #[test]

@@ -15,6 +15,7 @@
 
 mod bar;
 mod error;
+mod lasting;
 mod meters;
 mod notation;
 mod strength;

@@ -80,7 +80,8 @@ pub const MAX_NOTES: usize = 400;
 pub fn recognize(score: &Score) -> Option<Recognition> {
     let strands = Strands::of(score);
     let habits = Habits::of(&strands);
-    let bar = |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
+    let bar =
+        |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
     let opening = Opening::of(&strands, &habits, bar)?;
     let led = score.parts().get(opening.leader)?.line.notes().get(opening.first..)?;
     let key = keys::of(score, &led[..led.len().min(MAX_NOTES)]);

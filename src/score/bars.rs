@@ -11,8 +11,8 @@ impl Score {
 
     /// How many bars it has, an unfinished last one included, the pickup not.
     pub fn bar_count(&self) -> i64 {
-        let Ok((bar, beat)) = self.meters().bar_and_beat(self.length()) else { return 0 };
-        (if beat == Time::WHOLE { bar - 1 } else { bar }).max(0)
+        let Ok((bar, place)) = self.meters().bar_and_place(self.length()) else { return 0 };
+        (bar - i64::from(place.is_zero())).max(0)
     }
 
     /// When a bar begins; bar 0 is the pickup. Bars go on after the last note.

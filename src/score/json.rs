@@ -25,9 +25,16 @@ struct ScoreFile {
 /// A change of meter as it stands in a file, not yet checked.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct ChangeFile {
+pub(crate) struct ChangeFile {
     bar: i64,
     meter: Meter,
+}
+
+impl ChangeFile {
+    /// The changes of meter in a score.
+    pub(crate) fn all(score: &Score) -> Vec<Self> {
+        score.meters.changes().map(|(bar, _, meter)| Self { bar, meter }).collect()
+    }
 }
 
 /// A part as it stands in a file, not yet checked.
@@ -59,7 +66,7 @@ const fn piano() -> u64 {
 impl From<&Score> for ScoreFile {
     fn from(score: &Score) -> Self {
         let voices = score.parts.iter().map(VoiceFile::from).collect();
-        let meters = score.meters.changes().map(|(bar, _, meter)| ChangeFile { bar, meter }).collect();
+        let meters = ChangeFile::all(score);
         Self { key: score.key, meter: score.meter(), pickup: score.pickup(), meters, voices }
     }
 }
@@ -97,8 +104,11 @@ impl TryFrom<ScoreFile> for Score {
 impl VoiceFile {
     fn read(self, part: usize, bars: Bars) -> Result<Part, ScoreError> {
         let voice = self.voice(part)?;
-        let line = Line::parse_with(&self.line, bars)
-            .map_err(|source| ScoreError::Line { part, name: self.name, source })?;
+        let line = Line::parse_with(&self.line, bars).map_err(|source| ScoreError::Line {
+            part,
+            name: self.name,
+            source,
+        })?;
         Ok(Part { voice, line })
     }
 
@@ -193,7 +203,7 @@ mod tests {
             (
                 "\"key\"",
                 "\"tempo\":1,\"key\"",
-                "unknown field `tempo`, expected one of `key`, `meter`, `pickup`, `voices`",
+                "unknown field `tempo`, expected one of `key`, `meter`, `pickup`, `meters`, `voices`",
             ),
             (
                 "\"sound\":43",

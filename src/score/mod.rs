@@ -34,6 +34,9 @@ pub use error::ScoreError;
 pub use excerpt::ExcerptError;
 pub use place::Place;
 
+#[cfg(feature = "serde")]
+pub(crate) use json::ChangeFile as MeterChangeFile;
+
 use crate::ensemble::{Ensemble, MAX_VOICES};
 use crate::key::Key;
 use crate::line::Line;

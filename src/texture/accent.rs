@@ -141,7 +141,11 @@ mod tests {
             let meters = meters(name, pickup);
             let accents = Accents::new(&meters, grid);
             for tick in 0..3 * accents.bar_at(0) {
-                assert_eq!(accents.strength(tick), meters.strength(grid.time(tick).unwrap()), "{name} {tick}");
+                assert_eq!(
+                    accents.strength(tick),
+                    meters.strength(grid.time(tick).unwrap()),
+                    "{name} {tick}"
+                );
             }
         }
     }
