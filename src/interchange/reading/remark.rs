@@ -70,12 +70,14 @@ pub enum ReadRemark {
         /// The length of the rests.
         rests: Time,
     },
-    /// A bar is longer than its meter, or shorter in all parts: it is read as it stands, in a meter of
-    /// its own.
-    StrayBar {
-        /// The bar.
+    /// A bar, or several on end, is longer than its meter, or shorter in all parts: it is read as it
+    /// stands, in a meter of its own.
+    StrayBars {
+        /// The first bar.
         bar: i64,
-        /// How long it is.
+        /// How many there are.
+        count: i64,
+        /// How long each is.
         length: Time,
         /// The meter in which it stands.
         meter: Meter,
@@ -189,6 +191,24 @@ pub enum ReadRemark {
     },
 }
 
+impl ReadRemark {
+    /// Adds a bar that is longer or shorter than its meter to those told of already.
+    pub(in super::super) fn add_stray_bar(
+        remarks: &mut Vec<Self>,
+        number: i64,
+        lasting: Time,
+        standing: Meter,
+    ) {
+        if let Some(Self::StrayBars { bar, count, length, meter }) = remarks.last_mut()
+            && (*length, *meter, *bar + *count) == (lasting, standing, number)
+        {
+            *count += 1;
+            return;
+        }
+        remarks.push(Self::StrayBars { bar: number, count: 1, length: lasting, meter: standing });
+    }
+}
+
 impl fmt::Display for ReadRemark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -219,12 +239,12 @@ impl fmt::Display for ReadRemark {
             Self::PaddedPickup { rests } => {
                 write!(f, "the pickup was filled up with rests of {rests}, which are taken away")
             }
-            Self::StrayBar { bar, length, meter } => {
-                write!(
-                    f,
-                    "bar {bar} lasts {length} where the meter {meter} allows {}: read as it stands",
-                    meter.bar()
-                )
+            Self::StrayBars { bar, count, length, meter } => {
+                let allowed = format!("{length} where the meter {meter} allows {}", meter.bar());
+                match count {
+                    1 => write!(f, "bar {bar} lasts {allowed}: read as it stands"),
+                    _ => write!(f, "bars {bar} to {} last {allowed}: read as they stand", bar + count - 1),
+                }
             }
             Self::LateMeter { bar, to } => {
                 write!(f, "the meter changes to {to} within bar {bar}: it stands from the next bar on")

@@ -86,7 +86,7 @@ fn changed(meters: Meters, at: Time, to: Meter, remarks: &mut Vec<ReadRemark>) -
         remarks.push(ReadRemark::LateMeter { bar, to });
         return meters.with_change(bar + 1, to);
     };
-    remarks.push(ReadRemark::StrayBar { bar, length: inside, meter });
+    ReadRemark::add_stray_bar(remarks, bar, inside, meter);
     meters.with_change(bar, own)?.with_change(bar + 1, to)
 }
 

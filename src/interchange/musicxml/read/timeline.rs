@@ -120,52 +120,65 @@ impl Builder<'_> {
 
     /// The bars after the pickup.
     fn go_on(&mut self, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
+        self.take_meter(self.starts.len());
         while self.starts.len() < self.lengths.len() {
             let bar = self.starts.len();
-            if let Some(meter) = meter_in(self.parts, bar).filter(|_| bar > 0) {
-                self.standing = meter;
-            }
-            let (length, full) = (self.length(bar), self.standing.bar());
-            let (bars, inside) = self.timed(length.divided(full))?;
-            match self.split(bar, length, full) {
-                _ if inside.is_zero() => self.add(&[length], self.standing, bars)?,
-                Some(pieces) => self.add(&pieces, self.standing, 1)?,
+            let (length, meter) = (self.length(bar), self.standing);
+            match self.split(bar, length) {
+                Some(pieces) => self.add(&pieces, meter, 1)?,
                 None => self.stray(bar, length, remarks)?,
             }
+            self.take_meter(self.starts.len());
         }
         Ok(())
     }
 
-    /// The bars of the file, from a short one on, that are one bar together: it may be split, by
-    /// repeat signs or a change of key, and the last one need not be full.
-    fn split(&self, bar: usize, length: Time, full: Time) -> Option<Vec<Time>> {
+    /// The meter that a bar of the file begins with, if it gives one; that of the first is known.
+    fn take_meter(&mut self, bar: usize) {
+        if let Some(meter) = meter_in(self.parts, bar).filter(|_| bar > 0) {
+            self.standing = meter;
+        }
+    }
+
+    /// The bars of the file, from one on, that are one bar together: it may be split, by repeat signs or a
+    /// change of key, or by the pickup of a new meter; the last one of the piece need not be full.
+    fn split(&self, bar: usize, length: Time) -> Option<Vec<Time>> {
+        let full = self.standing.bar();
         let (mut pieces, mut together) = (vec![length], length);
+        let mut is_pickup = false;
         while together < full && bar + pieces.len() < self.lengths.len() {
             let next = bar + pieces.len();
-            if pieces.len() == MOST_SPLIT || meter_in(self.parts, next).is_some_and(|it| it != self.standing)
-            {
+            let length = self.length(next);
+            let changed = meter_in(self.parts, next).filter(|&meter| meter != self.standing);
+            if is_pickup || pieces.len() == MOST_SPLIT || changed.is_some_and(|meter| length >= meter.bar()) {
                 return None;
             }
-            pieces.push(self.length(next));
-            together = together.checked_add(self.length(next)).ok()?;
+            is_pickup = changed.is_some();
+            pieces.push(length);
+            together = together.checked_add(length).ok()?;
         }
-        (together <= full).then_some(pieces)
+        let fits = if is_pickup { together == full } else { together <= full };
+        fits.then_some(pieces)
     }
 
     /// A bar that is longer or shorter than its meter: it is one of its own length. Rests that lead
     /// beyond the bar line do not count.
     fn stray(&mut self, bar: usize, length: Time, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
         let (number, meter) = (self.number, self.standing);
+        let (bars, inside) = self.timed(length.divided(meter.bar()))?;
         let ends = self.parts.iter().map(|part| (sounding(part, bar), part.name.clone()));
         let (end, part) = ends.max_by_key(|(end, _)| *end).unwrap_or_default();
-        if length > meter.bar() && end <= meter.bar() {
+        if length > meter.bar() && end <= meter.bar() && inside.is_positive() {
             remarks.push(ReadRemark::LongRest { part, bar: number });
             return self.add(&[meter.bar()], meter, 1);
         }
         let own = meter.lasting(length).filter(|own| number > 1 || own.bar() > self.pickup);
         if let Some(own) = own {
-            remarks.push(ReadRemark::StrayBar { bar: number, length, meter });
+            ReadRemark::add_stray_bar(remarks, number, length, meter);
             return self.add(&[length], own, 1);
+        }
+        if inside.is_zero() {
+            return self.add(&[length], meter, bars);
         }
         if length > meter.bar() {
             let by = self.timed(length.checked_sub(meter.bar()))?;
@@ -184,6 +197,7 @@ impl Builder<'_> {
             self.meters.push((self.number, meter));
         }
         for &length in lengths {
+            self.take_meter(self.starts.len());
             self.starts.push(self.now);
             self.now = self.timed(self.now.checked_add(length))?;
         }
