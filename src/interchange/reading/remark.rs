@@ -191,6 +191,7 @@ pub enum ReadRemark {
     },
 }
 
+#[cfg(any(feature = "musicxml", feature = "midi"))]
 impl ReadRemark {
     /// Adds a bar that is longer or shorter than its meter to those told of already.
     pub(in super::super) fn add_stray_bar(
