@@ -41,7 +41,7 @@ impl Timeline {
         let (pickup, cut, starts) = (Time::ZERO, Time::ZERO, Vec::new());
         let (number, now, meters) = (1, Time::ZERO, Vec::new());
         let mut builder =
-            Builder { parts, lengths, standing: meter, pickup, cut, starts, number, now, meters };
+            Builder { parts, source, lengths, standing: meter, pickup, cut, starts, number, now, meters };
         builder.begin(marked, remarks)?;
         builder.go_on(remarks)?;
         let meters = builder.meters().map_err(named)?;
@@ -75,8 +75,9 @@ impl Timeline {
 }
 
 /// Walks from bar to bar of the file.
-struct Builder<'p> {
+struct Builder<'p, 'x> {
     parts: &'p [Read],
+    source: &'p Source<'x>,
     /// How far each bar of the file is filled.
     lengths: Vec<Time>,
     /// The meter that the file has given last.
@@ -91,7 +92,7 @@ struct Builder<'p> {
     meters: Vec<(i64, Meter)>,
 }
 
-impl Builder<'_> {
+impl Builder<'_, '_> {
     /// The first bar, if it is a pickup: it is short, and the second is not the rest of it.
     fn begin(&mut self, marked: bool, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
         let full = self.standing.bar();
@@ -141,24 +142,30 @@ impl Builder<'_> {
     }
 
     /// The bars of the file, from one on, that are one bar together: it may be split, by repeat signs or a
-    /// change of key, or by the pickup of a new meter; the last one of the piece need not be full.
+    /// change of key, or by the pickup of a new meter that the file does not count; the last one of the
+    /// piece need not be full.
     fn split(&self, bar: usize, length: Time) -> Option<Vec<Time>> {
         let full = self.standing.bar();
         let (mut pieces, mut together) = (vec![length], length);
         let mut is_pickup = false;
         while together < full && bar + pieces.len() < self.lengths.len() {
             let next = bar + pieces.len();
-            let length = self.length(next);
             let changed = meter_in(self.parts, next).filter(|&meter| meter != self.standing);
-            if is_pickup || pieces.len() == MOST_SPLIT || changed.is_some_and(|meter| length >= meter.bar()) {
+            if is_pickup || pieces.len() == MOST_SPLIT || (changed.is_some() && !self.is_uncounted(next)) {
                 return None;
             }
             is_pickup = changed.is_some();
-            pieces.push(length);
-            together = together.checked_add(length).ok()?;
+            pieces.push(self.length(next));
+            together = together.checked_add(self.length(next)).ok()?;
         }
         let fits = if is_pickup { together == full } else { together <= full };
         fits.then_some(pieces)
+    }
+
+    /// Whether the file gives a bar no number of its own.
+    fn is_uncounted(&self, bar: usize) -> bool {
+        let bar = self.source.bars.get(bar);
+        bar.is_some_and(|&bar| is_implicit(bar) || bar_number(bar).parse::<i64>().is_err())
     }
 
     /// A bar that is longer or shorter than its meter: it is one of its own length. Rests that lead
