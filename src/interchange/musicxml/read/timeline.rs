@@ -164,8 +164,9 @@ impl Builder<'_, '_> {
 
     /// Whether the file gives a bar no number of its own.
     fn is_uncounted(&self, bar: usize) -> bool {
-        let bar = self.source.bars.get(bar);
-        bar.is_some_and(|&bar| is_implicit(bar) || bar_number(bar).parse::<i64>().is_err())
+        let number = |bar: usize| self.source.bars.get(bar).map_or("", |&bar| bar_number(bar));
+        let is_numbered = number(bar).parse::<i64>().is_ok() && (bar == 0 || number(bar) != number(bar - 1));
+        !is_numbered || self.source.bars.get(bar).is_some_and(|&bar| is_implicit(bar))
     }
 
     /// A bar that is longer or shorter than its meter: it is one of its own length. Rests that lead
