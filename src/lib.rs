@@ -222,7 +222,7 @@
 //! - Sound: the library reads and writes notes. Players and engravers open what it writes.
 //! - Microtones, and more than three sharps or flats on a note.
 //! - Ties in text notation: sum the durations. They are written again where the page needs them.
-//! - Changes of key or meter within a score, words, dynamics, ornaments.
+//! - Changes of key within a score, words, dynamics, ornaments. The meter may change ([`meter::Meters`]).
 //! - Fugue beyond the exposition: episodes, middle entries and stretto are the composer's.
 //!
 //! # Features

@@ -67,8 +67,8 @@ fn subject(score: &Score, entry: &Entry) -> Result<Subject, SubjectError> {
     });
     let end = notes.last().map_or(entry.onset, |note| note.end());
     let line = Line::from_notes(moved, end.checked_sub(entry.onset)?)?;
-    let offset = score.meter().place(entry.onset.checked_sub(score.pickup())?)?;
-    Subject::new(score.key(), score.meter(), offset, line)
+    let (meter, offset) = score.meters().place(entry.onset)?;
+    Subject::new(score.key(), meter, offset, line)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Bar lines of a text, checked against the meter.
 
 use super::LineError;
-use crate::meter::Meter;
+use crate::meter::{Meter, Meters};
 use crate::time::{Time, TimeError};
 
 /// The bars of a text that is being read.
@@ -10,7 +10,9 @@ use crate::time::{Time, TimeError};
 /// such a bar line has no place in the text. A text without any bar line is not checked.
 #[derive(Clone, Debug)]
 pub(crate) struct Bars {
-    meter: Meter,
+    /// The meters, counted in the bars of `meters`, and how many bars the numbers are ahead of them.
+    meters: Meters,
+    ahead: i64,
     /// What the current bar may hold: the first bar less than the others if it has an offset.
     allows: Time,
     /// What it holds so far.
@@ -33,13 +35,28 @@ impl Bars {
     }
 
     /// The same with a given number for the first bar.
-    pub(crate) fn numbered(meter: Meter, offset: Time, bar: i64) -> Result<Self, LineError> {
+    fn numbered(meter: Meter, offset: Time, bar: i64) -> Result<Self, LineError> {
         if offset < Time::ZERO || offset >= meter.bar() {
             return Err(LineError::Offset { offset, meter });
         }
-        let allows =
-            meter.bar().checked_sub(offset).map_err(|source| LineError::Time { event: 0, source })?;
-        Ok(Self { meter, allows, holds: Time::ZERO, bar, entered_by_note: None, written: false })
+        let rest = if offset.is_zero() { Ok(Time::ZERO) } else { meter.bar().checked_sub(offset) };
+        let pickup = rest.map_err(|source| LineError::Time { event: 0, source })?;
+        let meters = Meters::new(meter, pickup).map_err(|_| LineError::Offset { offset, meter })?;
+        let bars = Self::of(&meters);
+        Ok(Self { ahead: bar - bars.bar, bar, ..bars })
+    }
+
+    /// The bars of music in these meters: the pickup, if there is one, is bar 0.
+    pub(crate) fn of(meters: &Meters) -> Self {
+        let (pickup, first) = (meters.pickup(), meters.first().bar());
+        let (allows, bar) = if pickup.is_zero() { (first, 1) } else { (pickup, 0) };
+        let meters = meters.clone();
+        Self { meters, ahead: 0, allows, holds: Time::ZERO, bar, entered_by_note: None, written: false }
+    }
+
+    /// The meter of the current bar.
+    fn meter(&self) -> Meter {
+        self.meters.of_bar(self.bar - self.ahead)
     }
 
     /// Takes in a note or rest, held across bar lines or not.
@@ -54,21 +71,22 @@ impl Bars {
 
     /// Counts the bar lines across which the last note is held.
     fn cross(&mut self) -> Result<(), TimeError> {
-        let bar = self.meter.bar();
-        let beyond = self.holds.checked_sub(self.allows)?;
-        let inside = beyond.remainder(bar)?;
+        let line = self.meters.bar_start(self.bar - self.ahead + 1)?;
+        let end = line.checked_add(self.holds.checked_sub(self.allows)?)?;
+        let (after, place) = self.meters.bar_and_place(end)?;
         // A note that ends with a bar fills that bar: its end is no crossed bar line.
-        let inside = if inside == Time::ZERO { bar } else { inside };
-        let whole = beyond.checked_sub(inside)?.scaled(bar.denominator(), bar.numerator())?.numerator();
-        self.entered_by_note = Some(if whole == 0 { self.allows } else { bar });
-        self.bar += 1 + whole;
-        (self.holds, self.allows) = (inside, bar);
+        let now = if place.is_zero() { after - 1 } else { after };
+        let before = self.meters.of_bar(now - 1).bar();
+        self.entered_by_note = Some(if now - 1 == self.bar - self.ahead { self.allows } else { before });
+        self.bar = now + self.ahead;
+        self.allows = self.meter().bar();
+        self.holds = if place.is_zero() { self.allows } else { place };
         Ok(())
     }
 
     /// A bar line: the bar must be full. Before the first note of a full bar it is an opening one.
     pub(super) fn line(&mut self) -> Result<(), LineError> {
-        let opening = !self.written && self.holds == Time::ZERO && self.allows == self.meter.bar();
+        let opening = !self.written && self.holds == Time::ZERO && self.allows == self.meter().bar();
         self.written = true;
         if opening {
             return Ok(());
@@ -77,7 +95,7 @@ impl Bars {
             return Err(self.wrong());
         }
         self.bar += 1;
-        (self.holds, self.allows, self.entered_by_note) = (Time::ZERO, self.meter.bar(), None);
+        (self.holds, self.allows, self.entered_by_note) = (Time::ZERO, self.meter().bar(), None);
         Ok(())
     }
 
@@ -99,7 +117,7 @@ impl Bars {
         };
         let long = holds > allows;
         let by = if long { difference(holds, allows) } else { difference(allows, holds) };
-        LineError::Bar { bar, long, by, holds, allows, meter: self.meter }
+        LineError::Bar { bar, long, by, holds, allows, meter: self.meters.of_bar(bar - self.ahead) }
     }
 }
 

@@ -49,6 +49,22 @@ pub enum MeterError {
         /// The meter.
         meter: Meter,
     },
+    /// A pickup that is not shorter than a bar.
+    #[error("a pickup of {pickup} is impossible in {meter}: it must be shorter than a bar, and not negative")]
+    Pickup {
+        /// The pickup given.
+        pickup: Time,
+        /// The meter.
+        meter: Meter,
+    },
+    /// A change of meter before an earlier one.
+    #[error("the meter cannot change in bar {bar}: changes stand in order, here from bar {first} on")]
+    Change {
+        /// The bar given.
+        bar: i64,
+        /// The first bar in which it can change.
+        first: i64,
+    },
     /// A place out of range.
     #[error(transparent)]
     Time(#[from] TimeError),
@@ -64,6 +80,8 @@ impl MeterError {
             Self::Pulses { .. } => "meter-pulses",
             Self::Lower { .. } => "meter-lower",
             Self::Beat { .. } => "meter-beat",
+            Self::Pickup { .. } => "meter-pickup",
+            Self::Change { .. } => "meter-change",
             Self::Time(error) => error.code(),
         }
     }
@@ -76,7 +94,7 @@ impl MeterError {
             Self::Group { .. } => Self::Group { text },
             Self::Pulses { pulses, .. } => Self::Pulses { text, pulses },
             Self::Lower { .. } => Self::Lower { text },
-            Self::Beat { .. } | Self::Time(_) => self,
+            Self::Beat { .. } | Self::Pickup { .. } | Self::Change { .. } | Self::Time(_) => self,
         }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! A *beat* as musicians count it is in the lower figure; a *pulse* here is what the conductor
 //! beats: the unit of a simple meter, three units of a compound one, one group of an irregular
-//! one. [`Strength`] ranks the places of the bar by these.
+//! one. [`Strength`] ranks the places of the bar by these; [`Meters`] is the meter of a piece with its changes.
 //!
 //! ```
 //! use soggetto::meter::{Meter, Strength};
@@ -15,14 +15,17 @@
 
 mod bar;
 mod error;
+mod lasting;
+mod meters;
 mod notation;
 mod strength;
 
 pub use error::MeterError;
+pub use meters::Meters;
 pub use strength::Strength;
 
 #[cfg(test)]
-pub(crate) use tests::any_meter;
+pub(crate) use {meters::tests::any_meters, tests::any_meter};
 
 use crate::time::Time;
 

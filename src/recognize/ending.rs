@@ -12,6 +12,7 @@ use super::strand::{Strands, Tone};
 use crate::key::Key;
 use crate::meter::Strength;
 use crate::score::Score;
+use crate::time::Time;
 use std::cmp::Ordering;
 
 /// A voice copies as far as this note and no farther.
@@ -77,6 +78,12 @@ impl Ending<'_> {
         self.opening.answer()
     }
 
+    /// The length of a beat at a tick.
+    fn beat(&self, tick: i64) -> i64 {
+        let grid = self.strands.grid;
+        grid.ticks(self.score.meters().at(grid.time(tick).unwrap_or(Time::ZERO)).unit()).max(1)
+    }
+
     fn votes(&self, count: usize, next: Option<&Tone>) -> i32 {
         let before_answer = next.is_some_and(|next| next.on < self.answer());
         let vote = |follower: &Follower| match follower.copied.cmp(&count) {
@@ -101,7 +108,7 @@ impl Ending<'_> {
             return if stop > 1 && none_before { AGREED } else { 0 };
         }
         if last.on > answer {
-            let beat = self.strands.grid.ticks(self.score.meter().unit()).max(1);
+            let beat = self.beat(answer);
             let beats = ((last.on - answer + beat - 1) / beat).min(8);
             return AFTER_ANSWER * i32::try_from(beats).unwrap_or(8);
         }

@@ -80,7 +80,9 @@ pub const MAX_NOTES: usize = 400;
 pub fn recognize(score: &Score) -> Option<Recognition> {
     let strands = Strands::of(score);
     let habits = Habits::of(&strands);
-    let opening = Opening::of(&strands, &habits, strands.grid.ticks(score.meter().bar()))?;
+    let bar =
+        |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
+    let opening = Opening::of(&strands, &habits, bar)?;
     let key = keys::of(score, &strands, &opening);
     let count = ending::find(&opening, &strands, score, key);
     let subject = subject(score, &opening, count, key)?;
@@ -97,8 +99,7 @@ fn subject(score: &Score, opening: &Opening, count: usize, key: Key) -> Option<S
     let notes = line.notes().get(opening.first..opening.first + count)?;
     let (first, last) = (notes.first()?, notes.last()?);
     let line: Line = line.sliced(first.onset(), last.end()).ok()?;
-    let meter = score.meter();
-    let offset = first.onset().checked_sub(score.pickup()).and_then(|from| meter.place(from)).ok()?;
+    let (meter, offset) = score.meters().place(first.onset()).ok()?;
     Subject::heard_in(key, meter, offset, line).ok()
 }
 

@@ -97,9 +97,9 @@ pub(super) struct Opening {
 impl Opening {
     /// The opening of a score, if a voice begins and others take up its notes, at least one of them at
     /// the fifth or fourth. If two voices begin with themes of their own, the first that is answered
-    /// counts. `bar` is a bar in ticks.
-    pub(super) fn of(strands: &Strands, habits: &Habits, bar: i64) -> Option<Self> {
-        starts::of(strands).into_iter().find_map(|start| Self::from(start, strands, habits, bar))
+    /// counts. `bar` is the length of the bars at a tick, in ticks.
+    pub(super) fn of(strands: &Strands, habits: &Habits, bar: impl Fn(i64) -> i64) -> Option<Self> {
+        starts::of(strands).into_iter().find_map(|start| Self::from(start, strands, habits, bar(start)))
     }
 
     /// The opening of what follows from a time on.

@@ -46,11 +46,11 @@ impl<'a> Ground<'a> {
         let first_bar = (bar(from)? - MARGIN).max(score.first_bar());
         let start = score.bar_start(first_bar).ok()?;
         let end = score.bar_start(bar(to)? + MARGIN + 1).ok()?;
-        let pickup = if first_bar == 0 { score.pickup() } else { Time::ZERO };
         let cut: Option<Vec<(usize, Part)>> =
             score.parts().iter().map(|part| excerpt(part, start, end)).collect();
         let (first, parts) = cut?.into_iter().unzip();
-        let score = Cow::Owned(Score::new(score.key(), score.meter(), pickup, parts).ok()?);
+        let meters = score.meters().from_bar(first_bar).ok()?;
+        let score = Cow::Owned(Score::over(score.key(), meters, parts).ok()?);
         let before = Ledger::default();
         let ground = Self { score, outline: None, is_recognized: false, book, start, first, before };
         Some(ground.reviewed())

@@ -165,7 +165,8 @@ fn neighbour(from: Pitch, steps: i32, alteration: i32) -> Option<Pitch> {
 /// The classes of all notes that begin within a bar of the note, the note itself left out.
 fn heard_around(texture: &Texture<'_>, subject: Subject) -> Vec<PitchClass> {
     let grid = texture.grid();
-    let (now, bar) = (grid.ticks(subject.note.onset()), grid.ticks(texture.score().meter().bar()));
+    let now = grid.ticks(subject.note.onset());
+    let bar = texture.accents().bar_at(now);
     let mut heard = Vec::new();
     for voice in 0..texture.voices() {
         let tones = texture.tones(voice);

@@ -11,7 +11,8 @@ use crate::time::Time;
 /// shorter than half the meter's unit, or of a length that takes more than a note with a dot: a remedy
 /// is no trick.
 pub(super) fn changes(texture: &Texture<'_>, subject: Subject, place: Time) -> Vec<(Kind, Vec<Change>)> {
-    let shortest = texture.score().meter().unit().scaled(1, 2).unwrap_or(Time::WHOLE);
+    let meter = texture.score().meters().at(subject.note.onset());
+    let shortest = meter.unit().scaled(1, 2).unwrap_or(Time::WHOLE);
     let is_plain = |change: &Change| {
         let durations = change.to.iter().map(|note| note.duration());
         durations.into_iter().all(|it| it >= shortest && matches!(it.numerator(), 1..=4 | 6))

@@ -8,13 +8,15 @@ pub(super) trait Span {
     fn end(&self) -> i64;
 }
 
-/// Groups things in order of onset: what begins within so many ticks of the end of the one before
-/// belongs to its passage. No passage is empty.
-pub(super) fn passages<T: Span>(things: Vec<T>, within: i64) -> Vec<Vec<T>> {
+/// Groups things in order of onset: what begins within so many ticks of the end of the one before, by
+/// the meter of its onset, belongs to its passage. No passage is empty.
+pub(super) fn passages<T: Span>(things: Vec<T>, within: impl Fn(i64) -> i64) -> Vec<Vec<T>> {
     let mut passages: Vec<Vec<T>> = Vec::new();
     for thing in things {
         let last = passages.last_mut();
-        match last.filter(|it| it.last().is_some_and(|last| thing.onset() - last.end() < within)) {
+        match last
+            .filter(|it| it.last().is_some_and(|last| thing.onset() - last.end() < within(thing.onset())))
+        {
             Some(passage) => passage.push(thing),
             None => passages.push(vec![thing]),
         }
@@ -47,9 +49,9 @@ mod tests {
 
     #[test]
     fn passages_join_what_is_nearer_than_the_limit() {
-        let found = passages(vec![(0, 1), (4, 6), (10, 11), (12, 13)], 4);
+        let found = passages(vec![(0, 1), (4, 6), (10, 11), (12, 13)], |_| 4);
         assert_eq!(found, [vec![(0, 1), (4, 6)], vec![(10, 11), (12, 13)]]);
-        assert!(passages(Vec::<(i64, i64)>::new(), 4).is_empty());
+        assert!(passages(Vec::<(i64, i64)>::new(), |_| 4).is_empty());
     }
 
     #[test]

@@ -119,7 +119,7 @@ impl Change {
             let part = parts.get_mut(first.voice).ok_or_else(|| first.elsewhere())?;
             part.line = changed(part, own)?;
         }
-        Ok(Score::new(score.key(), score.meter(), score.pickup(), parts)?)
+        Ok(score.with_parts(parts)?)
     }
 
     fn elsewhere(&self) -> RemedyError {

@@ -11,13 +11,8 @@ impl Score {
 
     /// How many bars it has, an unfinished last one included, the pickup not.
     pub fn bar_count(&self) -> i64 {
-        let (bar, music) = (self.meter().bar(), self.length().checked_sub(self.pickup()));
-        let bars = music.and_then(|music| {
-            let rest = music.remainder(bar)?;
-            let whole = music.checked_sub(rest)?.scaled(bar.denominator(), bar.numerator())?;
-            Ok(whole.numerator() + i64::from(rest.is_positive()))
-        });
-        bars.unwrap_or(0).max(0)
+        let Ok((bar, place)) = self.meters().bar_and_place(self.length()) else { return 0 };
+        (bar - i64::from(place.is_zero())).max(0)
     }
 
     /// When a bar begins; bar 0 is the pickup. Bars go on after the last note.
@@ -28,7 +23,7 @@ impl Score {
         if bar == 0 && self.first_bar() == 0 {
             return Ok(Time::ZERO);
         }
-        self.meter().bar().scaled(bar.saturating_sub(1), 1)?.checked_add(self.pickup())
+        self.meters().bar_start(bar)
     }
 
     /// The bars from the first to the last, each with its number and when it begins.

@@ -3,7 +3,7 @@
 use super::Place;
 use crate::ensemble::MAX_VOICES;
 use crate::line::LineError;
-use crate::meter::Meter;
+use crate::meter::{Meter, MeterError};
 use crate::time::{Time, TimeError};
 
 /// What makes parts no score, or a bar and beat no place. Parts are counted from 1 in messages and
@@ -69,6 +69,9 @@ pub enum ScoreError {
         /// Where the piece begins.
         first: Place,
     },
+    /// The meter cannot change there.
+    #[error(transparent)]
+    Meter(#[from] MeterError),
     /// A time out of range.
     #[error(transparent)]
     Time(#[from] TimeError),
@@ -85,6 +88,7 @@ impl ScoreError {
             Self::Line { .. } => "score-line",
             Self::Beat { .. } => "score-beat",
             Self::Before { .. } => "score-before",
+            Self::Meter(source) => source.code(),
             Self::Time(_) => "score-time",
         }
     }

@@ -1,9 +1,9 @@
 //! Scores through serde: the form of the file, and the checks on the way in.
 
-use super::{Part, Score, ScoreError, check_pickup};
+use super::{Part, Score, ScoreError};
 use crate::interval::Interval;
 use crate::key::Key;
-use crate::line::{Bars, Line, LineError};
+use crate::line::{Bars, Line};
 use crate::meter::Meter;
 use crate::time::Time;
 use crate::voice::{Clef, Compass, Voice};
@@ -17,7 +17,24 @@ struct ScoreFile {
     meter: Meter,
     #[serde(default)]
     pickup: Time,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    meters: Vec<ChangeFile>,
     voices: Vec<VoiceFile>,
+}
+
+/// A change of meter as it stands in a file, not yet checked.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ChangeFile {
+    bar: i64,
+    meter: Meter,
+}
+
+impl ChangeFile {
+    /// The changes of meter in a score.
+    pub(crate) fn all(score: &Score) -> Vec<Self> {
+        score.meters.changes().map(|(bar, _, meter)| Self { bar, meter }).collect()
+    }
 }
 
 /// A part as it stands in a file, not yet checked.
@@ -49,7 +66,8 @@ const fn piano() -> u64 {
 impl From<&Score> for ScoreFile {
     fn from(score: &Score) -> Self {
         let voices = score.parts.iter().map(VoiceFile::from).collect();
-        Self { key: score.key, meter: score.meter, pickup: score.pickup, voices }
+        let meters = ChangeFile::all(score);
+        Self { key: score.key, meter: score.meter(), pickup: score.pickup(), meters, voices }
     }
 }
 
@@ -71,30 +89,26 @@ impl TryFrom<ScoreFile> for Score {
     type Error = ScoreError;
 
     fn try_from(file: ScoreFile) -> Result<Self, ScoreError> {
-        let ScoreFile { key, meter, pickup, voices } = file;
-        check_pickup(pickup, meter)?;
-        let bars = bars(meter, pickup);
+        let ScoreFile { key, meter, pickup, meters: changes, voices } = file;
+        let mut meters = super::meters(meter, pickup)?;
+        for change in changes {
+            meters = meters.with_change(change.bar, change.meter)?;
+        }
+        let bars = Bars::of(&meters);
         let read = |(part, voice): (usize, VoiceFile)| voice.read(part, bars.clone());
         let parts: Result<Vec<Part>, ScoreError> = voices.into_iter().enumerate().map(read).collect();
-        Self::new(key, meter, pickup, parts?)
+        Self::over(key, meters, parts?)
     }
-}
-
-/// The bars of every line: the pickup fills the end of bar 0.
-fn bars(meter: Meter, pickup: Time) -> Result<Bars, LineError> {
-    if pickup == Time::ZERO {
-        return Bars::numbered(meter, Time::ZERO, 1);
-    }
-    let offset = meter.bar().checked_sub(pickup).map_err(|source| LineError::Time { event: 0, source })?;
-    Bars::numbered(meter, offset, 0)
 }
 
 impl VoiceFile {
-    fn read(self, part: usize, bars: Result<Bars, LineError>) -> Result<Part, ScoreError> {
+    fn read(self, part: usize, bars: Bars) -> Result<Part, ScoreError> {
         let voice = self.voice(part)?;
-        let line = bars
-            .and_then(|bars| Line::parse_with(&self.line, bars))
-            .map_err(|source| ScoreError::Line { part, name: self.name, source })?;
+        let line = Line::parse_with(&self.line, bars).map_err(|source| ScoreError::Line {
+            part,
+            name: self.name,
+            source,
+        })?;
         Ok(Part { voice, line })
     }
 
@@ -189,7 +203,7 @@ mod tests {
             (
                 "\"key\"",
                 "\"tempo\":1,\"key\"",
-                "unknown field `tempo`, expected one of `key`, `meter`, `pickup`, `voices`",
+                "unknown field `tempo`, expected one of `key`, `meter`, `pickup`, `meters`, `voices`",
             ),
             (
                 "\"sound\":43",

@@ -1,4 +1,4 @@
-//! Scores: voices with their lines over one meter and key.
+//! Scores: voices with their lines over one key and the meters of a piece.
 //!
 //! A [`Score`] has one or more [`Part`]s, each a [`Voice`] with its [`Line`], and knows where
 //! everything is: [`Score::place`] turns an onset into bar and beat, [`Score::onset_of`] turns it back.
@@ -15,10 +15,11 @@
 //! ```
 //!
 //! With the feature `serde` a score is read and written as
-//! `{"key", "meter", "pickup", "voices": [{"name", "compass"?, "tessitura"?, "clef",
-//! "transposition", "sound", "line"}]}`, each value in its text form and the top part first. The
-//! pickup may be missing and is then 0, as may all of a voice but its name and its line, which
-//! [`Voice::new`] then fills in. Lines may have bar lines; an unknown field is an error.
+//! `{"key", "meter", "pickup", "meters"?: [{"bar", "meter"}], "voices": [{"name", "compass"?,
+//! "tessitura"?, "clef", "transposition", "sound", "line"}]}`, each value in its text form and the top
+//! part first. The pickup may be missing and is then 0; `meters` are the changes of meter, in order
+//! of bars, and missing where there are none. All of a voice but its name and its line may be missing,
+//! and [`Voice::new`] then fills it in. Lines may have bar lines; an unknown field is an error.
 
 mod bars;
 mod error;
@@ -33,10 +34,13 @@ pub use error::ScoreError;
 pub use excerpt::ExcerptError;
 pub use place::Place;
 
+#[cfg(feature = "serde")]
+pub(crate) use json::ChangeFile as MeterChangeFile;
+
 use crate::ensemble::{Ensemble, MAX_VOICES};
 use crate::key::Key;
 use crate::line::Line;
-use crate::meter::Meter;
+use crate::meter::{Meter, Meters};
 use crate::time::{Grid, Time, TimeError};
 use crate::voice::Voice;
 
@@ -49,15 +53,14 @@ pub struct Part {
     pub line: Line,
 }
 
-/// Voices, top part first, over one meter and key.
+/// Voices, top part first, over one key and one meter, which may change ([`Score::over`]).
 ///
 /// Every score guarantees: one to [`MAX_VOICES`] parts, a pickup shorter than a bar, and one
 /// [`Grid`] for all times. Parts may differ in length: the shorter rest until the end.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Score {
     key: Key,
-    meter: Meter,
-    pickup: Time,
+    meters: Meters,
     parts: Vec<Part>,
 }
 
@@ -68,13 +71,37 @@ impl Score {
     /// If there are no parts or too many, the pickup is as long as a bar, or the times do not fit
     /// on one grid.
     pub fn new(key: Key, meter: Meter, pickup: Time, parts: Vec<Part>) -> Result<Self, ScoreError> {
+        Self::over(key, meters(meter, pickup)?, parts)
+    }
+
+    /// A score over meters that may change.
+    ///
+    /// ```
+    /// use soggetto::{meter::Meters, score::{Part, Score}, voice::Voice};
+    /// let meters = Meters::new("4/4".parse()?, "0".parse()?)?.with_change(2, "3/4".parse()?)?;
+    /// let part = Part { voice: Voice::new("alto"), line: "C4:1 D4:3/4 E4:3/4".parse()? };
+    /// let score = Score::over("C major".parse()?, meters, vec![part])?;
+    /// assert_eq!(score.place("9/4".parse()?)?.to_string(), "bar 3, beat 3");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// If there are no parts or too many, or the times do not fit on one grid.
+    pub fn over(key: Key, meters: Meters, parts: Vec<Part>) -> Result<Self, ScoreError> {
         if parts.is_empty() || parts.len() > MAX_VOICES {
             return Err(ScoreError::Parts { count: parts.len() });
         }
-        check_pickup(pickup, meter)?;
-        let score = Self { key, meter, pickup, parts };
+        let score = Self { key, meters, parts };
         score.grid().map_err(|source| ScoreError::Grid { source })?;
         Ok(score)
+    }
+
+    /// Other parts over the same key and meters.
+    ///
+    /// # Errors
+    /// As [`Score::over`].
+    pub fn with_parts(&self, parts: Vec<Part>) -> Result<Self, ScoreError> {
+        Self::over(self.key, self.meters.clone(), parts)
     }
 
     /// With the compasses of an ensemble, from the top part downwards; parts beyond its voices keep
@@ -94,14 +121,19 @@ impl Score {
         self.key
     }
 
-    /// The meter.
+    /// The meter of the first bar.
     pub const fn meter(&self) -> Meter {
-        self.meter
+        self.meters.first()
+    }
+
+    /// The meters, with their changes.
+    pub const fn meters(&self) -> &Meters {
+        &self.meters
     }
 
     /// The length of the incomplete first bar; zero if there is none.
     pub const fn pickup(&self) -> Time {
-        self.pickup
+        self.meters.pickup()
     }
 
     /// The parts, from the top downwards.
@@ -119,7 +151,10 @@ impl Score {
     /// # Errors
     /// If it would be too fine, which the guarantees of a score exclude.
     pub fn grid(&self) -> Result<Grid, TimeError> {
-        let mut times = vec![self.pickup, self.meter.unit().scaled(1, 2)?];
+        let mut times = vec![self.pickup()];
+        for (_, meter) in self.meters.iter() {
+            times.push(meter.unit().scaled(1, 2)?);
+        }
         for part in &self.parts {
             times.push(part.line.grid()?.time(1)?);
         }
@@ -127,11 +162,9 @@ impl Score {
     }
 }
 
-fn check_pickup(pickup: Time, meter: Meter) -> Result<(), ScoreError> {
-    if pickup < Time::ZERO || pickup >= meter.bar() {
-        return Err(ScoreError::Pickup { pickup, meter });
-    }
-    Ok(())
+/// One meter throughout.
+fn meters(meter: Meter, pickup: Time) -> Result<Meters, ScoreError> {
+    Meters::new(meter, pickup).map_err(|_| ScoreError::Pickup { pickup, meter })
 }
 
 #[cfg(test)]

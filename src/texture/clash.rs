@@ -85,7 +85,7 @@ impl<'t> Clash<'t> {
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
-            is_long: is_longer(tones, first, last, texture.accents().bar()),
+            is_long: is_longer(tones, first, last, texture.accents().bar_at(end)),
         }
     }
 

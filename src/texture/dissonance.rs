@@ -381,7 +381,7 @@ mod tests {
                 line: part.line.moved("M3".parse().unwrap()).unwrap(),
                 ..part
             });
-            let moved = Score::new(score.key(), score.meter(), score.pickup(), moved.collect()).unwrap();
+            let moved = score.with_parts(moved.collect()).unwrap();
             let (before, after) = (Texture::of(&score), Texture::of(&moved));
             prop_assert_eq!(before.dissonances(), after.dissonances());
             prop_assert_eq!(

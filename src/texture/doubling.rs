@@ -69,10 +69,10 @@ impl Pair<'_> {
     /// ```
     pub fn doublings(self) -> Vec<Stretch> {
         let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
-        let bar = self.texture().accents().bar();
+        let accents = self.texture().accents();
         let mut close = |run: Run<'_>| found.extend((run.steps >= STEPS).then_some(run.stretch));
         for moment in self.moments() {
-            if let Some(ended) = run.take_if(|run| !run.takes(moment, bar)) {
+            if let Some(ended) = run.take_if(|run| !run.takes(moment, accents.bar_at(moment.onset()))) {
                 close(ended);
             }
             if run.is_none() && is_one(&moment) {

@@ -40,7 +40,7 @@ impl<'a> Texture<'a> {
     /// The facts of a score. It cannot fail: a score guarantees its grid.
     pub fn of(score: &'a Score) -> Self {
         let grid = score.grid().unwrap_or(Grid::WHOLE);
-        let accents = Accents::new(score.meter(), score.pickup(), grid);
+        let accents = Accents::new(score.meters(), grid);
         let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
         let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), OnceLock::new());
         let mut texture = Self { score, outline: None, grid, accents, tones, slots, pairs, dissonances };

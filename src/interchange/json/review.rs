@@ -9,7 +9,7 @@ use crate::line::{Line, Note};
 use crate::meter::Meter;
 use crate::pitch::Pitch;
 use crate::rules::{Change, Evidence, Finding, Remedy};
-use crate::score::{Part, Score};
+use crate::score::{MeterChangeFile, Part, Score};
 use crate::texture::{Pair, Shares, Texture};
 use crate::time::Time;
 use serde::Serialize;
@@ -18,6 +18,8 @@ use serde::Serialize;
 struct ReviewFile<'a> {
     key: Key,
     meter: Meter,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    meters: Vec<MeterChangeFile>,
     voices: Vec<VoiceFile<'a>>,
     subject: Option<ThemeFile<'a>>,
     entries: Vec<EntryFile>,
@@ -112,9 +114,10 @@ enum EvidenceFile {
     Stretch { duration: Time },
 }
 
-/// Writes a review as a page of JSON: `{"key", "meter", "voices", "subject", "entries",
-/// "consonance", "dissonances", "findings"}`. Voice 0 is the top part; shares of consonance are exact fractions of
-/// the time in which both voices sound; `notes` of an entry is how many notes it has. Of the dissonances, `named` is
+/// Writes a review as a page of JSON: `{"key", "meter", "meters"?, "voices", "subject", "entries",
+/// "consonance", "dissonances", "findings"}`. Voice 0 is the top part; shares of consonance are exact
+/// fractions of the time in which both voices sound; `meters` are the changes of meter,
+/// `{"bar", "meter"}` each; `notes` of an entry is how many notes it has. Of the dissonances, `named` is
 /// [`Texture::named`] and `unprepared` is [`Texture::unprepared_on_beats`].
 pub fn write_review(review: &Review<'_>) -> String {
     page(&ReviewFile::from(review))
@@ -133,6 +136,7 @@ impl<'a> From<&Review<'a>> for ReviewFile<'a> {
         Self {
             key: score.key(),
             meter: score.meter(),
+            meters: MeterChangeFile::all(score),
             voices: score.parts().iter().map(VoiceFile::from).collect(),
             subject: theme.map(|(entry, outline)| ThemeFile::of(entry, outline.subject.line(), score)),
             entries: review.entries().iter().map(|entry| EntryFile::of(entry, score)).collect(),

@@ -37,7 +37,7 @@ fn head(exposition: &Exposition) -> String {
     let score = exposition.score();
     let names: Vec<String> = score.parts().iter().map(|part| escaped(part.voice.name())).collect();
     let title = escaped(exposition.subject().title().unwrap_or("Exposition"));
-    let (key, meter, count) = (score.key(), score.meter(), names.len());
+    let (key, meter, count) = (score.key(), score.meters(), names.len());
     let voices = if count == 1 { "voice" } else { "voices" };
     format!("# {title}\n\nExposition in {key}, {meter}, for {count} {voices}: {}.\n", names.join(", "))
 }

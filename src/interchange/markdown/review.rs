@@ -22,7 +22,7 @@ fn name(review: &Review<'_>, voice: usize) -> String {
 fn head(review: &Review<'_>) -> String {
     let score = review.score;
     let names: Vec<String> = (0..score.parts().len()).map(|voice| name(review, voice)).collect();
-    let (title, key, meter) = (escaped(review.title), score.key(), score.meter());
+    let (title, key, meter) = (escaped(review.title), score.key(), score.meters());
     let names = names.join(", ");
     let mut text = format!("# {title}\n\n{key}, {meter}, for {names}: {}.\n", counts(review.findings));
     if !review.remarks.is_empty() {

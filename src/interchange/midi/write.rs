@@ -4,6 +4,7 @@ use super::super::sheet::{Sheet, channel};
 use super::clock::{Clock, quarter};
 use super::error::WriteError;
 use super::track::Track;
+use crate::meter::Meter;
 use crate::score::{Part, Score};
 use crate::time::Time;
 use midly::num::{u4, u7};
@@ -59,12 +60,9 @@ fn key(score: &Score) -> Option<(Time, MetaMessage<'static>)> {
     Some((Time::ZERO, MetaMessage::KeySignature(signature.fifths(), minor)))
 }
 
-/// The meter from the first bar line on, and before it, if it can be said, that of the pickup.
+/// The meters from the first bar line on, and before it, if it can be said, that of the pickup.
 fn meters(score: &Score) -> Vec<(Time, MetaMessage<'static>)> {
-    let meter = score.meter();
-    let lower = i64::from(meter.lower());
-    let main = signature(i64::from(meter.upper()), lower, clocks(meter.pulses().map(|pulse| pulse.1)));
-    let pickup = score.pickup();
+    let (pickup, lower) = (score.pickup(), i64::from(score.meter().lower()));
     let short = match pickup.is_positive().then(|| (pickup.numerator(), pickup.denominator())) {
         Some((upper, whole)) if whole < lower && lower % whole == 0 => {
             signature(upper * lower / whole, lower, clocks([pickup]))
@@ -73,7 +71,13 @@ fn meters(score: &Score) -> Vec<(Time, MetaMessage<'static>)> {
         None => None,
     };
     let at_start = short.map(|short| (Time::ZERO, short));
-    at_start.into_iter().chain(main.map(|main| (pickup, main))).collect()
+    let heard = score.meters().iter().take_while(|(from, _)| *from == pickup || *from < score.length());
+    let main = heard.filter_map(|(from, meter)| Some((from, of_meter(meter)?)));
+    at_start.into_iter().chain(main).collect()
+}
+
+fn of_meter(meter: Meter) -> Option<MetaMessage<'static>> {
+    signature(meter.upper().into(), meter.lower().into(), clocks(meter.pulses().map(|pulse| pulse.1)))
 }
 
 /// Clocks of the metronome for pulses of these lengths: those of the shortest.

@@ -25,16 +25,9 @@ impl Attributes {
         xml.text("fifths", &[], &self.transposed.fifths.to_string());
         xml.text("mode", &[], self.mode.name());
         xml.close();
-        self.write_meter(xml);
+        write_meter(xml, &self.meter);
         self.write_clef(xml);
         self.write_transposition(xml);
-        xml.close();
-    }
-
-    fn write_meter(&self, xml: &mut Xml) {
-        xml.open("time", &[]);
-        xml.text("beats", &[], &upper_figure(&self.meter));
-        xml.text("beat-type", &[], &self.meter.lower().to_string());
         xml.close();
     }
 
@@ -69,10 +62,25 @@ impl Attributes {
     }
 }
 
-/// The upper figure; unequal groups are spelled out, since the reader's beams depend on them.
+/// The meter where it changes.
+pub(super) fn write_change(xml: &mut Xml, meter: &Meter) {
+    xml.open("attributes", &[]);
+    write_meter(xml, meter);
+    xml.close();
+}
+
+fn write_meter(xml: &mut Xml, meter: &Meter) {
+    xml.open("time", &[]);
+    xml.text("beats", &[], &upper_figure(meter));
+    xml.text("beat-type", &[], &meter.lower().to_string());
+    xml.close();
+}
+
+/// The upper figure; unequal groups are spelled out, since the reader's beams depend on them, and equal
+/// ones where the figure means others.
 fn upper_figure(meter: &Meter) -> String {
     let groups = meter.groups();
-    if groups.iter().all(|group| Some(group) == groups.first()) {
+    if !meter.is_irregular() && Meter::new(meter.upper(), meter.lower()).as_ref() == Ok(meter) {
         return meter.upper().to_string();
     }
     let groups: Vec<String> = groups.iter().map(ToString::to_string).collect();
@@ -87,5 +95,6 @@ mod tests {
     fn unequal_groups_are_spelled_out() {
         let upper = |meter: &str| upper_figure(&meter.parse().unwrap());
         assert_eq!(["4/4", "6/8", "7/8", "3+2+2/8", "5/4"].map(upper), ["4", "6", "2+2+3", "3+2+2", "5"]);
+        assert_eq!(upper("1+1+1+1+1+1/4"), "1+1+1+1+1+1");
     }
 }

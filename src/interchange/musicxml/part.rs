@@ -3,7 +3,7 @@
 use super::super::sheet::{Label, Sheet};
 use super::super::xml::Xml;
 use super::accidental::Accidentals;
-use super::attributes::Attributes;
+use super::attributes::{self, Attributes};
 use super::error::WriteError;
 use super::note;
 use super::rhythm::{Bar, Piece, Rhythm};
@@ -26,7 +26,7 @@ pub(super) struct PartWriter<'a, I: Iterator<Item = (i64, &'a str)>> {
 pub(super) fn write(
     xml: &mut Xml,
     sheet: &Sheet<'_>,
-    rhythm: &Rhythm,
+    rhythm: &Rhythm<'_>,
     voice: usize,
 ) -> Result<(), WriteError> {
     let score = sheet.score();
@@ -38,8 +38,9 @@ pub(super) fn write(
     let transposed = Transposed::of(part, score.key())?;
     let unit = unit(rhythm, &bars, &labels);
     let divisions = rhythm.per_whole() / 4 / unit;
-    let (mode, meter, clef) = (score.key().mode(), score.meter(), part.voice.clef());
-    let attributes = Attributes { divisions, mode, meter, clef, transposed };
+    let (mode, clef) = (score.key().mode(), part.voice.clef());
+    let attributes = Attributes { divisions, mode, meter: score.meter(), clef, transposed };
+    let mut changes = score.meters().changes().peekable();
     let accidentals = Accidentals::new(transposed.fifths);
     let mut writer =
         PartWriter { part, transposed, accidentals, unit, labels: labels.into_iter().peekable() };
@@ -50,6 +51,9 @@ pub(super) fn write(
         if index == 0 {
             attributes.write(xml);
             write_tempo(xml, sheet, voice);
+        }
+        if let Some((.., meter)) = changes.next_if(|change| change.0 == bar.number) {
+            attributes::write_change(xml, &meter);
         }
         writer.write_bar(xml, bar)?;
         if index + 1 == bars.len() {
@@ -62,7 +66,7 @@ pub(super) fn write(
 }
 
 /// The longest division of which all written lengths and the places of all labels are multiples.
-fn unit(rhythm: &Rhythm, bars: &[Bar], labels: &[(i64, &str)]) -> i64 {
+fn unit(rhythm: &Rhythm<'_>, bars: &[Bar], labels: &[(i64, &str)]) -> i64 {
     let lengths = bars.iter().flat_map(|bar| &bar.pieces).map(|piece| piece.length);
     let places = labels.iter().map(|label| label.0);
     lengths.chain(places).fold(rhythm.per_whole() / 4, gcd)

@@ -70,6 +70,25 @@ pub enum ReadRemark {
         /// The length of the rests.
         rests: Time,
     },
+    /// A bar, or several on end, is longer than its meter, or shorter in all parts: it is read as it
+    /// stands, in a meter of its own.
+    StrayBars {
+        /// The first bar.
+        bar: i64,
+        /// How many there are.
+        count: i64,
+        /// How long each is.
+        length: Time,
+        /// The meter in which it stands.
+        meter: Meter,
+    },
+    /// The meter changes within a bar, at a time at which no bar can end: it stands from the next bar on.
+    LateMeter {
+        /// The bar.
+        bar: i64,
+        /// The new meter.
+        to: Meter,
+    },
     /// A bar was short in all parts, and is filled up with a rest.
     ShortBar {
         /// The bar.
@@ -81,22 +100,6 @@ pub enum ReadRemark {
     AssumedMeter {
         /// The meter.
         meter: Meter,
-    },
-    /// The meter changes: the music from there on is left out.
-    MeterChange {
-        /// The first bar left out.
-        bar: i64,
-        /// The meter of the score.
-        from: Meter,
-        /// The new meter.
-        to: Meter,
-    },
-    /// The meter changes to one whose bars are as long: the first one stands.
-    LikeMeter {
-        /// The first bar of the new meter.
-        bar: i64,
-        /// The new meter.
-        to: Meter,
     },
     /// The signature changes: the first key stands.
     KeyChange {
@@ -188,6 +191,25 @@ pub enum ReadRemark {
     },
 }
 
+#[cfg(any(feature = "musicxml", feature = "midi"))]
+impl ReadRemark {
+    /// Adds a bar that is longer or shorter than its meter to those told of already.
+    pub(in super::super) fn add_stray_bar(
+        remarks: &mut Vec<Self>,
+        number: i64,
+        lasting: Time,
+        standing: Meter,
+    ) {
+        if let Some(Self::StrayBars { bar, count, length, meter }) = remarks.last_mut()
+            && (*length, *meter, *bar + *count) == (lasting, standing, number)
+        {
+            *count += 1;
+            return;
+        }
+        remarks.push(Self::StrayBars { bar: number, count: 1, length: lasting, meter: standing });
+    }
+}
+
 impl fmt::Display for ReadRemark {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -218,20 +240,18 @@ impl fmt::Display for ReadRemark {
             Self::PaddedPickup { rests } => {
                 write!(f, "the pickup was filled up with rests of {rests}, which are taken away")
             }
+            Self::StrayBars { bar, count, length, meter } => {
+                let allowed = format!("{length} where the meter {meter} allows {}", meter.bar());
+                match count {
+                    1 => write!(f, "bar {bar} lasts {allowed}: read as it stands"),
+                    _ => write!(f, "bars {bar} to {} last {allowed}: read as they stand", bar + count - 1),
+                }
+            }
+            Self::LateMeter { bar, to } => {
+                write!(f, "the meter changes to {to} within bar {bar}: it stands from the next bar on")
+            }
             Self::ShortBar { bar, by } => write!(f, "bar {bar} is short by {by}: filled up with a rest"),
             Self::AssumedMeter { meter } => write!(f, "the file has no meter: {meter} fits its bars"),
-            Self::MeterChange { bar, from, to } => {
-                write!(
-                    f,
-                    "the meter changes from {from} to {to} in bar {bar}: the music from there is left out"
-                )
-            }
-            Self::LikeMeter { bar, to } => {
-                write!(
-                    f,
-                    "the meter changes to {to} in bar {bar}: its bars are as long, the first meter stands"
-                )
-            }
             Self::KeyChange { bar, fifths } => {
                 write!(f, "the signature changes in bar {bar} (to fifths {fifths}): the first key stands")
             }
@@ -296,9 +316,10 @@ mod tests {
                 "Alto, from bar 4: 1 note unlike the note value, read by duration",
             ),
             (
-                ReadRemark::LikeMeter { bar: 4, to: "2/2".parse().unwrap() },
-                "the meter changes to 2/2 in bar 4: its bars are as long, the first meter stands",
+                ReadRemark::LateMeter { bar: 4, to: "3/4".parse().unwrap() },
+                "the meter changes to 3/4 within bar 4: it stands from the next bar on",
             ),
+            (ReadRemark::ShortBar { bar: 4, by: Time::WHOLE }, "bar 4 is short by 1: filled up with a rest"),
             (
                 ReadRemark::EarlyBackup { part: part(), bar: 4 },
                 "Alto, bar 4: a step back beyond the bar line is cut there",

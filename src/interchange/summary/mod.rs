@@ -37,7 +37,7 @@ fn head(exposition: &Exposition) -> String {
     let score = exposition.score();
     let names: Vec<&str> = score.parts().iter().map(|part| part.voice.name()).collect();
     let title = exposition.subject().title().unwrap_or("Exposition");
-    format!("{}\n{}, {}, for {}\n", one_line(title), score.key(), score.meter(), names.join(", "))
+    format!("{}\n{}, {}, for {}\n", one_line(title), score.key(), score.meters(), names.join(", "))
 }
 
 /// A text without anything that would break its line.

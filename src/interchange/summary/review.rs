@@ -33,7 +33,7 @@ fn head(review: &Review<'_>) -> String {
         count => format!("{count} bars"),
     };
     let mut text = format!("{}\n", one_line(review.title));
-    let _ = writeln!(text, "{}, {}, {bars}, for {}", score.key(), score.meter(), names.join(", "));
+    let _ = writeln!(text, "{}, {}, {bars}, for {}", score.key(), score.meters(), names.join(", "));
     for remark in review.remarks {
         let _ = writeln!(text, "  As read: {}", one_line(&remark.to_string()));
     }

@@ -107,8 +107,12 @@ fn write_bar_lines(xml: &mut Xml, layout: &Layout, exposition: &Exposition, syst
         }
         if number > 0 {
             let (x, y) = ((layout.x(system, line) + 30).to_string(), (system.top + 210).to_string());
-            xml.text("text", &[("class", "number"), ("x", &x), ("y", &y)], &number.to_string());
-            for (pulse, _) in exposition.score().meter().pulses().skip(1) {
+            let meters = exposition.score().meters();
+            let meter = meters.of_bar(number);
+            let changes = number > 1 && meter != meters.of_bar(number - 1);
+            let text = if changes { format!("{number} ({meter})") } else { number.to_string() };
+            xml.text("text", &[("class", "number"), ("x", &x), ("y", &y)], &text);
+            for (pulse, _) in meter.pulses().skip(1) {
                 write_line(xml, layout, system, "beat", line + layout.ticks(pulse));
             }
         }
@@ -153,6 +157,7 @@ fn write_findings(xml: &mut Xml, layout: &Layout, findings: &[Finding], system: 
 mod tests {
     use super::*;
     use crate::interchange::fixture;
+    use crate::score::Score;
     use quick_xml::Reader;
     use quick_xml::events::Event;
 
@@ -194,6 +199,20 @@ mod tests {
         ] {
             assert!(text.contains(name), "{name}");
         }
+    }
+
+    #[test]
+    fn changed_meter_stands_beside_the_number_of_its_bar_and_moves_the_bar_lines() {
+        let mut exposition = fixture::exposition();
+        let score = exposition.score();
+        let meters = score.meters().clone().with_change(3, "6/8".parse().unwrap()).unwrap();
+        exposition.score = Score::over(score.key(), meters, score.parts().to_vec()).unwrap();
+        let text = write(&exposition, &[]).unwrap();
+        assert!(text.contains(">2</text>") && text.contains(">3 (6/8)</text>") && text.contains(">4</text>"));
+        let layout = Layout::of(exposition.score()).unwrap();
+        let lines = [1, 2, 3, 4, 5].map(|bar| layout.bar_line(bar));
+        let time = |text: &str| layout.ticks(text.parse().unwrap());
+        assert_eq!(lines, ["0", "1", "2", "11/4", "7/2"].map(time));
     }
 
     #[test]

@@ -53,8 +53,10 @@ pub(super) struct System {
 #[derive(Clone, Debug)]
 pub(super) struct Layout {
     grid: Grid,
-    bar: i64,
-    pickup: i64,
+    /// The number of the first bar.
+    first: i64,
+    /// Where each bar begins, in ticks, and after the last where it ends.
+    bar_lines: Vec<i64>,
     /// Room for a whole note.
     whole: i64,
     pub(super) lanes: Vec<Lane>,
@@ -65,27 +67,29 @@ impl Layout {
     /// Lays out a score.
     pub(super) fn of(score: &Score) -> Result<Self, PictureError> {
         let grid = score.grid().map_err(|source| PictureError::Grid { source })?;
-        let (bar, pickup) = (grid.ticks(score.meter().bar()), grid.ticks(score.pickup()));
-        let bars = ((grid.ticks(score.length()) - pickup + bar - 1) / bar).max(i64::from(pickup == 0));
+        let first = score.first_bar();
+        let bars = score.bar_count().max(first);
         if bars > MAX_BARS {
             return Err(PictureError::Bars { bars });
         }
-        let lanes = lanes(score.parts());
-        let mut layout = Self { grid, bar, pickup, whole: 4 * QUARTER.0, lanes, systems: Vec::new() };
-        layout.lay_systems(i64::from(pickup == 0), bars);
+        let start = |bar| score.bar_start(bar).map(|start| grid.ticks(start));
+        let bar_lines = (first..=bars + 1).map(start).collect::<Result<_, _>>();
+        let bar_lines = bar_lines.map_err(|source| PictureError::Grid { source })?;
+        let (lanes, whole) = (lanes(score.parts()), 4 * QUARTER.0);
+        let mut layout = Self { grid, first, bar_lines, whole, lanes, systems: Vec::new() };
+        layout.lay_systems(bars);
         Ok(layout)
     }
 
     /// Fills the rows evenly, the pickup standing before bar 1 of the first.
-    fn lay_systems(&mut self, first: i64, bars: i64) {
+    fn lay_systems(&mut self, bars: i64) {
         let per_whole = self.grid.per_whole();
-        let fits = (ROOM * per_whole / (self.bar * self.whole)).max(1);
+        let longest = self.bar_lines.windows(2).map(|bar| bar[1] - bar[0]).max().unwrap_or(0);
+        let fits = (ROOM * per_whole / (longest * self.whole).max(1)).max(1);
         let rows = ((bars + fits - 1) / fits).max(1);
         let per_row = ((bars + rows - 1) / rows).max(1);
-        let longest = per_row * self.bar + self.pickup;
-        self.whole = (ROOM * per_whole / longest.max(1)).clamp(1, 4 * QUARTER.1);
         for row in 0..rows {
-            let from = if row == 0 { first } else { row * per_row + 1 };
+            let from = if row == 0 { self.first } else { row * per_row + 1 };
             let to = ((row + 1) * per_row).min(bars) + 1;
             let top = HEAD + row * self.system_height();
             self.systems.push(System {
@@ -94,11 +98,14 @@ impl Layout {
                 span: (self.bar_line(from), self.bar_line(to)),
             });
         }
+        let longest = self.systems.iter().map(|system| system.span.1 - system.span.0).max().unwrap_or(0);
+        self.whole = (ROOM * per_whole / longest.max(1)).clamp(1, 4 * QUARTER.1);
     }
 
     /// The ticks at which a bar begins.
     pub(super) fn bar_line(&self, number: i64) -> i64 {
-        (self.pickup + (number - 1) * self.bar).max(0)
+        let index = usize::try_from(number - self.first).unwrap_or(0);
+        self.bar_lines.get(index).or(self.bar_lines.last()).copied().unwrap_or(0)
     }
 
     fn lanes_height(&self) -> i64 {

@@ -32,10 +32,11 @@ enum Shift {
 }
 
 impl Shift {
-    /// The shift of a theme by so many ticks.
-    fn of(texture: &Texture<'_>, by: i64) -> Self {
+    /// The shift of a theme that begins on a tick by so many ticks.
+    fn of(texture: &Texture<'_>, begins: i64, by: i64) -> Self {
         let accents = texture.accents();
-        let pulses = || accents.pulses(0, accents.bar()).map(|(start, _)| start);
+        let line = accents.bar_line(begins);
+        let pulses = || accents.pulses(line, line + accents.bar_at(line)).map(|(start, _)| start);
         let moved = |start: i64| (texture.strength(start), texture.strength(start + by));
         if pulses().map(moved).all(|(one, other)| one.min(Strength::Accent) == other.min(Strength::Accent)) {
             return Self::None;
@@ -62,7 +63,7 @@ impl Rule for DisplacedEntry {
         let subject = start(texture, theme, first);
         for entry in later {
             let begins = start(texture, theme, entry);
-            let shift = Shift::of(texture, begins - subject);
+            let shift = Shift::of(texture, subject, begins - subject);
             if shift == Shift::None {
                 continue;
             }
@@ -71,8 +72,10 @@ impl Rule for DisplacedEntry {
             let message = format_args!(
                 "{voice} begins the {role} on beat {beat}, where the subject begins on beat {due}"
             );
-            let evidence =
-                Evidence::of_stretch(texture, (begins - subject).rem_euclid(texture.accents().bar()));
+            let evidence = Evidence::of_stretch(
+                texture,
+                (begins - subject).rem_euclid(texture.accents().bar_at(subject)),
+            );
             match shift {
                 Shift::Parts => report.add(entry.spot(), message, evidence),
                 _ => report.add_remark(entry.spot(), message, evidence),

@@ -34,10 +34,10 @@ fn due(texture: &Texture<'_>, outline: &Outline, themes: &[Statement<'_>]) -> i6
             return due;
         }
     }
-    let (score, meter) = (texture.score(), texture.score().meter());
-    let bar = ticks(meter.bar());
-    let alike = if meter.pulses().count() % 2 == 0 { bar / 2 } else { bar };
-    let place = ticks(score.pickup()) + ticks(outline.subject.offset());
+    let meter = texture.score().meters().at(texture.time(end));
+    let (bar, line) = (ticks(meter.bar()), texture.accents().bar_line(end));
+    let alike = if meter.pulses().count().is_multiple_of(2) { bar / 2 } else { bar };
+    let place = line + ticks(outline.subject.offset());
     end + (place - end).rem_euclid(alike.max(1))
 }
 

@@ -37,8 +37,7 @@ fn inverted(texture: &Texture<'_>, upper: &Statement<'_>, lower: &Statement<'_>)
         Some(Part { voice: Voice::new(""), line: Line::from_notes(notes, end).ok()? })
     };
     let parts = vec![part(lower, up)?, part(upper, Interval::UNISON)?];
-    let score = texture.score();
-    Score::new(score.key(), score.meter(), score.pickup(), parts).ok()
+    texture.score().with_parts(parts).ok()
 }
 
 /// A fourth on the beat that no figure explains.

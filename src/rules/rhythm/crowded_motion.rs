@@ -55,7 +55,7 @@ impl Rule for CrowdedMotion {
         }
         for (first, end) in crowds {
             let length = end - first.onset();
-            if length > texture.accents().bar() {
+            if length > texture.accents().bar_at(first.onset()) {
                 let spot = Spot::new(first.onset(), first.sounding().map(|it| (it.0, it.1)).collect());
                 let count = first.sounding().count();
                 let message = format_args!("{count} voices all move in quick notes");

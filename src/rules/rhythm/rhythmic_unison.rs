@@ -116,7 +116,7 @@ fn homophony(texture: &Texture<'_>, groups: &[Group]) -> Option<i64> {
         covered = covered.max(end);
     }
     let length = texture.grid().ticks(texture.score().length());
-    let is_piece = texture.outline().is_none() && length >= texture.accents().bar() * PIECE;
+    let is_piece = texture.outline().is_none() && length >= texture.accents().bar_at(0) * PIECE;
     (is_piece && together * 2 > length).then_some(together)
 }
 
@@ -138,7 +138,7 @@ impl Rule for RhythmicUnison {
             let evidence = Evidence::of_stretch(texture, stretch.duration());
             if group.is_alone(texture) {
                 report.add(spot, format_args!("{names} keep the same rhythm"), evidence);
-            } else if stretch.duration() > texture.accents().bar() * i64::from(self.bars) {
+            } else if stretch.duration() > texture.accents().bar_at(stretch.onset) * i64::from(self.bars) {
                 let message = format_args!("{names} keep the same rhythm while other voices move");
                 report.add_lighter(spot, message, evidence);
             }

@@ -38,10 +38,10 @@ impl Rule for StalledMotion {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let longest = texture.accents().bar() * i64::from(self.bars);
+        let longest = |tone: &Tone| texture.accents().bar_at(tone.onset) * i64::from(self.bars);
         for voice in 0..texture.voices() {
             let Some((_, tones)) = texture.tones(voice).split_last() else { continue };
-            for (note, tone) in tones.iter().enumerate().filter(|(_, tone)| tone.duration() > longest) {
+            for (note, tone) in tones.iter().enumerate().filter(|(_, tone)| tone.duration() > longest(tone)) {
                 if has_a_bass(texture, voice, tone) {
                     let spot = Spot::new(tone.onset, vec![(voice, note)]);
                     let message = format_args!("{} stands still on {}", texture.name(voice), tone.pitch);

@@ -36,12 +36,12 @@ fn side(compass: Compass, pitch: Pitch) -> Option<(&'static str, Pitch)> {
     (!compass.contains(pitch)).then_some((side, limit))
 }
 
-/// The excursions of a voice; notes less than so many ticks apart are one.
-fn excursions(compass: Compass, tones: &[Tone], within: i64) -> Vec<Excursion> {
+/// The excursions of a voice; notes less than so many ticks apart, by the meter of the latter, are one.
+fn excursions(compass: Compass, tones: &[Tone], within: impl Fn(i64) -> i64) -> Vec<Excursion> {
     let mut found: Vec<Excursion> = Vec::new();
     for (index, tone) in tones.iter().enumerate() {
         let Some((side, limit)) = side(compass, tone.pitch) else { continue };
-        let last = found.last_mut().filter(|it| it.side == side && tone.onset - it.end < within);
+        let last = found.last_mut().filter(|it| it.side == side && tone.onset - it.end < within(tone.onset));
         if let Some(last) = last {
             last.notes.push(index);
             last.end = tone.end;
@@ -62,7 +62,7 @@ impl Rule for OutOfCompass {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let bar = texture.accents().bar();
+        let bar = |tick| texture.accents().bar_at(tick);
         for (voice, part) in texture.score().parts().iter().enumerate() {
             let Some(compass) = part.voice.reach() else { continue };
             let (name, tones) = (texture.name(voice), texture.tones(voice));

@@ -51,14 +51,13 @@ impl Rule for OutOfTessitura {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let longest = texture.accents().bar() * i64::from(self.bars);
         for (voice, part) in texture.score().parts().iter().enumerate() {
             let Some(tessitura) = part.voice.tessitura() else { continue };
             let tones = texture.tones(voice);
             for (side, first, last) in stretches(tessitura, tones) {
                 let (Some(from), Some(to)) = (tones.get(first), tones.get(last)) else { continue };
                 let length = to.end - from.onset;
-                if length > longest {
+                if length > texture.accents().bar_at(from.onset) * i64::from(self.bars) {
                     let spot = Spot::new(from.onset, vec![(voice, first), (voice, last)]);
                     let message =
                         format_args!("{} stays {side} its tessitura {tessitura}", texture.name(voice));

@@ -35,6 +35,10 @@ static INFO: RuleInfo = RuleInfo {
 /// How many voices must sound for a gap to be heard: two alone are a duet, and a duet may be wide.
 const CHORD: usize = 3;
 
+/// The parts of a bar that tell how long a gap is.
+const BAR: i64 = 1;
+const HALF: i64 = 2;
+
 /// Two neighbouring parts, too far apart for a while.
 struct Gap<'t> {
     first: Moment<'t>,
@@ -52,10 +56,16 @@ struct Limits {
     widest: u32,
     /// The same over the lowest note that sounds.
     over_lowest: u32,
-    /// Whether that is no matter at all.
+    /// Whether that is no matter at all, nor any gap shorter than half a bar.
     is_free: bool,
-    /// Gaps shorter than so many ticks are let pass.
-    brief: i64,
+}
+
+impl Gap<'_> {
+    /// Whether it lasts less than a part of a bar.
+    fn is_shorter_than(&self, part: i64) -> bool {
+        let onset = self.first.onset();
+        (self.end - onset) * part < self.first.pair().texture().accents().bar_at(onset)
+    }
 }
 
 impl Span for Gap<'_> {
@@ -81,8 +91,7 @@ impl Spacing {
         let more = if is_sung(pair.upper()) && is_sung(pair.lower()) { 0 } else { self.played };
         let is_lowest = pair.lower() + 1 == pair.texture().voices();
         let widest = if is_lowest { self.lowest } else { self.upper };
-        let brief = if more == 0 { 0 } else { pair.texture().accents().bar() / 2 };
-        Limits { widest: widest + more, over_lowest: self.lowest + more, is_free: more > 0, brief }
+        Limits { widest: widest + more, over_lowest: self.lowest + more, is_free: more > 0 }
     }
 }
 
@@ -109,7 +118,7 @@ fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
 }
 
 /// Tells of a passage where it is widest.
-fn report_passage(limit: u32, gaps: &[Gap<'_>], bar: i64, report: &mut Report<'_>) {
+fn report_passage(limit: u32, gaps: &[Gap<'_>], report: &mut Report<'_>) {
     let key = |gap: &&Gap<'_>| (gap.widest, gap.end - gap.onset());
     let Some(first) = gaps.iter().rev().max_by_key(key).map(|gap| gap.first) else { return };
     let Some([one, other]) = first.pitches() else { return };
@@ -117,7 +126,7 @@ fn report_passage(limit: u32, gaps: &[Gap<'_>], bar: i64, report: &mut Report<'_
     let (named, times) = (named(limit), times(gaps.len()));
     let message = format_args!("{upper} and {lower} lie further apart than {named}{times}");
     let evidence = Evidence::of_vertical(one, other);
-    if gaps.iter().all(|gap| gap.is_mild || gap.end - gap.onset() < bar) {
+    if gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
         report.add_lighter(&first, message, evidence);
     } else {
         report.add(&first, message, evidence);
@@ -130,13 +139,13 @@ impl Rule for Spacing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let (bar, beat) = (texture.accents().bar(), texture.accents().pulse_at(0).1);
+        let accents = texture.accents();
         for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
             let limits = self.limits(pair);
             let mut gaps = gaps(pair, limits);
-            gaps.retain(|gap| gap.end - gap.onset() >= limits.brief);
-            for passage in passages(gaps, beat) {
-                report_passage(limits.widest, &passage, bar, report);
+            gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
+            for passage in passages(gaps, |tick| accents.pulse_at(tick).1) {
+                report_passage(limits.widest, &passage, report);
             }
         }
     }

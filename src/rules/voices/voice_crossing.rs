@@ -82,9 +82,9 @@ impl Rule for VoiceCrossing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let (brief, bar) = (texture.grid().ticks(self.brief), texture.accents().bar());
+        let brief = texture.grid().ticks(self.brief);
         for pair in texture.pairs() {
-            for passage in passages(crossings(pair), bar) {
+            for passage in passages(crossings(pair), |tick| texture.accents().bar_at(tick)) {
                 report_passage(&passage, brief, report);
             }
         }

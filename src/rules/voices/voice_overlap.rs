@@ -84,7 +84,7 @@ impl Rule for VoiceOverlap {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
         for pair in neighbours.filter(|pair| self.is_judged(*pair)) {
-            for passage in passages(overlaps(pair), texture.accents().bar()) {
+            for passage in passages(overlaps(pair), |tick| texture.accents().bar_at(tick)) {
                 report_passage(&passage, report);
             }
         }

@@ -61,7 +61,7 @@ pub(super) fn read(bytes: &[u8], remarks: &mut Vec<ReadRemark>) -> Result<Events
         }
         percussion += reader.finish(index, &mut events);
     }
-    events.meters.sort_unstable();
+    events.meters.sort_by_key(|meter| meter.0);
     events.keys.sort_unstable();
     if percussion > 0 {
         remarks.push(ReadRemark::Percussion { count: percussion });

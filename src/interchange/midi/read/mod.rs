@@ -41,7 +41,7 @@ pub fn read(bytes: &[u8]) -> Result<ReadScore, ReadError> {
     let parts: Result<Vec<_>, ReadError> =
         voices.into_iter().enumerate().map(|(index, voice)| voice.finish(index, key, end)).collect();
     remarks.push(ReadRemark::Spelled { key });
-    let score = Score::new(key, frame.meter, frame.pickup, parts?)?;
+    let score = Score::over(key, frame.meters, parts?)?;
     Ok(ReadScore { score, remarks, outline: None })
 }
 

@@ -7,38 +7,47 @@ use crate::pitch::{Pitch, PitchClass};
 /// seventh too.
 const MAJOR: [i32; 7] = [-1, 0, 1, 2, 3, 4, 5];
 const MINOR: [i32; 9] = [-4, -3, -2, -1, 0, 1, 2, 3, 5];
-/// The chromatic scale about a tonic: from the lowered second to the raised fourth, in fifths.
-const CHROMATIC: std::ops::RangeInclusive<i32> = -5..=6;
-/// Fifths between a note and its enharmonic neighbour.
-const ROUND: i32 = 12;
+/// The chromatic scale about a tonic, in fifths: in major from the lowered third to the raised fifth, in
+/// minor from the lowered second to the raised fourth. Measured on fugues: see `DEVELOPERS.md`.
+const CHROMATIC_MAJOR: std::ops::RangeInclusive<i32> = -3..=8;
+const CHROMATIC_MINOR: std::ops::RangeInclusive<i32> = -5..=6;
+/// How far from the tonic the step above or below a goal may lie: from the lowered sixth to the raised
+/// second.
+const STEPS: std::ops::RangeInclusive<i32> = -4..=9;
 
 /// Spells the notes of a line, given as keys of the keyboard.
 ///
-/// A note of the key is spelled as the key has it. A chromatic note that moves on by a semitone is
-/// spelled as the step above or below its goal; any other as in the chromatic scale from the
-/// lowered second to the raised fourth (common practice).
+/// A note of the key is spelled as the key has it. A chromatic note that moves on by a semitone to a note
+/// of the key is spelled as the step above or below it, else so if it comes from one by a semitone; any
+/// other as in the chromatic scale about the tonic (common practice).
 pub(super) fn spell(keys: &[u8], key: Key) -> Vec<Option<Pitch>> {
-    let next = keys.iter().skip(1).map(Some).chain([None]);
-    keys.iter().zip(next).map(|(&note, next)| one(note, next.copied(), key)).collect()
+    let at = |index: Option<usize>| index.and_then(|index| keys.get(index)).copied();
+    let spelled = |(index, &note): (usize, &u8)| {
+        placed(one(note, [at(index.checked_add(1)), at(index.checked_sub(1))], key)?, note)
+    };
+    keys.iter().enumerate().map(spelled).collect()
 }
 
-fn one(note: u8, next: Option<u8>, key: Key) -> Option<Pitch> {
+/// The place of a note on the line of fifths, beside the note after it and the note before.
+fn one(note: u8, beside: [Option<u8>; 2], key: Key) -> Option<i32> {
     let plain = chromatic(note, key)?;
-    let Some(next) = next.filter(|&next| next.abs_diff(note) == 1 && !belongs(plain, key)) else {
-        return placed(plain, note);
+    if belongs(plain, key) {
+        return Some(plain);
+    }
+    let step = |other: u8| {
+        let goal = chromatic(other, key).filter(|&goal| belongs(goal, key) && other.abs_diff(note) == 1)?;
+        // Five fifths less make a semitone up, five more one down.
+        let step = if other > note { goal + 5 } else { goal - 5 };
+        STEPS.contains(&(step - key.tonic().fifths())).then_some(step)
     };
-    let goal = chromatic(next, key)?;
-    // Five fifths less make a semitone up, five more one down.
-    let step = if next > note { goal + 5 } else { goal - 5 };
-    let fitting =
-        [plain, plain + ROUND, plain - ROUND].into_iter().find(|&other| other == step && belongs(goal, key));
-    fitting.and_then(|fifths| placed(fifths, note)).or_else(|| placed(plain, note))
+    Some(beside.into_iter().flatten().find_map(step).unwrap_or(plain))
 }
 
 /// The place of a note on the line of fifths in the chromatic scale about the tonic.
 fn chromatic(note: u8, key: Key) -> Option<i32> {
     let tonic = key.tonic().fifths();
-    CHROMATIC.map(|offset| tonic + offset).find(|fifths| (fifths * 7 - i32::from(note)).rem_euclid(12) == 0)
+    let scale = if key.mode().has_minor_third() { CHROMATIC_MINOR } else { CHROMATIC_MAJOR };
+    scale.map(|offset| tonic + offset).find(|fifths| (fifths * 7 - i32::from(note)).rem_euclid(12) == 0)
 }
 
 fn belongs(fifths: i32, key: Key) -> bool {
@@ -108,7 +117,23 @@ mod tests {
 
     #[test]
     fn chromatic_note_is_spelled_by_its_goal() {
-        assert_eq!(spelled(&[60, 61, 62, 61, 60], "C major"), "C4 C#4 D4 Db4 C4");
+        assert_eq!(spelled(&[60, 61, 62], "C major"), "C4 C#4 D4");
         assert_eq!(spelled(&[67, 68, 69, 68, 67], "C major"), "G4 G#4 A4 Ab4 G4");
+        assert_eq!(spelled(&[62, 63, 64, 63, 62], "C major"), "D4 D#4 E4 Eb4 D4");
+    }
+
+    #[test]
+    fn chromatic_note_that_leaps_on_is_spelled_by_where_it_comes_from() {
+        assert_eq!(spelled(&[64, 63, 67], "C major"), "E4 D#4 G4");
+        assert_eq!(spelled(&[69, 68, 64], "C major"), "A4 G#4 E4");
+    }
+
+    /// The leading note of the dominant or subdominant that falls keeps its name: no note of the key lies
+    /// a step above it that far from the tonic.
+    #[test]
+    fn leading_note_that_falls_is_no_distant_flat() {
+        assert_eq!(spelled(&[67, 66, 65, 64], "D minor"), "G4 F#4 F4 E4");
+        assert_eq!(spelled(&[62, 61, 60], "C major"), "D4 C#4 C4");
+        assert_eq!(spelled(&[52, 60], "Eb major"), "E3 C4");
     }
 }

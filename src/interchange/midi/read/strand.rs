@@ -73,7 +73,7 @@ pub(super) fn voices(
 ) -> Result<Vec<Voiced>, ReadError> {
     let mut moved = Moved { count: 0, bar: None };
     let notes = Quantizer { strand, clock, frame }.notes(&mut moved)?;
-    let split = lines(notes, rank, frame.meter.bar());
+    let split = lines(notes, rank, frame.meters.first().bar());
     let several = split.each.len() > 1;
     let name =
         |index: usize| if several { format!("{} {}", strand.name, index + 1) } else { strand.name.clone() };
@@ -107,16 +107,12 @@ impl Quantizer<'_> {
         let mut notes = Vec::with_capacity(onsets.len());
         for note in &self.strand.notes {
             let onset = self.value(note.from)?;
-            if self.frame.end.is_some_and(|end| onset >= end) {
-                continue;
-            }
             let end = self.end(note, &onsets)?;
             let exact = [note.from, note.to].map(|ticks| self.clock.exact(ticks).ok());
             if exact != [Some(onset), Some(end)] {
                 moved.count += 1;
                 moved.bar = moved.bar.or(Some(self.frame.bar(onset)));
             }
-            let end = self.frame.end.map_or(end, |last| last.min(end));
             let duration = end.checked_sub(onset).map_err(|source| self.timed(source))?;
             if !duration.is_positive() {
                 return Err(self.off_grid(note.to));

@@ -44,7 +44,7 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     }
     let key = tonality::key(&parts, &music, &mut remarks)?;
     tonality::key_change(&parts, &timeline, &mut remarks);
-    let score = Score::new(key, timeline.meter, timeline.pickup, music)?;
+    let score = Score::over(key, timeline.meters, music)?;
     Ok(ReadScore { score, remarks, outline: None })
 }
 

@@ -1,21 +1,23 @@
-//! When each bar begins: meter, pickup, bars that are short or split.
+//! When each bar begins: meters, pickup, bars that are long, short or split.
 
 use super::super::super::reading::ReadRemark;
 use super::document::{Source, bar_number, is_implicit};
 use super::error::{ReadError, Spot};
 use super::part::Read;
-use crate::meter::{Meter, MeterError};
+use crate::meter::{Meter, MeterError, Meters};
 use crate::time::{Time, TimeError};
 use std::collections::BTreeMap;
+
+/// So many bars of a file at most are one of the score.
+const MOST_SPLIT: usize = 16;
 
 /// Where the bars of a piece lie in time.
 #[derive(Clone, Debug)]
 pub(super) struct Timeline {
-    pub(super) meter: Meter,
-    pub(super) pickup: Time,
+    pub(super) meters: Meters,
     /// The rests taken away before a pickup.
     pub(super) cut: Time,
-    /// When each bar of the file that is kept begins.
+    /// When each bar of the file begins.
     pub(super) starts: Vec<Time>,
     pub(super) end: Time,
 }
@@ -30,50 +32,38 @@ impl Timeline {
         let count = parts.iter().map(|part| part.bars.len()).max().unwrap_or(0);
         let mut lengths: Vec<Time> = (0..count).map(|bar| filled(parts, bar)).collect();
         let spot = || Spot { part: source.name.clone(), bar: 1 };
-        let meter = first_meter(parts, &lengths, remarks)
-            .map_err(|source| ReadError::Meter { spot: spot(), source })?;
+        let named = |source| ReadError::Meter { spot: spot(), source };
         let marked = source.bars.first().is_some_and(|&bar| is_implicit(bar) || bar_number(bar) == "0");
+        let meter = first_meter(parts, &lengths, marked, remarks).map_err(named)?;
         if let Some(first) = lengths.first_mut().filter(|length| marked && length.is_zero()) {
             *first = rested(parts).min(meter.bar());
         }
-        let mut builder = Builder {
-            parts,
-            meter,
-            pickup: Time::ZERO,
-            cut: Time::ZERO,
-            starts: Vec::new(),
-            now: Time::ZERO,
-        };
-        let first = builder.length(0, &lengths, remarks)?;
-        builder.begin(first, marked, lengths.get(1).copied(), remarks)?;
-        let changed = builder.change(count, remarks);
-        for bar in 1..changed {
-            let length = builder.length(bar, &lengths, remarks)?;
-            builder.add(bar, length, remarks)?;
-        }
-        let Builder { pickup, cut, starts, now: end, .. } = builder;
-        let timeline = Self { meter, pickup, cut, starts, end };
+        let (pickup, cut, starts) = (Time::ZERO, Time::ZERO, Vec::new());
+        let (number, now, meters) = (1, Time::ZERO, Vec::new());
+        let mut builder =
+            Builder { parts, source, lengths, standing: meter, pickup, cut, starts, number, now, meters };
+        builder.begin(marked, remarks)?;
+        builder.go_on(remarks)?;
+        let meters = builder.meters().map_err(named)?;
+        let timeline = Self { meters, cut: builder.cut, starts: builder.starts, end: builder.now };
         timeline.renumber(source, remarks);
-        timeline.change_remark(parts, changed, remarks);
         Ok(timeline)
     }
 
     /// The bar of the score at which a bar of the file begins.
     pub(super) fn bar(&self, bar: usize) -> i64 {
-        let start = self.starts.get(bar).copied().unwrap_or(self.end);
-        self.bar_at(start).0
+        self.bar_of(self.starts.get(bar).copied().unwrap_or(self.end))
     }
 
-    /// The bar at a time, and how far into it.
-    fn bar_at(&self, time: Time) -> (i64, Time) {
-        let (bar, beat) = self.meter.bar_and_beat(time, self.pickup).unwrap_or((0, Time::WHOLE));
-        (bar, beat)
+    /// The bar of the score at a time.
+    pub(super) fn bar_of(&self, time: Time) -> i64 {
+        self.meters.bar_and_beat(time).map_or(0, |(bar, _)| bar)
     }
 
     /// Says where the numbers of the file first differ from the count.
     fn renumber(&self, source: &Source<'_>, remarks: &mut Vec<ReadRemark>) {
         for (&start, &bar) in self.starts.iter().zip(&source.bars) {
-            let (number, beat) = self.bar_at(start);
+            let (number, beat) = self.meters.bar_and_beat(start).unwrap_or((0, Time::WHOLE));
             let written = bar_number(bar);
             let begins = beat == Time::WHOLE || start.is_zero();
             if begins && !written.is_empty() && written != number.to_string() {
@@ -82,55 +72,31 @@ impl Timeline {
             }
         }
     }
-
-    fn change_remark(&self, parts: &[Read], changed: usize, remarks: &mut Vec<ReadRemark>) {
-        if let Some(to) = meter_in(parts, changed) {
-            remarks.push(ReadRemark::MeterChange { bar: self.bar(changed), from: self.meter, to });
-        }
-    }
 }
 
-struct Builder<'p> {
+/// Walks from bar to bar of the file.
+struct Builder<'p, 'x> {
     parts: &'p [Read],
-    meter: Meter,
+    source: &'p Source<'x>,
+    /// How far each bar of the file is filled.
+    lengths: Vec<Time>,
+    /// The meter that the file has given last.
+    standing: Meter,
     pickup: Time,
     cut: Time,
     starts: Vec<Time>,
+    /// The bar of the score that begins now.
+    number: i64,
     now: Time,
+    /// The bars in which a meter begins.
+    meters: Vec<(i64, Meter)>,
 }
 
-impl Builder<'_> {
-    /// The length of a bar of the file; rests that lead beyond the bar line do not count.
-    fn length(&self, bar: usize, lengths: &[Time], remarks: &mut Vec<ReadRemark>) -> Result<Time, ReadError> {
-        let full = self.meter.bar();
-        let filled = lengths.get(bar).copied().unwrap_or(Time::ZERO);
-        if filled.is_zero() {
-            return Ok(full);
-        }
-        if filled <= full || self.timed(filled.remainder(full), bar)?.is_zero() {
-            return Ok(filled);
-        }
-        let ends = self.parts.iter().map(|part| (sounding(part, bar), part));
-        let Some((end, part)) = ends.max_by_key(|(end, _)| *end) else { return Ok(filled) };
-        let spot = Spot { part: part.name.clone(), bar: self.number(bar) };
-        if end <= full {
-            remarks.push(ReadRemark::LongRest { part: spot.part, bar: spot.bar });
-            return Ok(full);
-        }
-        let by = self.timed(end.checked_sub(full), bar)?;
-        Err(ReadError::LongBar { spot, by, meter: self.meter })
-    }
-
-    /// The first bar: a pickup if it is short, unless the second is the rest of it.
-    fn begin(
-        &mut self,
-        length: Time,
-        marked: bool,
-        second: Option<Time>,
-        remarks: &mut Vec<ReadRemark>,
-    ) -> Result<(), ReadError> {
-        self.starts.push(Time::ZERO);
-        let full = self.meter.bar();
+impl Builder<'_, '_> {
+    /// The first bar, if it is a pickup: it is short, and the second is not the rest of it.
+    fn begin(&mut self, marked: bool, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
+        let full = self.standing.bar();
+        let (length, second) = (self.length(0), self.lengths.get(1).copied());
         let completed = second.is_some_and(|second| length.checked_add(second) == Ok(full));
         if length < full && (marked || (second.is_some() && !completed)) {
             self.pickup = length;
@@ -142,53 +108,130 @@ impl Builder<'_> {
             let rests = onsets.map(|note| note.onset).min().unwrap_or(Time::ZERO);
             if rests.is_positive() {
                 self.cut = rests;
-                self.pickup = self.timed(length.checked_sub(rests), 0)?;
+                self.pickup = self.timed(length.checked_sub(rests))?;
                 remarks.push(ReadRemark::PaddedPickup { rests });
             }
         }
-        self.now = self.timed(length.checked_sub(self.cut), 0)?;
-        Ok(())
-    }
-
-    /// A further bar: it completes a short one before it, or that one is filled up.
-    fn add(&mut self, bar: usize, length: Time, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
-        let full = self.meter.bar();
-        let since = self.timed(self.now.checked_sub(self.pickup), bar)?;
-        let into = self.timed(since.remainder(full), bar)?;
-        let together = self.timed(into.checked_add(length), bar)?;
-        if into.is_positive() && together > full {
-            let by = self.timed(full.checked_sub(into), bar)?;
-            let (number, _) =
-                self.meter.bar_and_beat(self.now, self.pickup).unwrap_or((self.number(bar - 1), by));
-            remarks.push(ReadRemark::ShortBar { bar: number, by });
-            self.now = self.timed(self.now.checked_add(by), bar)?;
+        if self.pickup.is_positive() {
+            self.starts.push(Time::ZERO);
+            self.now = self.pickup;
         }
-        self.starts.push(self.now);
-        self.now = self.timed(self.now.checked_add(length), bar)?;
         Ok(())
     }
 
-    /// The first bar whose meter has bars of another length; else the number of bars.
-    fn change(&self, count: usize, remarks: &mut Vec<ReadRemark>) -> usize {
-        let mut standing = self.meter;
-        for bar in 1..count {
-            let Some(to) = meter_in(self.parts, bar).filter(|&to| to != standing) else { continue };
-            if to.bar() != self.meter.bar() {
-                return bar;
+    /// The bars after the pickup.
+    fn go_on(&mut self, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
+        self.take_meter(self.starts.len());
+        while self.starts.len() < self.lengths.len() {
+            let bar = self.starts.len();
+            let (length, meter) = (self.length(bar), self.standing);
+            match self.split(bar, length) {
+                Some(pieces) => self.add(&pieces, meter, 1)?,
+                None => self.stray(bar, length, remarks)?,
             }
-            standing = to;
-            remarks.push(ReadRemark::LikeMeter { bar: self.number(bar), to });
+            self.take_meter(self.starts.len());
         }
-        count
+        Ok(())
     }
 
-    fn number(&self, bar: usize) -> i64 {
-        i64::try_from(bar).unwrap_or(i64::MAX).saturating_add(i64::from(self.pickup.is_zero()))
+    /// The meter that a bar of the file begins with, if it gives one; that of the first is known.
+    fn take_meter(&mut self, bar: usize) {
+        if let Some(meter) = meter_in(self.parts, bar).filter(|_| bar > 0) {
+            self.standing = meter;
+        }
     }
 
-    fn timed(&self, time: Result<Time, TimeError>, bar: usize) -> Result<Time, ReadError> {
+    /// The bars of the file, from one on, that are one bar together: it may be split, by repeat signs or a
+    /// change of key, or by the pickup of a new meter that the file does not count; the last one of the
+    /// piece need not be full.
+    fn split(&self, bar: usize, length: Time) -> Option<Vec<Time>> {
+        let full = self.standing.bar();
+        let (mut pieces, mut together) = (vec![length], length);
+        let mut is_pickup = false;
+        while together < full && bar + pieces.len() < self.lengths.len() {
+            let next = bar + pieces.len();
+            let changed = meter_in(self.parts, next).filter(|&meter| meter != self.standing);
+            if is_pickup || pieces.len() == MOST_SPLIT || (changed.is_some() && !self.is_uncounted(next)) {
+                return None;
+            }
+            is_pickup = changed.is_some();
+            pieces.push(self.length(next));
+            together = together.checked_add(self.length(next)).ok()?;
+        }
+        let fits = if is_pickup { together == full } else { together <= full };
+        fits.then_some(pieces)
+    }
+
+    /// Whether the file gives a bar no number of its own.
+    fn is_uncounted(&self, bar: usize) -> bool {
+        let number = |bar: usize| self.source.bars.get(bar).map_or("", |&bar| bar_number(bar));
+        let is_numbered = number(bar).parse::<i64>().is_ok() && (bar == 0 || number(bar) != number(bar - 1));
+        !is_numbered || self.source.bars.get(bar).is_some_and(|&bar| is_implicit(bar))
+    }
+
+    /// A bar that is longer or shorter than its meter: it is one of its own length. Rests that lead
+    /// beyond the bar line do not count.
+    fn stray(&mut self, bar: usize, length: Time, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
+        let (number, meter) = (self.number, self.standing);
+        let (bars, inside) = self.timed(length.divided(meter.bar()))?;
+        let ends = self.parts.iter().map(|part| (sounding(part, bar), part.name.clone()));
+        let (end, part) = ends.max_by_key(|(end, _)| *end).unwrap_or_default();
+        if length > meter.bar() && end <= meter.bar() && inside.is_positive() {
+            remarks.push(ReadRemark::LongRest { part, bar: number });
+            return self.add(&[meter.bar()], meter, 1);
+        }
+        let own = meter.lasting(length).filter(|own| number > 1 || own.bar() > self.pickup);
+        if let Some(own) = own {
+            ReadRemark::add_stray_bar(remarks, number, length, meter);
+            return self.add(&[length], own, 1);
+        }
+        if inside.is_zero() {
+            return self.add(&[length], meter, bars);
+        }
+        if length > meter.bar() {
+            let by = self.timed(length.checked_sub(meter.bar()))?;
+            return Err(ReadError::LongBar { spot: Spot { part, bar: number }, by, meter });
+        }
+        let by = self.timed(meter.bar().checked_sub(length))?;
+        remarks.push(ReadRemark::ShortBar { bar: number, by });
+        self.add(&[length], meter, 1)?;
+        self.now = self.timed(self.now.checked_add(by))?;
+        Ok(())
+    }
+
+    /// Bars of the file that are so many bars of the score in this meter.
+    fn add(&mut self, lengths: &[Time], meter: Meter, bars: i64) -> Result<(), ReadError> {
+        if self.meters.last().is_none_or(|last| last.1 != meter) {
+            self.meters.push((self.number, meter));
+        }
+        for &length in lengths {
+            self.take_meter(self.starts.len());
+            self.starts.push(self.now);
+            self.now = self.timed(self.now.checked_add(length))?;
+        }
+        self.number += bars;
+        Ok(())
+    }
+
+    /// How long a bar of the file is; an empty one is as long as its meter says.
+    fn length(&self, bar: usize) -> Time {
+        let filled = self.lengths.get(bar).copied().unwrap_or(Time::ZERO);
+        let meter = || meter_in(self.parts, bar).filter(|_| bar > 0).unwrap_or(self.standing);
+        if filled.is_zero() { meter().bar() } else { filled }
+    }
+
+    fn meters(&self) -> Result<Meters, MeterError> {
+        let first = self.meters.first().map_or(self.standing, |first| first.1);
+        let mut meters = Meters::new(first, self.pickup)?;
+        for &(bar, meter) in self.meters.iter().skip(1) {
+            meters = meters.with_change(bar, meter)?;
+        }
+        Ok(meters)
+    }
+
+    fn timed<T>(&self, time: Result<T, TimeError>) -> Result<T, ReadError> {
         let part = self.parts.first().map_or(String::new(), |part| part.name.clone());
-        time.map_err(|source| ReadError::Time { spot: Spot { part, bar: self.number(bar) }, source })
+        time.map_err(|source| ReadError::Time { spot: Spot { part, bar: self.number }, source })
     }
 }
 
@@ -212,12 +255,23 @@ fn meter_in(parts: &[Read], bar: usize) -> Option<Meter> {
     parts.iter().find_map(|part| part.bars.get(bar)?.meter)
 }
 
-/// The meter of the piece. A meter of the pickup alone is none.
-fn first_meter(parts: &[Read], lengths: &[Time], remarks: &mut Vec<ReadRemark>) -> Result<Meter, MeterError> {
+/// The meter of the first bar. That of the pickup alone is none: of a first bar that is marked as one,
+/// or is less than half as long as the second.
+fn first_meter(
+    parts: &[Read],
+    lengths: &[Time],
+    marked: bool,
+    remarks: &mut Vec<ReadRemark>,
+) -> Result<Meter, MeterError> {
     let (first, second) = (meter_in(parts, 0), meter_in(parts, 1));
     let pickup = lengths.first().copied().unwrap_or(Time::ZERO);
+    let is_pickup = |first: Meter, second: Meter| {
+        let is_short =
+            pickup < second.bar() && (marked || pickup.scaled(2, 1).is_ok_and(|it| it < second.bar()));
+        first.bar() == pickup && is_short
+    };
     match (first, second) {
-        (Some(first), Some(second)) if first.bar() == pickup && pickup < second.bar() => Ok(second),
+        (Some(first), Some(second)) if is_pickup(first, second) => Ok(second),
         (Some(first), _) => Ok(first),
         (None, Some(second)) if pickup <= second.bar() => Ok(second),
         _ => {

@@ -76,7 +76,7 @@ pub(super) fn voices(
     let mut groups: Vec<Vec<Tone>> = grouped.into_values().filter(|tones| !tones.is_empty()).collect();
     groups.iter_mut().for_each(merge_ties);
     groups.sort_by_key(|tones| std::cmp::Reverse(twice_mean(tones)));
-    let (count, bar) = (groups.len(), timeline.meter.bar());
+    let (count, bar) = (groups.len(), timeline.meters.first().bar());
     let ranked = groups.into_iter().enumerate();
     let mut split: Vec<Lines<Tone>> =
         ranked.map(|(index, tones)| lines(tones, standing.rank(index, count), bar)).collect();
@@ -184,6 +184,5 @@ fn finish(
 }
 
 fn spot(part: &Read, timeline: &Timeline, onset: Time) -> Spot {
-    let bar = timeline.meter.bar_and_beat(onset, timeline.pickup).map_or(0, |(bar, _)| bar);
-    Spot { part: part.name.clone(), bar }
+    Spot { part: part.name.clone(), bar: timeline.bar_of(onset) }
 }

@@ -6,7 +6,7 @@ use super::split::{Span, split};
 use super::tuplet::{Ratio, Tuplet, tuplets};
 use super::value::NoteValue;
 use crate::line::Line;
-use crate::meter::Meter;
+use crate::meter::{Meter, Meters};
 use crate::score::Score;
 use crate::time::{Grid, Time};
 
@@ -34,26 +34,30 @@ pub(in super::super) enum RhythmError {
 
 /// The ticks and bars common to all parts of a score.
 #[derive(Clone, Copy, Debug)]
-pub(in super::super) struct Rhythm {
-    meter: Meter,
+pub(in super::super) struct Rhythm<'s> {
+    meters: &'s Meters,
     grid: Grid,
-    pickup: i64,
-    bars: i64,
+    /// The first bar and the last.
+    bars: (i64, i64),
 }
 
-impl Rhythm {
+/// A bar in time: its number, its meter, when it begins and ends, and where its bar line stands, which a
+/// pickup only imagines.
+#[derive(Clone, Copy, Debug)]
+struct Frame {
+    number: i64,
+    meter: Meter,
+    span: Span,
+    line: i64,
+}
+
+impl<'s> Rhythm<'s> {
     /// The rhythm of a score on its grid.
-    pub(in super::super) fn of(score: &Score, grid: Grid) -> Result<Self, RhythmError> {
-        let mut rhythm = Self { meter: score.meter(), grid, pickup: 0, bars: 0 };
-        rhythm.pickup = rhythm.ticks(score.pickup());
-        let after_pickup = (rhythm.ticks(score.length()) - rhythm.pickup).max(0);
-        rhythm.bars = (after_pickup + rhythm.bar() - 1) / rhythm.bar();
-        if rhythm.bars == 0 && rhythm.pickup == 0 {
-            rhythm.bars = 1;
-        }
-        match rhythm.bars {
+    pub(in super::super) fn of(score: &'s Score, grid: Grid) -> Result<Self, RhythmError> {
+        let (first, bars) = (score.first_bar(), score.bar_count());
+        match bars {
             bars if bars > MAX_BARS => Err(RhythmError::Bars { bars }),
-            _ => Ok(rhythm),
+            _ => Ok(Self { meters: score.meters(), grid, bars: (first, bars.max(first)) }),
         }
     }
 
@@ -67,18 +71,28 @@ impl Rhythm {
         self.grid.ticks(time) * FINER
     }
 
-    fn bar(&self) -> i64 {
-        self.ticks(self.meter.bar())
+    /// The bars in time. A pickup stands in the meter of the first full bar.
+    fn frames(&self) -> impl Iterator<Item = Frame> {
+        let (first, last) = self.bars;
+        let mut line = self.ticks(self.meters.pickup());
+        if first == 0 {
+            line -= self.ticks(self.meters.first().bar());
+        }
+        (first..=last).map(move |number| {
+            let meter = self.meters.of_bar(number);
+            let end = line + self.ticks(meter.bar());
+            let frame = Frame { number, meter, span: (line.max(0), end), line };
+            line = end;
+            frame
+        })
     }
 
     /// The bars of a line, the last one filled with rests.
     pub(in super::super) fn bars(&self, line: &Line) -> Result<Vec<Bar>, RhythmError> {
-        let first = i64::from(self.pickup == 0);
         let mut notes = line.notes().iter().enumerate().peekable();
         let mut bars = Vec::new();
-        for number in first..=self.bars {
-            let end = self.pickup + number * self.bar();
-            let start = (end - self.bar()).max(0);
+        for frame in self.frames() {
+            let Frame { number, span: (start, end), .. } = frame;
             let mut inside = Vec::new();
             while let Some(&(index, note)) = notes.peek() {
                 let span = (self.ticks(note.onset()), self.ticks(note.end()));
@@ -91,22 +105,21 @@ impl Rhythm {
                 }
                 notes.next();
             }
-            let pieces = self.fill(number, (start, end), &inside)?;
+            let pieces = self.fill(frame, &inside)?;
             bars.push(Bar { number, length: end - start, pieces });
         }
         Ok(bars)
     }
 
     /// Writes the notes of a bar, and rests between them.
-    fn fill(&self, number: i64, bar: Span, notes: &[Event]) -> Result<Vec<Piece>, RhythmError> {
+    fn fill(&self, frame: Frame, notes: &[Event]) -> Result<Vec<Piece>, RhythmError> {
+        let Frame { number, meter, span: bar, line } = frame;
         if notes.is_empty() {
             let event = Event { note: None, span: bar };
             return Ok(vec![event.piece(bar, None, None)]);
         }
-        let line = bar.1 - self.bar();
         let events = with_rests(bar, notes);
-        let unit = self.ticks(self.meter.unit());
-        let cell = Cell::bar(&self.meter, unit);
+        let cell = Cell::bar(&meter, self.ticks(meter.unit()));
         let spans: Vec<Span> = events.iter().map(|event| inside(event.span, bar, line)).collect();
         let tuplets = tuplets(cell, &spans, self.per_whole());
         let mut pieces = Vec::new();
