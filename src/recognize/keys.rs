@@ -51,7 +51,8 @@ const UNSIGNED: i64 = 8 * PER_BIT;
 pub(super) fn of(score: &Score, strands: &Strands, opening: &Opening) -> Key {
     let evidence = Evidence::of(score, strands, opening);
     let given = score.key();
-    let charged = std::iter::once(given).chain(all_keys()).map(|key| (evidence.charge(key) + doubt(key, given), key));
+    let charged =
+        std::iter::once(given).chain(all_keys()).map(|key| (evidence.charge(key) + doubt(key, given), key));
     charged.min_by_key(|(charge, _)| *charge).map_or(given, |(_, key)| key)
 }
 

@@ -147,9 +147,8 @@ impl Opening {
     /// Whether two voices, one of them in the dominant, follow so surely that together they are as sure
     /// as two answers, though the theme may be short.
     fn agree(&self) -> bool {
-        let sure = |one: &&Follower| {
-            one.level != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT
-        };
+        let sure =
+            |one: &&Follower| one.level != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT;
         let agreeing: Vec<&Follower> = self.followers.iter().filter(sure).collect();
         let bits: u32 = agreeing.iter().map(|one| one.bits).sum();
         agreeing.len() > 1
@@ -196,6 +195,11 @@ impl Opening {
 }
 
 impl Follower {
+    /// Whether it follows by contrary motion or where no answer has its place.
+    pub(super) const fn is_unusual(&self) -> bool {
+        self.contrary || matches!(self.level, Level::Astray)
+    }
+
     /// The ticks from the leader's first note to the end of the last one that is copied.
     fn span(&self, led: &[Tone]) -> i64 {
         let copied = self.copied.checked_sub(1).and_then(|last| led.get(last));

@@ -133,7 +133,10 @@ fn key_is_heard_though_an_excerpt_ends_on_the_dominant() {
 #[test]
 fn subject_tells_the_mode() {
     let subject = "E5:1/4 A4 C5 B4 A4 G#4 A4:1/2";
-    let lines = [format!("{subject} C5:1/4 D#5 E5 G5 F#5 E5 D#5 B4"), "R:2 A4:1/4 E4 G4 F#4 E4 D#4 E4:1/2".to_owned()];
+    let lines = [
+        format!("{subject} C5:1/4 D#5 E5 G5 F#5 E5 D#5 B4"),
+        "R:2 A4:1/4 E4 G4 F#4 E4 D#4 E4:1/2".to_owned(),
+    ];
     for given in ["C major", "A minor", "A major"] {
         assert_eq!(outline(given, &[&lines[0], &lines[1]]).unwrap().subject.key().to_string(), "A minor");
     }

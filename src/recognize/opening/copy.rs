@@ -48,8 +48,8 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
     let mut bits = 0;
     for (index, point) in theme.points().iter().enumerate() {
         let (found, extra) = pairs.at(index);
-        let right =
-            found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
+        let right = found.filter(|steps| lawful.contains(&steps.rem_euclid(7)));
+        let right = right.filter(|steps| is_near(steps - distance, index >= HEAD));
         worth += match (right, found) {
             (Some(_), _) => RIGHT,
             (None, Some(_)) => WRONG,
@@ -57,9 +57,13 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
         };
         worth += EXTRA * extra;
         worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
-        bits += if right.is_some() { point.bits } else { 0 };
+        // In another octave a note is right, but the way to it tells nothing.
+        let near = right.is_some_and(|steps| (steps - distance).abs() <= 1);
+        bits += if near { point.bits } else { 0 };
+        let kept =
+            near || right.is_some_and(|steps| before.is_some_and(|before| (steps - before).abs() <= 1));
         before = right.or(before);
-        if worth > best.worth {
+        if worth > best.worth && kept {
             best = Best { worth, notes: index + 1, bits };
         } else if worth < best.worth + ENDED {
             break;
@@ -68,6 +72,11 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
     let Best { notes, bits, .. } = best;
     let goes_on = notes < theme.points().len() && matches!(pairs.at(notes), (Some(_), 0));
     (notes > 0).then_some(Copy { notes, distance, goes_on, bits })
+}
+
+/// Whether a distance is the usual one or a step beside; after the head perhaps in another octave.
+fn is_near(beside: i32, after_head: bool) -> bool {
+    beside.abs() <= 1 || (after_head && matches!(beside.rem_euclid(7), 0 | 1 | 6))
 }
 
 /// Where the copy was worth most.

@@ -6,9 +6,9 @@
 //! tied, or that goes on without a rest, or by the smaller leap (common practice of engraving). Where
 //! the second voice rests in so many words, the first is what it says, unless that makes no sense.
 
+use super::super::super::reading::Sounding;
 use super::bar::Bar;
 use super::voices::Tone;
-use super::super::super::reading::Sounding;
 use crate::time::Time;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -81,9 +81,7 @@ fn runs(voices: &BTreeMap<String, Vec<Tone>>, names: &[String], starts: &[Time])
     let sounds = |name: &String, bar: usize| {
         voices.get(name).is_some_and(|tones| !within(tones, &(bar..bar + 1), starts).is_empty())
     };
-    let alone = |bar: usize| {
-        sounds(&names[0], bar) && !names.iter().skip(1).any(|name| sounds(name, bar))
-    };
+    let alone = |bar: usize| sounds(&names[0], bar) && !names.iter().skip(1).any(|name| sounds(name, bar));
     let bars: Vec<usize> = (0..starts.len()).collect();
     let mut runs = Vec::new();
     for run in bars.chunk_by(|one, next| alone(*one) == alone(*next)) {
@@ -103,7 +101,9 @@ fn cost(
     run: &Range<usize>,
     starts: &[Time],
 ) -> i32 {
-    let tones = |name: &String, bars: Range<usize>| voices.get(name).map_or(&[][..], |tones| within(tones, &bars, starts));
+    let tones = |name: &String, bars: Range<usize>| {
+        voices.get(name).map_or(&[][..], |tones| within(tones, &bars, starts))
+    };
     let alone = tones(first, run.clone());
     let before = run.start.checked_sub(1).map(|bar| bar..bar + 1);
     let into = before.map_or(0, |bars| step(tones(voice, bars).last(), alone.first()));
