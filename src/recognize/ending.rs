@@ -112,10 +112,12 @@ impl Ending<'_> {
         let stop = self.voters().filter(|follower| follower.copied == count).count();
         let none_before = self.voters().all(|follower| follower.copied >= count);
         let agreed = stop > 1 && none_before;
-        if last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
+        // A countersubject and the link after it last until the third voice enters at most.
+        let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
+        if last.on > third && last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
             return if agreed { AGREED } else { 0 };
         }
-        let soon = 2 * (last.on - answer) <= answer - self.opening.onset;
+        let soon = 3 * (last.on - answer) <= answer - self.opening.onset;
         if last.on > answer && soon && agreed && stop == self.voters().count() {
             return AGREED;
         }

@@ -138,7 +138,8 @@ impl Opening {
         };
         let following = self.followers.len() + 1;
         let (half, all) = (2 * following >= voices, following >= voices);
-        let certain = half && (sure(false, CERTAIN, HEAD) || sure(true, 4 * CERTAIN, HEAD) || self.agree());
+        let accompanied = following + 1 >= voices && sure(true, 4 * CERTAIN, HEAD);
+        let certain = half && (sure(false, CERTAIN, HEAD) || accompanied || self.agree());
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
         let contrary = half && sure(true, 2 * CERTAIN, HEAD);
         certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
