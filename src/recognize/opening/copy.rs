@@ -2,6 +2,7 @@
 
 use super::HEAD;
 use crate::exposition::Form;
+use crate::recognize::likeness::adorns;
 use crate::recognize::strand::Tone;
 use crate::recognize::theme::Theme;
 
@@ -11,6 +12,8 @@ const RIGHT: i32 = 2;
 const WRONG: i32 = -1;
 /// What a missing note takes from it.
 const MISSING: i32 = -3;
+/// What it takes that a note is held which the theme adorns.
+const HELD: i32 = -2;
 /// What a note too many takes from it.
 const EXTRA: i32 = -1;
 /// What a change between fifth and fourth takes from it.
@@ -48,11 +51,13 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
     let mut bits = 0;
     for (index, point) in theme.points().iter().enumerate() {
         let (found, extra) = pairs.at(index);
+        let held = found.is_none() && pairs.is_held(index, distance);
         let right = found.filter(|steps| lawful.contains(&steps.rem_euclid(7)));
         let right = right.filter(|steps| is_near(steps - distance, index >= HEAD));
         worth += match (right, found) {
             (Some(_), _) => RIGHT,
             (None, Some(_)) => WRONG,
+            (None, None) if held => HELD,
             (None, None) => MISSING,
         };
         worth += EXTRA * extra;
@@ -104,8 +109,20 @@ impl Pairs<'_> {
             self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
         let after = self.tones.partition_point(|tone| tone.on <= since);
         let partner = self.tones.get(next).filter(|tone| index == 0 || tone.on == due);
-        let extra = i32::try_from(next.saturating_sub(after)).unwrap_or(i32::MAX / 4);
-        (partner.map(|tone| tone.step - point.step), extra.min(8))
+        let between = self.tones.get(after..next).unwrap_or(&[]);
+        let adorned = after.checked_sub(1).map(|before| self.tones[before].step);
+        let ornament = adorned.is_some_and(|step| between.iter().all(|tone| adorns(tone.step, step)));
+        let extra = i32::try_from(between.len()).unwrap_or(i32::MAX).min(if ornament { 1 } else { 8 });
+        (partner.map(|tone| tone.step - point.step), extra)
+    }
+
+    /// Whether a note that is missing would adorn the one that is held instead.
+    fn is_held(&self, index: usize, distance: i32) -> bool {
+        let point = self.theme.points()[index];
+        let due = self.start + point.at;
+        let sounding = self.tones.partition_point(|tone| tone.on < due).checked_sub(1);
+        let sounding = sounding.map(|index| self.tones[index]).filter(|tone| tone.off > due);
+        sounding.is_some_and(|tone| adorns(point.step + distance, tone.step))
     }
 
     /// The distance that is most frequent in the head.
