@@ -121,6 +121,10 @@ impl Partner {
     }
 }
 
+/// So many notes of a statement at most are adorned or held otherwise than in the theme; not counting
+/// those that are merely struck again.
+const ORNAMENTS: u32 = 2;
+
 /// Whether a note adorns another: a step away at most.
 pub(super) const fn adorns(note: i32, other: i32) -> bool {
     (note - other).abs() <= 1
@@ -173,7 +177,8 @@ impl Comparison {
         let mut before = Some(first.step - paired);
         self.partners.push(Partner::At(first.step - paired));
         let (mut next, mut end, mut missing, mut extra) = (spot.first + 1, spot.first + 1, 0, 0);
-        let (mut jumps, mut adorned) = (0, 0);
+        let (mut jumps, mut adorned, mut held, mut holding) = (0, 0, 0, false);
+        let mut struck_again = 0;
         for point in theme.points().iter().skip(1) {
             let due = spot.start + point.at;
             let since = next;
@@ -181,9 +186,11 @@ impl Comparison {
                 next += 1;
             }
             if next > since {
-                let adorns = |tone: &Tone| adorns(tone.step, tones[since - 1].step);
-                let ornament = tones[since..next].iter().all(adorns);
+                let step = tones[since - 1].step;
+                let ornament = tones[since..next].iter().all(|tone| adorns(tone.step, step));
+                let again = ornament && tones[since..next].iter().all(|tone| tone.step == step);
                 adorned += u32::from(ornament);
+                struck_again += u32::from(again);
                 extra += if ornament { 0 } else { u32::try_from(next - since).unwrap_or(u32::MAX / 4) };
             }
             let partner = match tones.get(next).filter(|tone| tone.on == due) {
@@ -198,9 +205,12 @@ impl Comparison {
                 (end, paired) = (next, point.step);
             }
             missing += u32::from(partner == Partner::Missing);
+            held += u32::from(partner == Partner::Held && !holding);
+            holding = partner == Partner::Held;
             jumps += u32::from(is_jump(before, distance));
             before = distance;
-            if missing > allowed || extra > allowed + 1 || jumps > 2 * allowed {
+            let ornaments = adorned - struck_again + held;
+            if missing > allowed || extra > allowed + 1 || jumps > 2 * allowed || ornaments > ORNAMENTS {
                 return None;
             }
         }
