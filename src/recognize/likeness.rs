@@ -18,6 +18,8 @@ use super::theme::Theme;
 const CHANGE: u32 = 1;
 /// The right note in another octave: kept within the compass.
 const OCTAVE: u32 = 2;
+/// Steps in an octave.
+const OCTAVE_STEPS: i32 = 7;
 /// A wrong note.
 const WRONG: u32 = 3;
 /// No note begins where one should: worse than a wrong one, for the rhythm is what the ear knows first.
@@ -125,6 +127,30 @@ impl Partner {
 /// those that are merely struck again.
 const ORNAMENTS: u32 = 2;
 
+/// A statement goes on in another octave, or has a note there, so often at most: once out and back.
+const OCTAVES: u32 = 2;
+
+/// In which octave a statement goes on.
+struct Octaves {
+    /// The last distance.
+    before: i32,
+    shift: i32,
+    changes: u32,
+}
+
+impl Octaves {
+    /// The distance without the octaves by which the statement has moved on the way.
+    fn hear(&mut self, distance: i32) -> i32 {
+        let beyond = distance - OCTAVE_STEPS * self.shift - self.before;
+        if matches!(beyond.abs(), 6..=8) {
+            self.shift += beyond.signum();
+            self.changes += 1;
+        }
+        self.before = distance - OCTAVE_STEPS * self.shift;
+        self.before
+    }
+}
+
 /// Whether a note adorns another: a step away at most.
 pub(super) const fn adorns(note: i32, other: i32) -> bool {
     (note - other).abs() <= 1
@@ -179,6 +205,7 @@ impl Comparison {
         let (mut next, mut end, mut missing, mut extra) = (spot.first + 1, spot.first + 1, 0, 0);
         let (mut jumps, mut adorned, mut held, mut holding) = (0, 0, 0, false);
         let mut struck_again = 0;
+        let mut octaves = Octaves { before: first.step - paired, shift: 0, changes: 0 };
         for point in theme.points().iter().skip(1) {
             let due = spot.start + point.at;
             let since = next;
@@ -194,7 +221,7 @@ impl Comparison {
                 extra += if ornament { 0 } else { u32::try_from(next - since).unwrap_or(u32::MAX / 4) };
             }
             let partner = match tones.get(next).filter(|tone| tone.on == due) {
-                Some(tone) => Partner::At(tone.step - point.step),
+                Some(tone) => Partner::At(octaves.hear(tone.step - point.step)),
                 None if tones[next - 1].off > due && adorns(point.step, paired) => Partner::Held,
                 None => Partner::Missing,
             };
@@ -210,11 +237,16 @@ impl Comparison {
             jumps += u32::from(is_jump(before, distance));
             before = distance;
             let ornaments = adorned - struck_again + held;
-            if missing > allowed || extra > allowed + 1 || jumps > 2 * allowed || ornaments > ORNAMENTS {
+            if missing > allowed
+                || extra > allowed + 1
+                || jumps > 2 * allowed
+                || ornaments > ORNAMENTS
+                || octaves.changes > OCTAVES
+            {
                 return None;
             }
         }
-        Some((end, EXTRA * extra + ADORNED * adorned))
+        Some((end, EXTRA * extra + ADORNED * adorned + OCTAVE * octaves.changes))
     }
 
     /// The distance that occurs most often; of equals the one that occurs first.
