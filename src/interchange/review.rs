@@ -4,8 +4,10 @@ use super::ReadRemark;
 use crate::exposition::{Entry, Form, Outline, Role};
 use crate::key::Key;
 use crate::recognize::Transformed;
-use crate::rules::{Finding, Severity};
+use crate::rules::{Finding, RuleId, Severity};
 use crate::score::Score;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 /// A score, what was recognized in it, and what a review found.
 #[derive(Clone, Copy, Debug)]
@@ -54,6 +56,23 @@ impl<'a> Review<'a> {
         self.entries().iter().find(|entry| entry.role == Role::Subject)
     }
 
+    /// The rules that found something, each with the number of its Faults, Cautions and Remarks; the
+    /// gravest first, then the most frequent.
+    pub fn by_rule(&self) -> Vec<(RuleId, [usize; 3])> {
+        let mut counts: BTreeMap<RuleId, [usize; 3]> = BTreeMap::new();
+        for finding in self.findings {
+            let column = match finding.severity {
+                Severity::Fault => 0,
+                Severity::Caution => 1,
+                Severity::Remark => 2,
+            };
+            counts.entry(finding.rule).or_default()[column] += 1;
+        }
+        let mut counts: Vec<(RuleId, [usize; 3])> = counts.into_iter().collect();
+        counts.sort_by_key(|(_, counts)| Reverse(*counts));
+        counts
+    }
+
     /// How many findings have a weight.
     pub fn count(&self, severity: Severity) -> usize {
         self.findings.iter().filter(|finding| finding.severity == severity).count()
@@ -67,6 +86,9 @@ pub(super) fn stated((entry, form): (&Entry, Form)) -> String {
         form => format!("{}, {}", entry.role.name(), form.name()),
     }
 }
+
+/// So many findings are too many to see at a glance which rules they belong to.
+pub(super) const MANY: usize = 12;
 
 /// `1 Fault, 2 Cautions, no Remark`.
 pub(super) fn counts(findings: &[Finding]) -> String {

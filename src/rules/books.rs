@@ -1,7 +1,7 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
+    Alone, AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
     DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat, FalseRelation,
     HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder, MisplacedAnswer,
     MisplacedReturn, MissingCodetta, MissingEntry, OutOfCompass, OutOfTessitura, OverlongCodetta,
@@ -104,7 +104,7 @@ impl RuleBook {
     /// follow each other in contrary motion.
     pub fn strict_school() -> Self {
         let mut rules = all_but(&["direct-perfects", "hanging-leading-note"]);
-        rules.push(Box::new(DirectPerfects { between: Between::AllVoices }));
+        rules.push(Box::new(DirectPerfects { between: Between::AllVoices, alone: Alone::Strictly }));
         Self::of("strict-school", rules)
             .weighing(&STRICT_FAULTS, Severity::Fault)
             .weighing(&WRONG_NOTES, Severity::Fault)

@@ -3,13 +3,14 @@
 use super::report::{music, remarks};
 use super::table::{Table, escaped};
 use crate::interchange::Review;
-use crate::interchange::review::{counts, stated};
+use crate::interchange::review::{MANY, counts, stated};
 use crate::texture::{Shares, Texture};
 
 /// Writes the review of a score: what it is, its subject and entries, how its voices agree, and every
 /// finding with its remedy.
 pub fn write_review(review: &Review<'_>) -> String {
-    let sections = [head(review), subject(review), entries(review), consonance(review), findings(review)];
+    let parts: [fn(&Review<'_>) -> String; 6] = [head, subject, entries, consonance, by_rule, findings];
+    let sections = parts.map(|part| part(review));
     let sections: Vec<String> = sections.into_iter().filter(|section| !section.is_empty()).collect();
     sections.join("\n")
 }
@@ -74,6 +75,18 @@ fn consonance(review: &Review<'_>) -> String {
     }
 }
 
+/// How often each rule is broken, if there are many findings.
+fn by_rule(review: &Review<'_>) -> String {
+    if review.findings.len() <= MANY {
+        return String::new();
+    }
+    let mut table = Table::new(&["rule", "Faults", "Cautions", "Remarks"]);
+    for (rule, [faults, cautions, remarks]) in review.by_rule() {
+        table.row(&[&rule, &faults, &cautions, &remarks]);
+    }
+    format!("## By rule\n\n{table}")
+}
+
 fn findings(review: &Review<'_>) -> String {
     match review.findings {
         [] => "## Findings\n\nNothing to mark: the counterpoint is clean.\n".to_owned(),
@@ -112,6 +125,18 @@ mod tests {
         let headings: Vec<&str> = sheet.lines().filter(|line| line.starts_with("## ")).collect();
         assert_eq!(headings, ["## Subject", "## Entries", "## Consonance", "## Findings"]);
         assert!(sheet.contains("1. **Fault**, bar 3, beat 2: Soprano and Alto move in parallel fifths"));
+    }
+
+    #[test]
+    fn many_findings_are_counted_by_rule() {
+        let score = Score::excerpt("C major", "4/4", &["E5:1"]).unwrap();
+        let sheet = |count| write_review(&Review::of(&score, &vec![fixture::finding(); count]));
+        assert!(!sheet(12).contains("## By rule"));
+        let table = "## By rule\n\n\
+                     | rule              | Faults | Cautions | Remarks |\n\
+                     |-------------------|--------|----------|---------|\n\
+                     | parallel-perfects | 13     | 0        | 0       |\n\n## Findings\n";
+        assert!(sheet(13).contains(table), "{}", sheet(13));
     }
 
     #[test]

@@ -3,8 +3,8 @@
 use super::{columns, in_bars, one_line};
 use crate::exposition::{Entry, Form};
 use crate::interchange::Review;
-use crate::interchange::review::{counts, stated};
-use crate::rules::Severity;
+use crate::interchange::review::{MANY, counts, stated};
+use crate::rules::{RuleId, Severity};
 use crate::texture::{Pair, Share, Shares, Texture};
 use crate::time::Time;
 use std::fmt::Write as _;
@@ -82,10 +82,27 @@ fn findings(review: &Review<'_>) -> String {
         }
         findings => format!("Review: {}.\n", counts(findings)),
     };
+    text += &by_rule(review);
     for finding in review.findings {
         let _ = writeln!(text, "\n{}", lines(&finding.to_string()));
     }
     text
+}
+
+/// How often each rule is broken, if there are many findings.
+fn by_rule(review: &Review<'_>) -> String {
+    if review.findings.len() <= MANY {
+        return String::new();
+    }
+    let of_rule = |(rule, [faults, cautions, remarks]): (RuleId, [usize; 3])| {
+        let counts = [faults, cautions, remarks]
+            .map(|count| if count == 0 { "-".to_owned() } else { count.to_string() });
+        let [faults, cautions, remarks] = counts;
+        [rule.to_string(), faults, cautions, remarks]
+    };
+    let heading = ["rule", "Faults", "Cautions", "Remarks"].map(str::to_owned);
+    let rows: Vec<[String; 4]> = review.by_rule().into_iter().map(of_rule).collect();
+    columns(&[vec![heading], rows].concat())
 }
 
 /// A text without anything but line feeds that would break its lines.
@@ -97,6 +114,7 @@ fn lines(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::interchange::fixture;
+    use crate::rules::Finding;
     use crate::score::Score;
 
     #[test]
@@ -130,6 +148,21 @@ mod tests {
              No subject is answered here: this is reviewed as counterpoint, not as a fugue.\n\n\
              Review: nothing to mark. The counterpoint is clean: play it, and enjoy it.\n"
         );
+    }
+
+    #[test]
+    fn many_findings_are_counted_by_rule_first() {
+        let score = Score::excerpt("C major", "4/4", &["E5:1"]).unwrap();
+        let (one, other) = (fixture::finding(), RuleId::new("out-of-compass"));
+        let mut findings = vec![one; 12];
+        assert!(!write_review(&Review::of(&score, &findings)).contains("rule "));
+        findings.push(Finding { rule: other, severity: Severity::Remark, ..fixture::finding() });
+        let text = write_review(&Review::of(&score, &findings));
+        let table = "Review: 12 Faults, no Caution, 1 Remark.\n  \
+                     rule               Faults  Cautions  Remarks\n  \
+                     parallel-perfects  12      -         -\n  \
+                     out-of-compass     -       -         1\n\n";
+        assert!(text.contains(table), "{text}");
     }
 
     #[test]

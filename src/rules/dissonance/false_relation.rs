@@ -37,10 +37,22 @@ fn relations<'t>(step: &Step<'t>) -> impl Iterator<Item = [(usize, Pitch); 2]> +
         .map(|it| it.1)
 }
 
+/// Whether a voice ends on a note that is the major third of a minor key: the tierce de Picardie.
+fn is_picardie(texture: &Texture<'_>, note: Option<usize>, (voice, pitch): (usize, Pitch)) -> bool {
+    let key = texture.score().key();
+    let degree = key.degree(pitch.class());
+    let is_major_third = key.mode().has_minor_third() && degree.number() == 3 && degree.alteration() == 1;
+    is_major_third && note.is_some_and(|note| note + 1 == texture.tones(voice).len())
+}
+
 fn report_pair(pair: Pair<'_>, report: &mut Report<'_>) {
     let texture = pair.texture();
     for step in pair.steps() {
         for [(left, from), (reached, to)] in relations(&step) {
+            let note = step.after().notes()[usize::from(reached == pair.lower())];
+            if is_picardie(texture, note, (reached, to)) {
+                continue;
+            }
             let message =
                 format_args!("{} answers {from} in {} with {to}", texture.name(reached), texture.name(left));
             report.add(Spot::from(&step), message, Evidence::of_melody(from, to));
@@ -62,6 +74,8 @@ impl Rule for FalseRelation {
 mod tests {
     use super::FalseRelation;
     use crate::rules::trial::found;
+    use crate::score::Score;
+    use crate::texture::Texture;
 
     #[test]
     fn finds_natural_against_sharp_in_another_voice() {
@@ -74,6 +88,17 @@ mod tests {
     #[test]
     fn allows_chromatic_step_in_one_voice() {
         assert!(found(&FalseRelation, "4/4", &["F4:1/2 F#4", "A3:1/2 D4"]).is_empty());
+    }
+
+    #[test]
+    fn allows_the_major_third_that_closes_a_piece_in_minor() {
+        let close = |key, last: &str| {
+            let score = Score::excerpt(key, "4/4", &[last, "C4:1/2 E4", "A3:1"]).unwrap();
+            Texture::of(&score).marks(&FalseRelation).len()
+        };
+        assert_eq!(close("A minor", "E4:1/2 C#5"), 0);
+        assert_eq!(close("A minor", "E4:1/2 C#5:1/4 D5"), 1);
+        assert_eq!(close("G major", "E4:1/2 C#5"), 1);
     }
 
     #[test]

@@ -12,7 +12,7 @@ pub struct UnpreparedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
     /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
-    /// double ones too, and tense intervals that resolve are not.
+    /// double ones too, échappées, cambiatas and tense intervals that resolve are not.
     pub only_leaps: bool,
 }
 
@@ -38,8 +38,6 @@ fn lacks_preparation(figure: Figure) -> bool {
         Figure::Passing(Weight::Light)
             | Figure::Neighbour(Weight::Light)
             | Figure::Anticipation
-            | Figure::Echappee
-            | Figure::Cambiata
             | Figure::SixFour
     );
     figure.is_explained() && !figure.is_prepared() && !is_light
@@ -60,6 +58,8 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
             | Figure::Altered
             | Figure::DoubleNeighbour
             | Figure::Neighbour(_)
+            | Figure::Echappee
+            | Figure::Cambiata
             | Figure::HeldSixFour
     );
     !by_step && !is_bound

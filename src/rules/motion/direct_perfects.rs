@@ -2,13 +2,15 @@
 
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Step, Texture, comes_by_step, keeps_harmony};
+use crate::texture::{Step, Texture, comes_by_step, is_unequal_fifth, keeps_harmony};
 
 #[doc = include_str!("direct_perfects.md")]
 #[derive(Clone, Copy, Debug, Default)]
 pub struct DirectPerfects {
     /// Which pairs of voices are judged: the outer ones by default.
     pub between: Between,
+    /// Whether the exceptions hold where the two voices are alone, as they do by default.
+    pub alone: Alone,
 }
 
 /// Which pairs of voices a rule judges.
@@ -21,6 +23,16 @@ pub enum Between {
     AllVoices,
 }
 
+/// How strictly a rule judges two voices while no other sounds.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Alone {
+    /// As in any number of parts.
+    #[default]
+    AsEver,
+    /// Without any exception.
+    Strictly,
+}
+
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("direct-perfects"),
     severity: Severity::Caution,
@@ -29,19 +41,32 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Grove 3, \"Strict Counterpoint\", First Order"),
 };
 
-/// The exceptions: see the page.
-fn is_excused(step: &Step<'_>) -> bool {
-    comes_by_step(step.upper(), step.lower()) || keeps_harmony(step.upper(), step.lower())
+/// Whether one of some voices sounds as the step is made.
+fn sounds(texture: &Texture<'_>, step: &Step<'_>, mut voices: impl Iterator<Item = usize>) -> bool {
+    let onsets = [step.before().onset(), step.after().onset()];
+    voices.any(|voice| onsets.into_iter().any(|onset| texture.sounding(voice, onset).is_some()))
 }
 
-/// Whether no part above the upper or below the lower voice sounds as the step is made.
-fn is_outermost(texture: &Texture<'_>, step: &Step<'_>) -> bool {
-    let (after, before) = (step.after(), step.before());
-    let pair = after.pair();
-    let mut others = (0..pair.upper()).chain(pair.lower() + 1..texture.voices());
-    !others.any(|voice| {
-        [before.onset(), after.onset()].into_iter().any(|it| texture.sounding(voice, it).is_some())
-    })
+impl DirectPerfects {
+    /// Whether the pair is one that the rule judges.
+    fn judges(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
+        let pair = step.after().pair();
+        let outside = (0..pair.upper()).chain(pair.lower() + 1..texture.voices());
+        self.between == Between::AllVoices || !sounds(texture, step, outside)
+    }
+
+    /// The exceptions: see the page.
+    fn excuses(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
+        let is_mild = comes_by_step(step.upper(), step.lower()) || keeps_harmony(step.upper(), step.lower());
+        is_unequal_fifth(step.upper(), step.lower()) || (is_mild && !self.is_strict(texture, step))
+    }
+
+    /// Whether the two voices are alone and judged without exception.
+    fn is_strict(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
+        let pair = step.after().pair();
+        let others = (0..texture.voices()).filter(|voice| ![pair.upper(), pair.lower()].contains(voice));
+        self.alone == Alone::Strictly && !sounds(texture, step, others)
+    }
 }
 
 impl Rule for DirectPerfects {
@@ -53,8 +78,8 @@ impl Rule for DirectPerfects {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
-                let Some(perfect) = step.direct_perfect().filter(|_| !is_excused(&step)) else { continue };
-                if self.between == Between::OuterVoices && !is_outermost(texture, &step) {
+                let Some(perfect) = step.direct_perfect() else { continue };
+                if !self.judges(texture, &step) || self.excuses(texture, &step) {
                     continue;
                 }
                 let name = perfect.singular(step.intervals()[1]);
@@ -67,7 +92,7 @@ impl Rule for DirectPerfects {
 
 #[cfg(test)]
 mod tests {
-    use super::{Between, DirectPerfects};
+    use super::{Alone, Between, DirectPerfects};
     use crate::rules::trial::found;
 
     #[test]
@@ -95,7 +120,21 @@ mod tests {
     fn allows_inner_voices_unless_all_are_judged() {
         let lines = ["C5:1", "E4:1/2 A4", "C4:1/2 D4"];
         assert!(found(&DirectPerfects::default(), "4/4", &lines).is_empty());
-        assert_eq!(found(&DirectPerfects { between: Between::AllVoices }, "4/4", &lines).len(), 1);
+        let all = DirectPerfects { between: Between::AllVoices, ..DirectPerfects::default() };
+        assert_eq!(found(&all, "4/4", &lines).len(), 1);
+    }
+
+    #[test]
+    fn finds_step_and_same_harmony_in_strict_writing_for_two_voices() {
+        let rule = DirectPerfects { alone: Alone::Strictly, ..DirectPerfects::default() };
+        assert_eq!(found(&rule, "4/4", &["B4:1/2 C5", "G3:1/2 C4"]).len(), 1);
+        assert_eq!(found(&rule, "4/4", &["E4:1/2 G4", "E3:1/2 C4"]).len(), 1);
+        assert!(found(&rule, "4/4", &["B4:1/2 C5", "D4:1/2 E4", "G3:1/2 C4"]).is_empty());
+    }
+
+    #[test]
+    fn allows_a_diminished_fifth_before_a_perfect_one() {
+        assert!(found(&DirectPerfects::default(), "4/4", &["F4:1/2 G4", "B3:1/2 C4"]).is_empty());
     }
 
     #[test]

@@ -9,7 +9,7 @@ mod perfects_on_accents;
 mod unequal_fifths;
 
 pub use contrary_perfects::ContraryPerfects;
-pub use direct_perfects::{Between, DirectPerfects};
+pub use direct_perfects::{Alone, Between, DirectPerfects};
 pub use parallel_perfects::ParallelPerfects;
 pub use perfects_across_rest::PerfectsAcrossRest;
 pub use perfects_in_succession::PerfectsInSuccession;
