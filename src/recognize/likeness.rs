@@ -18,6 +18,8 @@ use super::theme::Theme;
 const CHANGE: u32 = 1;
 /// The right note in another octave: kept within the compass.
 const OCTAVE: u32 = 2;
+/// The statement goes on in another octave, so that the leap there is another one.
+const MOVED: u32 = 5;
 /// Steps in an octave.
 const OCTAVE_STEPS: i32 = 7;
 /// A wrong note.
@@ -246,7 +248,7 @@ impl Comparison {
                 return None;
             }
         }
-        Some((end, EXTRA * extra + ADORNED * adorned + OCTAVE * octaves.changes))
+        Some((end, EXTRA * extra + ADORNED * adorned + MOVED * octaves.changes))
     }
 
     /// The distance that occurs most often; of equals the one that occurs first.
