@@ -5,7 +5,7 @@ pub(crate) mod terminal;
 use clap::Parser;
 use soggetto::exposition::Outline;
 use soggetto::interchange::{ReadRemark, Review, read_score};
-use soggetto::recognize::recognize;
+use soggetto::recognize::{Transformed, recognize};
 use soggetto::rules::{Finding, RuleBook};
 use soggetto::{Ensemble, Score, Texture, remedy};
 use std::error::Error;
@@ -53,6 +53,7 @@ pub(crate) struct Reviewed {
     title: String,
     score: Score,
     outline: Option<Outline>,
+    transformed: Vec<Transformed>,
     remarks: Vec<ReadRemark>,
     findings: Vec<Finding>,
 }
@@ -70,16 +71,22 @@ impl Reviewed {
             let players = ensemble.with_voices(score.parts().len()).map_err(|error| about(&error))?;
             score = score.with_compasses_of(&players);
         }
-        let outline = read.outline.or_else(|| recognize(&score).map(|found| found.outline));
+        let (outline, transformed) = match read.outline {
+            Some(outline) => (Some(outline), Vec::new()),
+            None => match recognize(&score) {
+                Some(found) => (Some(found.outline), found.transformed),
+                None => (None, Vec::new()),
+            },
+        };
         let findings = findings(&score, outline.as_ref(), judge);
         let title = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-        Ok(Self { title, score, outline, remarks: read.remarks, findings })
+        Ok(Self { title, score, outline, transformed, remarks: read.remarks, findings })
     }
 
     /// What is written of it.
     pub(crate) fn review(&self) -> Review<'_> {
-        let Self { title, score, outline, remarks, findings } = self;
-        Review { title, score, outline: outline.as_ref(), remarks, findings }
+        let Self { title, score, outline, transformed, remarks, findings } = self;
+        Review { title, score, outline: outline.as_ref(), transformed, remarks, findings }
     }
 }
 

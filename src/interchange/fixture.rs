@@ -1,8 +1,9 @@
 //! Music for the tests of this layer.
 
-use crate::exposition::{Entry, Exposition, Link, Role};
+use crate::exposition::{Entry, Exposition, Form, Link, Role};
 use crate::key::Key;
 use crate::line::Line;
+use crate::recognize::{Evidence, Transformed};
 use crate::score::{Part, Score};
 use crate::subject::Subject;
 use crate::time::Time;
@@ -90,4 +91,11 @@ pub(super) fn finding() -> crate::rules::Finding {
         source: crate::source::Source::CommonPractice,
         remedy: None,
     }
+}
+
+/// A statement of the theme upside down, as if its last entry were one.
+pub(super) fn inverted(exposition: &Exposition) -> Transformed {
+    let last = exposition.entries().iter().max_by_key(|entry| entry.onset).unwrap();
+    let entry = Entry { role: Role::Answer, onset: time("6"), ..last.clone() };
+    Transformed { entry, form: Form::Inverted, evidence: Evidence::default() }
 }

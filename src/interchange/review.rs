@@ -1,7 +1,9 @@
 //! A review as it is written: by [`super::json`], [`super::summary`] and [`super::markdown`].
 
 use super::ReadRemark;
-use crate::exposition::{Entry, Outline, Role};
+use crate::exposition::{Entry, Form, Outline, Role};
+use crate::key::Key;
+use crate::recognize::Transformed;
 use crate::rules::{Finding, RuleId, Severity};
 use crate::score::Score;
 use std::cmp::Reverse;
@@ -16,6 +18,8 @@ pub struct Review<'a> {
     pub score: &'a Score,
     /// The subject and the entries; `None` if it is no fugue.
     pub outline: Option<&'a Outline>,
+    /// Statements of the theme upside down or in other note values, in order of onset.
+    pub transformed: &'a [Transformed],
     /// What reading the file left out or changed.
     pub remarks: &'a [ReadRemark],
     /// The findings, in order of onset.
@@ -25,12 +29,26 @@ pub struct Review<'a> {
 impl<'a> Review<'a> {
     /// The review of a score that is no fugue, without a title.
     pub const fn of(score: &'a Score, findings: &'a [Finding]) -> Self {
-        Self { title: "", score, outline: None, remarks: &[], findings }
+        Self { title: "", score, outline: None, transformed: &[], remarks: &[], findings }
     }
 
-    /// The entries in order of onset; none if it is no fugue.
+    /// The key: that of the subject if there is one, which knows better than the signature.
+    pub fn key(&self) -> Key {
+        self.outline.map_or(self.score.key(), |outline| outline.subject.key())
+    }
+
+    /// The entries in order of onset, but for those in other forms; none if it is no fugue.
     pub fn entries(&self) -> &'a [Entry] {
         self.outline.map_or(&[], |outline| outline.entries.as_slice())
+    }
+
+    /// All entries in order of onset, each with its form.
+    pub fn statements(&self) -> Vec<(&'a Entry, Form)> {
+        let straight = self.entries().iter().map(|entry| (entry, Form::Straight));
+        let others = self.transformed.iter().map(|other| (&other.entry, other.form));
+        let mut statements: Vec<(&Entry, Form)> = straight.chain(others).collect();
+        statements.sort_by_key(|(entry, _)| entry.onset);
+        statements
     }
 
     /// The first entry of the subject.
@@ -58,6 +76,14 @@ impl<'a> Review<'a> {
     /// How many findings have a weight.
     pub fn count(&self, severity: Severity) -> usize {
         self.findings.iter().filter(|finding| finding.severity == severity).count()
+    }
+}
+
+/// `answer`, or `answer, inverted`.
+pub(super) fn stated((entry, form): (&Entry, Form)) -> String {
+    match form {
+        Form::Straight => entry.role.name().to_owned(),
+        form => format!("{}, {}", entry.role.name(), form.name()),
     }
 }
 

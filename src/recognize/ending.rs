@@ -23,7 +23,8 @@ const NOT_COPIED: i32 = -3;
 const COPIED_TO_A_SLIP: i32 = 3;
 /// A voice has another note in place of this one, the last: it may be a wrong one.
 const OTHER_NOTE: i32 = -1;
-/// A voice copies the next note too, and the answer has not yet entered.
+/// A voice copies the next note too, and the answer has not yet entered; or it enters on the next note,
+/// and the voice stops there or a note later, as it would not in a countersubject.
 const COPIED_FARTHER: i32 = -2;
 /// It sounds when the answer enters, or ends just then, or nothing sounds between the two.
 const MEETS_ANSWER: i32 = 3;
@@ -32,8 +33,8 @@ const ONE_NOTE_LEFT: i32 = -2;
 /// It begins after the answer, for each beat: what is copied from there on may be the countersubject.
 /// That lasts as long as the answer at most, so later notes are not weighed down.
 const AFTER_ANSWER: i32 = -2;
-/// Two voices stop copying here and none before, where a countersubject would long have ended:
-/// entries in stretto.
+/// Two voices stop copying here and none before, where a countersubject would long have ended, as in
+/// entries in stretto; or all voices stop here, where a countersubject would not yet have ended.
 const AGREED: i32 = 6;
 /// It is the root or third of the tonic triad (Prout, §42).
 const TONIC: i32 = 3;
@@ -85,27 +86,47 @@ impl Ending<'_> {
     }
 
     fn votes(&self, count: usize, next: Option<&Tone>) -> i32 {
-        let before_answer = next.is_some_and(|next| next.on < self.answer());
+        let belongs = |follower: &Follower| {
+            next.is_some_and(|next| {
+                let stops = follower.copied <= count + 2;
+                next.on < self.answer() || (next.on == self.answer() && stops)
+            })
+        };
         let vote = |follower: &Follower| match follower.copied.cmp(&count) {
             Ordering::Equal if follower.goes_on => COPIED_TO_A_SLIP,
             Ordering::Equal => COPIED_SO_FAR,
             Ordering::Less if follower.copied + 1 < count => 2 * NOT_COPIED,
             Ordering::Less if follower.goes_on => OTHER_NOTE,
             Ordering::Less => NOT_COPIED,
-            Ordering::Greater if before_answer => COPIED_FARTHER,
+            Ordering::Greater if belongs(follower) => COPIED_FARTHER,
             Ordering::Greater => 0,
         };
-        self.opening.followers.iter().map(vote).sum()
+        self.voters().map(vote).sum()
+    }
+
+    /// The voices that follow as surely as any. What copies a few notes on a wrong level or by contrary
+    /// motion, while others copy many as they are, knows nothing of the end.
+    fn voters(&self) -> impl Iterator<Item = &Follower> {
+        let followers = &self.opening.followers;
+        let longest = followers.iter().map(|follower| follower.copied).max().unwrap_or(0);
+        let doubtful = move |follower: &Follower| follower.is_unusual() && 3 * follower.copied < longest;
+        followers.iter().filter(move |follower| !doubtful(follower))
     }
 
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
         let answer = self.answer();
         let silent_between = next.is_none_or(|next| next.on >= answer);
-        if last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
-            let followers = &self.opening.followers;
-            let stop = followers.iter().filter(|follower| follower.copied == count).count();
-            let none_before = followers.iter().all(|follower| follower.copied >= count);
-            return if stop > 1 && none_before { AGREED } else { 0 };
+        let stop = self.voters().filter(|follower| follower.copied == count).count();
+        let none_before = self.voters().all(|follower| follower.copied >= count);
+        let agreed = stop > 1 && none_before;
+        // A countersubject and the link after it last until the third voice enters at most.
+        let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
+        if last.on > third && last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
+            return if agreed { AGREED } else { 0 };
+        }
+        let soon = 3 * (last.on - answer) <= answer - self.opening.onset;
+        if last.on > answer && soon && agreed && stop == self.voters().count() {
+            return AGREED;
         }
         if last.on > answer {
             let beat = self.beat(answer);

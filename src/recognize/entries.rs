@@ -18,6 +18,10 @@ const MARGIN: i64 = 5;
 /// How much surer a transformed theme must be: there are more ways to err.
 const TRANSFORMED: i64 = 8;
 
+/// A first note may be so many times as long as that of the theme: the first statement may begin after
+/// a rest that takes most of it, and the later ones not.
+const LONGER: i64 = 4;
+
 /// An entry as found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Found {
@@ -120,10 +124,10 @@ fn best_from(first: usize, theme: &Theme, tones: &[Tone], comparison: &mut Compa
     }
 }
 
-/// The spot if the second note is on time and the first is not, at most twice as long.
+/// The spot if the second note is on time and the first is not, at most so many times as long.
 fn free_start(first: usize, theme: &Theme, tones: &[Tone]) -> Option<Spot> {
     let second = theme.points().get(1)?.at;
     let start = tones.get(first + 1)?.on - second;
     let late = tones.get(first)?.on - start;
-    (late != 0 && late.abs() <= second).then_some(Spot { first, start })
+    (late != 0 && late.abs() <= (LONGER - 1) * second).then_some(Spot { first, start })
 }

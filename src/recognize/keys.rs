@@ -44,7 +44,7 @@ const DORIAN: i64 = 6 * PER_BIT;
 const PARALLEL: i64 = 12 * PER_BIT;
 /// Any other signature: the file would be wrong.
 const OTHERWISE: i64 = 20 * PER_BIT;
-/// The same if the file has no sharps and no flats: it may have left them out.
+/// The same if the file gives C major, as programs do that were told nothing.
 const UNSIGNED: i64 = 8 * PER_BIT;
 
 /// The key of a score whose opening is known.
@@ -126,7 +126,7 @@ fn doubt(key: Key, given: Key) -> i64 {
         0 => RELATIVE,
         -1 if key.mode() == Mode::Minor => DORIAN,
         _ if key.tonic() == given.tonic() => PARALLEL,
-        _ if fifths(given) == 0 => UNSIGNED,
+        _ if fifths(given) == 0 && given.mode() == Mode::Major => UNSIGNED,
         _ => OTHERWISE,
     }
 }

@@ -1,12 +1,12 @@
 //! How like a theme some notes are.
 //!
-//! Notes are paired by onset, so a wrong note, an ornament or a note left out costs what it costs and
-//! does not put the rest out of step. What remains is to explain the distance in steps from each note
-//! of the theme to its partner. An exact statement keeps one distance; a tonal answer keeps to two
+//! Each note of the theme has its partner by onset (see [`Pairing`]). What remains is to explain the distance in
+//! steps from each note to its partner. An exact statement keeps one distance; a tonal answer keeps to two
 //! neighbouring ones (at the fifth and at the fourth: Prout, *Fugue*, §§72-97). The cheapest
 //! explanation is found note by note, in time linear in the notes.
 
 use super::habits::PER_BIT;
+use super::pairing::{Pairing, Partner};
 use super::strand::Tone;
 use super::theme::Theme;
 
@@ -18,8 +18,8 @@ const OCTAVE: u32 = 2;
 const WRONG: u32 = 3;
 /// No note begins where one should: worse than a wrong one, for the rhythm is what the ear knows first.
 const MISSING: u32 = 4;
-/// A note between two of the theme: an ornament, or a sign that the rhythm is another one.
-const EXTRA: u32 = 2;
+/// A note of the theme that adorns the one before, which is held instead.
+const HELD: u32 = 1;
 /// A first note longer or shorter than in the theme, which is common (Prout, *Fugue*, §61).
 const FREE_START: u32 = 1;
 
@@ -49,6 +49,8 @@ pub(super) struct Likeness {
     pub(super) beside: u32,
     /// Notes of the theme.
     pub(super) notes: u32,
+    /// Those of them that are held instead.
+    pub(super) held: u32,
     /// The sum by the table of costs.
     pub(super) cost: u32,
     /// What the right notes say, in parts of a bit.
@@ -78,17 +80,11 @@ const fn flaws_allowed(notes: u32) -> u32 {
     }
 }
 
-/// Whether one of two notes in a row must be wrong, for the distance changes by more than a step. A
-/// wrong note makes two such jumps at most.
-fn is_jump(before: Option<i32>, distance: Option<i32>) -> bool {
-    before.zip(distance).is_some_and(|(before, distance)| (distance - before).abs() > 1)
-}
-
 /// Compares notes with a theme, its memory used again from spot to spot.
 #[derive(Debug, Default)]
 pub(super) struct Comparison {
-    /// The distance to the partner of each note of the theme.
-    distances: Vec<Option<i32>>,
+    /// What stands for each note of the theme.
+    partners: Vec<Partner>,
 }
 
 /// A way to explain the notes so far.
@@ -98,6 +94,7 @@ struct Path {
     bits: u32,
     /// Right notes at the upper distance and at the lower.
     right: [u32; 2],
+    held: u32,
     /// Whether the last note was right.
     sound: bool,
 }
@@ -106,7 +103,7 @@ impl Comparison {
     /// How like the theme the notes are from a spot on; `None` if too unlike.
     pub(super) fn at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
         let allowed = flaws_allowed(theme.count());
-        let (end, extra) = self.pair(allowed, spot, theme, tones)?;
+        let (end, surplus) = self.pair(allowed, spot, theme, tones)?;
         let common = self.common_distance()?;
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
         let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
@@ -122,50 +119,34 @@ impl Comparison {
             exact,
             beside,
             notes: theme.count(),
-            cost: path.cost + EXTRA * extra + if free_start { FREE_START } else { 0 },
+            held: path.held,
+            cost: path.cost + surplus + if free_start { FREE_START } else { 0 },
             bits: path.bits,
         };
-        (likeness.notes - likeness.right() <= allowed).then_some(likeness)
+        let flaws = likeness.notes - likeness.right() - likeness.held;
+        (flaws <= allowed && 2 * likeness.held <= likeness.right()).then_some(likeness)
     }
 
-    /// Pairs the notes by onset; returns where the entry ends and how many notes were left over.
+    /// Pairs the notes by onset; returns where the entry ends and what the notes left over cost.
     fn pair(&mut self, allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<(usize, u32)> {
-        self.distances.clear();
-        let first = tones.get(spot.first)?;
-        self.distances.push(theme.points().first().map(|point| first.step - point.step));
-        let (mut next, mut end, mut missing, mut extra) = (spot.first + 1, spot.first + 1, 0, 0);
-        let (mut jumps, mut before) = (0, self.distances.first().copied().flatten());
-        for point in theme.points().iter().skip(1) {
-            let due = spot.start + point.at;
-            let mut passed = 0;
-            while tones.get(next).is_some_and(|tone| tone.on < due) {
-                (next, passed) = (next + 1, passed + 1);
-            }
-            let partner = tones.get(next).filter(|tone| tone.on == due);
-            let distance = partner.map(|tone| tone.step - point.step);
-            // One note too many beside one that is missing is that one, early or late.
-            let displaced = passed == 1 && (distance.is_none() || self.distances.last() == Some(&None));
-            extra += if displaced { 0 } else { passed };
-            self.distances.push(distance);
-            if distance.is_some() {
-                next += 1;
-                end = next;
-            } else {
-                missing += 1;
-            }
-            jumps += u32::from(is_jump(before, distance));
-            before = distance;
-            if missing > allowed || extra > allowed + 1 || jumps > 2 * allowed {
+        let (head, rest) = theme.points().split_first()?;
+        let mut pairing = Pairing::begin(spot.first, head, tones)?;
+        self.partners.clear();
+        self.partners.push(pairing.last());
+        for point in rest {
+            pairing.go_on(point, spot.start + point.at);
+            self.partners.push(pairing.last());
+            if pairing.is_hopeless(allowed) {
                 return None;
             }
         }
-        Some((end, extra))
+        Some((pairing.end(), pairing.surplus()))
     }
 
     /// The distance that occurs most often; of equals the one that occurs first.
     fn common_distance(&self) -> Option<i32> {
         let mut counts: Vec<(i32, u32)> = Vec::new();
-        for &distance in self.distances.iter().flatten() {
+        for distance in self.partners.iter().filter_map(|partner| partner.distance()) {
             match counts.iter_mut().find(|(known, _)| *known == distance) {
                 Some((_, count)) => *count += 1,
                 None => counts.push((distance, 1)),
@@ -177,13 +158,13 @@ impl Comparison {
     /// The cheapest explanation by an upper distance and the one a step below it.
     fn explain(&self, upper: i32, theme: &Theme) -> Path {
         let mut paths = [Path::default(), Path::default()];
-        for (index, (distance, point)) in self.distances.iter().zip(theme.points()).enumerate() {
+        for (index, (partner, point)) in self.partners.iter().zip(theme.points()).enumerate() {
             let bits = point.bits;
-            let stay = |state: usize| paths[state].then(*distance, upper, state, bits);
+            let stay = |state: usize| paths[state].then(*partner, upper, state, bits);
             let change = |state: usize| {
                 let from = &paths[1 - state];
                 let changed = Path { cost: from.cost + CHANGE, sound: false, ..*from };
-                changed.then(*distance, upper, state, bits)
+                changed.then(*partner, upper, state, bits)
             };
             let best = |state: usize| {
                 let (stay, change) = (stay(state), change(state));
@@ -196,10 +177,12 @@ impl Comparison {
 }
 
 impl Path {
-    fn then(self, distance: Option<i32>, upper: i32, state: usize, bits: u32) -> Self {
+    fn then(self, partner: Partner, upper: i32, state: usize, bits: u32) -> Self {
         let wanted = if state == 0 { upper } else { upper - 1 };
-        let Some(distance) = distance else {
-            return Self { cost: self.cost + MISSING, sound: false, ..self };
+        let distance = match partner {
+            Partner::At(distance) => distance,
+            Partner::Held => return Self { cost: self.cost + HELD, held: self.held + 1, ..self },
+            Partner::Missing => return Self { cost: self.cost + MISSING, sound: false, ..self },
         };
         if distance != wanted {
             let cost = if (distance - wanted) % 7 == 0 { OCTAVE } else { WRONG };
@@ -208,6 +191,6 @@ impl Path {
         let mut right = self.right;
         right[state] += 1;
         let bits = self.bits + if self.sound { bits } else { 0 };
-        Self { cost: self.cost, bits, right, sound: true }
+        Self { bits, right, sound: true, ..self }
     }
 }

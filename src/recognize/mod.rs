@@ -20,13 +20,19 @@
 //! # What counts as an entry
 //! Three quarters of the theme's notes must be there and right, of a short theme all but one; a false
 //! entry of the head alone is none. The first and the last note may be longer or shorter. The notes
-//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer.
+//! may lie at one distance from the subject's, or partly a step below it, as in a tonal answer, and go on
+//! in another octave. A trill that one statement writes out and another holds, and a note that is struck
+//! again or tied, are heard through, as far as there are few of them.
 //!
 //! What a note tells is counted in bits from the score itself: an interval or a duration that lines
 //! often have tells little, a rare one much. Where a voice begins a few bits are enough; after a rest,
 //! and still more in the midst of a line, an entry must be surer than the number of such places makes
 //! it likely by chance. So a plain theme in running notes asks for exact entries, and four whole notes
 //! among quavers are found wherever they are.
+//!
+//! # In which key
+//! The key is that in which the notes of the subject and of the exposition, its first note and the last
+//! bass note would be least unusual. The signature of the file counts for much, its mode for little.
 //!
 //! # What counts as a fugue
 //! A voice begins, and at least half of the voices take up its notes, one of them at the fifth or
@@ -48,6 +54,7 @@ mod habits;
 mod keys;
 mod likeness;
 mod opening;
+mod pairing;
 mod roles;
 mod strand;
 mod theme;

@@ -138,7 +138,8 @@ impl Opening {
         };
         let following = self.followers.len() + 1;
         let (half, all) = (2 * following >= voices, following >= voices);
-        let certain = half && (sure(false, CERTAIN, HEAD) || sure(true, 4 * CERTAIN, HEAD) || self.agree());
+        let accompanied = following + 1 >= voices && sure(true, 4 * CERTAIN, HEAD);
+        let certain = half && (sure(false, CERTAIN, HEAD) || accompanied || self.agree());
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
         let contrary = half && sure(true, 2 * CERTAIN, HEAD);
         certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
@@ -195,6 +196,11 @@ impl Opening {
 }
 
 impl Follower {
+    /// Whether it follows by contrary motion or where no answer has its place.
+    pub(super) const fn is_unusual(&self) -> bool {
+        self.contrary || matches!(self.level, Level::Astray)
+    }
+
     /// The ticks from the leader's first note to the end of the last one that is copied.
     fn span(&self, led: &[Tone]) -> i64 {
         let copied = self.copied.checked_sub(1).and_then(|last| led.get(last));

@@ -163,3 +163,51 @@ fn short_theme_over_a_bass_is_heard_if_two_voices_follow() {
     let found = outline("C major", &[&lines[0], &lines[1], &lines[2], &lines[3]]).unwrap();
     assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [1, 0, 2]);
 }
+
+/// The entries of a fugue in two voices, by voice and onset.
+fn entries_of(lines: &[&str]) -> Vec<(usize, String)> {
+    let found = outline("A minor", lines);
+    found.iter().flat_map(Outline::themes).map(|entry| (entry.voice, entry.onset.to_string())).collect()
+}
+
+const SONG: &str = "A4:1/4 C5:1/8 D5 E5:1/2 D5:1/4 B4 G#4 B4 A4:1/2";
+const REPLY: &str = "E5:1/4 G5:1/8 A5 B5:1/2 A5:1/4 F#5 D#5 F#5 E5:1/2";
+
+/// A trill may be written out in one statement, the leader's or another's.
+#[test]
+fn trill_hides_no_entry() {
+    let both = [(1, "0".to_owned()), (0, "5/2".to_owned())];
+    let trill = |line: &str, long: &str, trill: &str| line.replace(long, trill);
+    let led = format!("{SONG} R:1/4 B4:1/4 C5 D5:1/2 B4 A4:1");
+    let adorned = trill(REPLY, "B5:1/2", "B5:1/16 C6 B5 C6 B5 C6 B5 C6");
+    assert_eq!(entries_of(&[&format!("R:5/2 {adorned}"), &led]), both);
+    let adorned = trill(&led, "E5:1/2", "E5:1/8 F5 E5 F5");
+    assert_eq!(entries_of(&[&format!("R:5/2 {REPLY}"), &adorned]), both);
+}
+
+/// Ties at a bar line are easily lost.
+#[test]
+fn note_struck_again_hides_no_entry() {
+    let answer = REPLY.replace("B5:1/2", "B5:1/4 B5");
+    let led = format!("{SONG} R:1/4 B4:1/4 C5 D5:1/2 B4 A4:1");
+    let both = [(1, "0".to_owned()), (0, "5/2".to_owned())];
+    assert_eq!(entries_of(&[&format!("R:5/2 {answer}"), &led]), both);
+}
+
+#[test]
+fn entry_may_go_on_in_another_octave() {
+    let low = "R:5 A3:1/4 C4:1/8 D4 E4:1/2 D3:1/4 B2 G#2 B2 A2:1/2";
+    let led = format!("{SONG} R:1/4 B4:1/4 C5 D5:1/2 B4 A4:1");
+    let found = entries_of(&[&format!("R:5/2 {REPLY}"), &led, low]);
+    assert_eq!(found.last(), Some(&(2, "5".to_owned())));
+}
+
+/// The first statement may begin after a rest that takes most of the first note.
+#[test]
+fn first_note_may_be_four_times_as_long_in_later_entries() {
+    let led = "R:3/16 A4:1/16 C5:1/8 D5 E5:1/2 D5:1/4 B4 G#4 B4 A4:1/2 R:1/4 B4:1/4 C5 D5:1/2 B4 A4:1";
+    assert_eq!(
+        entries_of(&[&format!("R:5/2 {REPLY}"), led]),
+        [(1, "3/16".to_owned()), (0, "5/2".to_owned())]
+    );
+}

@@ -1,4 +1,5 @@
-//! What holds in the key of the moment: in the answer that of the answer, elsewhere that of the score.
+//! What holds in the key of the moment: in the answer that of the answer, elsewhere that of the subject,
+//! or of the score if it is no fugue.
 
 use crate::exposition::{Entry, Outline, Role};
 use crate::key::Key;
@@ -14,9 +15,10 @@ pub(super) struct Local<T> {
 }
 
 impl<T> Local<T> {
-    /// Works the thing out for each key; `None` if it does not exist in the key of the score.
+    /// Works the thing out for each key; `None` if it does not exist in the home key.
     pub(super) fn of(texture: &Texture<'_>, in_key: impl Fn(Key) -> Option<T>) -> Option<Self> {
-        let home = in_key(texture.score().key())?;
+        let home = texture.outline().map_or(texture.score().key(), |outline| outline.subject.key());
+        let home = in_key(home)?;
         let entries = texture.outline().into_iter().flat_map(Outline::themes);
         let answers = entries.filter(|entry| entry.role == Role::Answer);
         let answers = answers.filter_map(|entry| Some((ticks(texture, entry)?, in_key(entry.key)?)));

@@ -3,7 +3,7 @@
 use super::answers::AnswerFile;
 use super::subject::SubjectFile;
 use super::{line, page};
-use crate::exposition::{Entry, Exposition, Link};
+use crate::exposition::{Entry, Exposition, Form, Link};
 use crate::key::Key;
 use crate::line::Line;
 use crate::score::Score;
@@ -31,6 +31,8 @@ pub(super) struct EntryFile {
     beat: Time,
     notes: usize,
     key: Key,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    form: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -51,7 +53,13 @@ impl EntryFile {
             beat: place.map_or(Time::ZERO, |place| place.beat),
             notes: entry.notes.len(),
             key: entry.key,
+            form: None,
         }
+    }
+
+    /// In a form, which is left out if it is the usual one.
+    pub(super) fn in_form(self, form: Form) -> Self {
+        Self { form: (form != Form::Straight).then(|| form.name()), ..self }
     }
 }
 

@@ -117,8 +117,10 @@ enum EvidenceFile {
 /// Writes a review as a page of JSON: `{"key", "meter", "meters"?, "voices", "subject", "entries",
 /// "consonance", "dissonances", "findings"}`. Voice 0 is the top part; shares of consonance are exact
 /// fractions of the time in which both voices sound; `meters` are the changes of meter,
-/// `{"bar", "meter"}` each; `notes` of an entry is how many notes it has. Of the dissonances, `named` is
-/// [`Texture::named`] and `unprepared` is [`Texture::unprepared_on_beats`].
+/// `{"bar", "meter"}` each; `notes` of an entry is how many notes it has. The key is that of the subject,
+/// if there is one. An entry upside down or in other note values has a further field `"form"`:
+/// `"inverted"`, `"augmented"`, `"diminished"`, `"inverted and augmented"` or `"inverted and diminished"`.
+/// Of the dissonances, `named` is [`Texture::named`] and `unprepared` is [`Texture::unprepared_on_beats`].
 pub fn write_review(review: &Review<'_>) -> String {
     page(&ReviewFile::from(review))
 }
@@ -132,14 +134,14 @@ impl<'a> From<&Review<'a>> for ReviewFile<'a> {
     fn from(review: &Review<'a>) -> Self {
         let score = review.score;
         let theme = review.first_entry().zip(review.outline);
-        let texture = Texture::of(score);
+        let (texture, entries) = (Texture::of(score), review.statements().into_iter());
         Self {
-            key: score.key(),
+            key: review.key(),
             meter: score.meter(),
             meters: MeterChangeFile::all(score),
             voices: score.parts().iter().map(VoiceFile::from).collect(),
             subject: theme.map(|(entry, outline)| ThemeFile::of(entry, outline.subject.line(), score)),
-            entries: review.entries().iter().map(|entry| EntryFile::of(entry, score)).collect(),
+            entries: entries.map(|(entry, form)| EntryFile::of(entry, score).in_form(form)).collect(),
             consonance: texture.pairs().map(ShareFile::from).collect(),
             dissonances: NamingFile::from(&texture),
             findings: review.findings.iter().map(FindingFile::from).collect(),
@@ -278,6 +280,37 @@ mod tests {
                 "source": "common practice"
             })
         );
+    }
+
+    #[test]
+    fn entry_in_another_form_says_so() {
+        let exposition = fixture::exposition();
+        let (outline, transformed) = (exposition.outline(), [fixture::inverted(&exposition)]);
+        let review = Review {
+            outline: Some(&outline),
+            transformed: &transformed,
+            ..Review::of(exposition.score(), &[])
+        };
+        let value: Value = serde_json::from_str(&write_review(&review)).unwrap();
+        let entries = value["entries"].as_array().unwrap();
+        assert_eq!(entries.len(), outline.entries.len() + 1);
+        let last = entries.last().unwrap();
+        assert_eq!((&last["role"], &last["form"]), (&json!("answer"), &json!("inverted")));
+        assert_eq!(entries.iter().filter(|entry| entry.get("form").is_some()).count(), 1);
+    }
+
+    /// The file may give another key than the one that the subject is in.
+    #[test]
+    fn key_is_that_of_the_subject() {
+        let exposition = fixture::exposition();
+        let (outline, score) = (exposition.outline(), exposition.score());
+        let key = "F major".parse().unwrap();
+        let score = Score::new(key, score.meter(), score.pickup(), score.parts().to_vec()).unwrap();
+        let with = |outline| Review { outline, ..Review::of(&score, &[]) };
+        let key = |review: &Review<'_>| {
+            serde_json::from_str::<Value>(&write_review(review)).unwrap()["key"].clone()
+        };
+        assert_eq!((key(&with(Some(&outline))), key(&with(None))), (json!("D minor"), json!("F major")));
     }
 
     #[test]

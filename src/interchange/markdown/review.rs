@@ -3,7 +3,7 @@
 use super::report::{music, remarks};
 use super::table::{Table, escaped};
 use crate::interchange::Review;
-use crate::interchange::review::{MANY, counts};
+use crate::interchange::review::{MANY, counts, stated};
 use crate::texture::{Shares, Texture};
 
 /// Writes the review of a score: what it is, its subject and entries, how its voices agree, and every
@@ -22,7 +22,7 @@ fn name(review: &Review<'_>, voice: usize) -> String {
 fn head(review: &Review<'_>) -> String {
     let score = review.score;
     let names: Vec<String> = (0..score.parts().len()).map(|voice| name(review, voice)).collect();
-    let (title, key, meter) = (escaped(review.title), score.key(), score.meters());
+    let (title, key, meter) = (escaped(review.title), review.key(), score.meters());
     let names = names.join(", ");
     let mut text = format!("# {title}\n\n{key}, {meter}, for {names}: {}.\n", counts(review.findings));
     if !review.remarks.is_empty() {
@@ -47,9 +47,9 @@ fn entries(review: &Review<'_>) -> String {
         return String::new();
     }
     let mut table = Table::new(&["place", "what enters", "voice", "key"]);
-    for entry in review.entries() {
+    for (entry, form) in review.statements() {
         let place = review.score.place(entry.onset).map_or(String::new(), |place| place.to_string());
-        table.row(&[&place, &entry.role.name(), &name(review, entry.voice), &entry.key]);
+        table.row(&[&place, &stated((entry, form)), &name(review, entry.voice), &entry.key]);
     }
     format!("## Entries\n\n{table}")
 }
@@ -99,6 +99,18 @@ mod tests {
     use super::*;
     use crate::interchange::fixture;
     use crate::score::Score;
+
+    #[test]
+    fn entry_in_another_form_says_so() {
+        let exposition = fixture::exposition();
+        let (outline, transformed) = (exposition.outline(), [fixture::inverted(&exposition)]);
+        let review = Review {
+            outline: Some(&outline),
+            transformed: &transformed,
+            ..Review::of(exposition.score(), &[])
+        };
+        assert!(write_review(&review).contains("answer, inverted"), "{}", write_review(&review));
+    }
 
     #[test]
     fn sheet_has_the_sections_of_a_review() {

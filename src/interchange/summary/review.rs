@@ -1,9 +1,9 @@
 //! The review of a score, to read in a terminal.
 
 use super::{columns, in_bars, one_line};
-use crate::exposition::Entry;
+use crate::exposition::{Entry, Form};
 use crate::interchange::Review;
-use crate::interchange::review::{MANY, counts};
+use crate::interchange::review::{MANY, counts, stated};
 use crate::rules::{RuleId, Severity};
 use crate::texture::{Pair, Share, Shares, Texture};
 use crate::time::Time;
@@ -33,7 +33,7 @@ fn head(review: &Review<'_>) -> String {
         count => format!("{count} bars"),
     };
     let mut text = format!("{}\n", one_line(review.title));
-    let _ = writeln!(text, "{}, {}, {bars}, for {}", score.key(), score.meters(), names.join(", "));
+    let _ = writeln!(text, "{}, {}, {bars}, for {}", review.key(), score.meters(), names.join(", "));
     for remark in review.remarks {
         let _ = writeln!(text, "  As read: {}", one_line(&remark.to_string()));
     }
@@ -48,11 +48,11 @@ fn fugue(review: &Review<'_>) -> String {
     let (notes, bars) = (subject.line().notes().len(), in_bars(profile.bars()));
     let mut text = format!("Subject: {notes} notes in {bars}; {} begins\n", name(review, first.voice));
     let _ = writeln!(text, "  {}", subject.line().text_in(subject.meter(), subject.offset()));
-    let row = |entry: &Entry| {
-        let (role, key) = (entry.role.name().to_owned(), format!("in {}", entry.key));
+    let row = |(entry, form): (&Entry, Form)| {
+        let (role, key) = (stated((entry, form)), format!("in {}", entry.key));
         [place(review, entry.onset), one_line(name(review, entry.voice)), role, key]
     };
-    let rows: Vec<[String; 4]> = outline.entries.iter().map(row).collect();
+    let rows: Vec<[String; 4]> = review.statements().into_iter().map(row).collect();
     format!("{text}\nEntries\n{}", columns(&rows))
 }
 
@@ -124,6 +124,18 @@ mod tests {
         let title = "fughetta.musicxml";
         let review = Review { title, outline: Some(&outline), ..Review::of(exposition.score(), &findings) };
         assert_eq!(write_review(&review), include_str!("review.txt"));
+    }
+
+    #[test]
+    fn entry_in_another_form_says_so() {
+        let exposition = fixture::exposition();
+        let (outline, transformed) = (exposition.outline(), [fixture::inverted(&exposition)]);
+        let review = Review {
+            outline: Some(&outline),
+            transformed: &transformed,
+            ..Review::of(exposition.score(), &[])
+        };
+        assert!(write_review(&review).contains("answer, inverted"), "{}", write_review(&review));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use super::HEAD;
 use crate::exposition::Form;
+use crate::recognize::pairing::adorns;
 use crate::recognize::strand::Tone;
 use crate::recognize::theme::Theme;
 
@@ -11,6 +12,8 @@ const RIGHT: i32 = 2;
 const WRONG: i32 = -1;
 /// What a missing note takes from it.
 const MISSING: i32 = -3;
+/// What it takes that a note is held which the theme adorns.
+const HELD: i32 = -2;
 /// What a note too many takes from it.
 const EXTRA: i32 = -1;
 /// What a change between fifth and fourth takes from it.
@@ -48,14 +51,16 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
     let (mut bits, mut missed, mut slipped) = (0, false, false);
     for (index, point) in theme.points().iter().enumerate() {
         let (found, extra) = pairs.at(index);
-        let right =
-            found.filter(|steps| (steps - distance).abs() <= 1 && lawful.contains(&steps.rem_euclid(7)));
+        let held = found.is_none() && pairs.is_held(index, distance);
+        let right = found.filter(|steps| lawful.contains(&steps.rem_euclid(7)));
+        let right = right.filter(|steps| is_near(steps - distance, index >= HEAD));
         // Once, a note that stands where none should, beside one that is missing, is that one early or late.
-        let displaced = !slipped && extra == 1 && (missed || found.is_none());
+        let displaced = !slipped && extra == 1 && (missed || (found.is_none() && !held));
         slipped |= displaced;
         worth += match (right, found) {
             (Some(_), _) => RIGHT,
             (None, Some(_)) => WRONG,
+            (None, None) if held => HELD,
             (None, None) if displaced => WRONG,
             (None, None) => MISSING,
         };
@@ -64,11 +69,15 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
             (true, None) => 0,
             (false, _) => EXTRA * extra,
         };
-        missed = found.is_none() && !displaced;
+        missed = found.is_none() && !held && !displaced;
         worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
-        bits += if right.is_some() && !displaced { point.bits } else { 0 };
+        // In another octave a note is right, but the way to it tells nothing.
+        let near = right.is_some_and(|steps| (steps - distance).abs() <= 1);
+        bits += if near && !displaced { point.bits } else { 0 };
+        let kept =
+            near || right.is_some_and(|steps| before.is_some_and(|before| (steps - before).abs() <= 1));
         before = right.or(before);
-        if worth > best.worth {
+        if worth > best.worth && kept {
             best = Best { worth, notes: index + 1, bits };
         } else if worth < best.worth + ENDED {
             break;
@@ -77,6 +86,11 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
     let Best { notes, bits, .. } = best;
     let goes_on = notes < theme.points().len() && matches!(pairs.at(notes), (Some(_), 0));
     (notes > 0).then_some(Copy { notes, distance, goes_on, bits })
+}
+
+/// Whether a distance is the usual one or a step beside; after the head perhaps in another octave.
+fn is_near(beside: i32, after_head: bool) -> bool {
+    beside.abs() <= 1 || (after_head && matches!(beside.rem_euclid(7), 0 | 1 | 6))
 }
 
 /// Where the copy was worth most.
@@ -104,8 +118,20 @@ impl Pairs<'_> {
             self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
         let after = self.tones.partition_point(|tone| tone.on <= since);
         let partner = self.tones.get(next).filter(|tone| index == 0 || tone.on == due);
-        let extra = i32::try_from(next.saturating_sub(after)).unwrap_or(i32::MAX / 4);
-        (partner.map(|tone| tone.step - point.step), extra.min(8))
+        let between = self.tones.get(after..next).unwrap_or(&[]);
+        let adorned = after.checked_sub(1).map(|before| self.tones[before].step);
+        let ornament = adorned.is_some_and(|step| between.iter().all(|tone| adorns(tone.step, step)));
+        let extra = i32::try_from(between.len()).unwrap_or(i32::MAX).min(if ornament { 1 } else { 8 });
+        (partner.map(|tone| tone.step - point.step), extra)
+    }
+
+    /// Whether a note that is missing would adorn the one that is held instead.
+    fn is_held(&self, index: usize, distance: i32) -> bool {
+        let point = self.theme.points()[index];
+        let due = self.start + point.at;
+        let sounding = self.tones.partition_point(|tone| tone.on < due).checked_sub(1);
+        let sounding = sounding.map(|index| self.tones[index]).filter(|tone| tone.off > due);
+        sounding.is_some_and(|tone| adorns(point.step + distance, tone.step))
     }
 
     /// The distance that is most frequent in the head.

@@ -1,0 +1,184 @@
+//! What stands in a statement for each note of a theme.
+//!
+//! Notes are paired by onset, so a wrong note, an ornament or a note left out costs what it costs and
+//! does not put the rest out of step. One statement may write out a trill where another holds the note,
+//! or strike again what another ties: notes no more than a step from the one that they adorn are an
+//! ornament, whichever of the two has them. A note too many beside one that is missing is that one,
+//! early or late.
+
+use super::strand::Tone;
+use super::theme::Point;
+use std::ops::Range;
+
+/// A note between two of the theme: a sign that the rhythm is another one.
+const EXTRA: u32 = 2;
+/// Notes between two of the theme that adorn the first of them.
+const ADORNED: u32 = 1;
+/// The statement goes on in another octave, so that the leap there is another one.
+const MOVED: u32 = 5;
+/// Steps in an octave.
+const OCTAVE_STEPS: i32 = 7;
+/// So many notes of a statement at most are adorned or held otherwise than in the theme; not counting
+/// those that are merely struck again.
+const ORNAMENTS: u32 = 2;
+/// A statement goes on in another octave, or has a note there, so often at most: once out and back.
+const OCTAVES: u32 = 2;
+
+/// What stands for a note of the theme.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Partner {
+    /// A note so many steps away.
+    At(i32),
+    /// The note before is held, which this one would adorn.
+    Held,
+    /// None.
+    Missing,
+}
+
+impl Partner {
+    pub(super) const fn distance(self) -> Option<i32> {
+        match self {
+            Self::At(steps) => Some(steps),
+            Self::Held | Self::Missing => None,
+        }
+    }
+}
+
+/// Whether a note adorns another: a step away at most.
+pub(super) const fn adorns(note: i32, other: i32) -> bool {
+    (note - other).abs() <= 1
+}
+
+/// Whether one of two notes in a row must be wrong, for the distance changes by more than a step. A
+/// wrong note makes two such jumps at most.
+fn is_jump(before: Partner, partner: Partner) -> bool {
+    before.distance().zip(partner.distance()).is_some_and(|(before, distance)| (distance - before).abs() > 1)
+}
+
+/// In which octave a statement goes on.
+#[derive(Debug)]
+struct Octaves {
+    /// The last distance.
+    before: i32,
+    shift: i32,
+    changes: u32,
+}
+
+impl Octaves {
+    /// The distance without the octaves by which the statement has moved on the way.
+    fn hear(&mut self, distance: i32) -> i32 {
+        let beyond = distance - OCTAVE_STEPS * self.shift - self.before;
+        if matches!(beyond.abs(), 6..=8) {
+            self.shift += beyond.signum();
+            self.changes += 1;
+        }
+        self.before = distance - OCTAVE_STEPS * self.shift;
+        self.before
+    }
+}
+
+/// What has been found amiss so far.
+#[derive(Debug, Default)]
+struct Tally {
+    missing: u32,
+    extra: u32,
+    jumps: u32,
+    /// Notes that are adorned, and of them those that are struck again.
+    adorned: u32,
+    struck_again: u32,
+    held: u32,
+}
+
+/// The pairing of a theme with the notes of a voice, note by note.
+#[derive(Debug)]
+pub(super) struct Pairing<'t> {
+    tones: &'t [Tone],
+    /// The index of the next note of the voice.
+    next: usize,
+    /// The index after the last note that has a partner.
+    end: usize,
+    /// The step of the last note of the theme that has a partner.
+    paired: i32,
+    last: Partner,
+    octaves: Octaves,
+    tally: Tally,
+}
+
+impl<'t> Pairing<'t> {
+    /// Pairs the first note of a theme with a note of a voice.
+    pub(super) fn begin(first: usize, head: &Point, tones: &'t [Tone]) -> Option<Self> {
+        let before = tones.get(first)?.step - head.step;
+        let (last, octaves) = (Partner::At(before), Octaves { before, shift: 0, changes: 0 });
+        let (next, end, tally) = (first + 1, first + 1, Tally::default());
+        Some(Self { tones, next, end, paired: head.step, last, octaves, tally })
+    }
+
+    /// What stands for the note paired last.
+    pub(super) const fn last(&self) -> Partner {
+        self.last
+    }
+
+    /// The index after the last note that has a partner.
+    pub(super) const fn end(&self) -> usize {
+        self.end
+    }
+
+    /// What the notes that were left over cost.
+    pub(super) const fn surplus(&self) -> u32 {
+        EXTRA * self.tally.extra + ADORNED * self.tally.adorned + MOVED * self.octaves.changes
+    }
+
+    /// Whether more is amiss than an entry may have that allows so many flaws.
+    pub(super) const fn is_hopeless(&self, allowed: u32) -> bool {
+        let Tally { missing, extra, jumps, adorned, struck_again, held } = self.tally;
+        missing > allowed
+            || extra > allowed + 1
+            || jumps > 2 * allowed
+            || adorned - struck_again + held > ORNAMENTS
+            || self.octaves.changes > OCTAVES
+    }
+
+    /// Pairs the next note of the theme, which is due on a tick.
+    pub(super) fn go_on(&mut self, point: &Point, due: i64) {
+        let since = self.next;
+        while self.tones.get(self.next).is_some_and(|tone| tone.on < due) {
+            self.next += 1;
+        }
+        let partner = self.partner(point, due);
+        self.count_between(since..self.next, partner);
+        self.count(partner);
+        if partner.distance().is_some() {
+            self.next += 1;
+            (self.end, self.paired) = (self.next, point.step);
+        }
+        self.last = partner;
+    }
+
+    fn partner(&mut self, point: &Point, due: i64) -> Partner {
+        match self.tones.get(self.next).filter(|tone| tone.on == due) {
+            Some(tone) => Partner::At(self.octaves.hear(tone.step - point.step)),
+            None if self.tones[self.next - 1].off > due && adorns(point.step, self.paired) => Partner::Held,
+            None => Partner::Missing,
+        }
+    }
+
+    /// Counts the notes before the one that was due.
+    fn count_between(&mut self, between: Range<usize>, partner: Partner) {
+        if between.is_empty() {
+            return;
+        }
+        let (step, notes) = (self.tones[between.start - 1].step, &self.tones[between]);
+        if notes.iter().all(|tone| adorns(tone.step, step)) {
+            self.tally.adorned += 1;
+            self.tally.struck_again += u32::from(notes.iter().all(|tone| tone.step == step));
+        } else if notes.len() > 1 || ![partner, self.last].contains(&Partner::Missing) {
+            self.tally.extra += u32::try_from(notes.len()).unwrap_or(u32::MAX / 4);
+        }
+    }
+
+    fn count(&mut self, partner: Partner) {
+        self.tally.missing += u32::from(partner == Partner::Missing);
+        self.tally.held += u32::from(partner == Partner::Held && self.last != Partner::Held);
+        self.tally.jumps += u32::from(is_jump(self.last, partner));
+    }
+}
