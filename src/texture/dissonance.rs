@@ -48,7 +48,7 @@ impl Dissonance {
     /// ```
     /// use soggetto::{Score, Texture};
     /// // A passing note on the first beat, and one on the fourth.
-    /// let score = Score::excerpt("C major", "4/4", &["E5:1 | D5:1/4 C5 E5 D5 | C5:1", "C4:3"])?;
+    /// let score = Score::excerpt("C major", "4/4", &["E5:1 D5:1/4 C5 E5 D5 C5:1", "C4:3"])?;
     /// let texture = Texture::of(&score);
     /// let unprepared: Vec<bool> =
     ///     texture.dissonances().iter().map(|it| it.is_unprepared_on_beat()).collect();
