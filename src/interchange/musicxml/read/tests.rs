@@ -16,9 +16,10 @@ fn kept(part: &Part) -> (String, crate::voice::Clef, u8, Vec<Note>) {
     (name, part.voice.clef(), part.voice.sound(), part.line.notes().to_vec())
 }
 
-/// The meter of every bar.
+/// The meter of every bar; of a score without any that of the bar of rest as which it is written.
 fn meters(score: &Score) -> Vec<String> {
-    score.bars().filter(|(bar, _)| *bar > 0).map(|(bar, _)| score.meters().of_bar(bar).to_string()).collect()
+    let last = score.bars().last().map_or(1, |(bar, _)| bar.max(1));
+    (1..=last).map(|bar| score.meters().of_bar(bar).to_string()).collect()
 }
 
 proptest! {
