@@ -283,17 +283,24 @@ pub(crate) fn spacing(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSe
         let step = |voice: usize| moment.notes[voice].map(|it| it.1.pitch().staff_step());
         let gap = step(upper).zip(step(lower)).map(|(a, b)| a - b);
         lower == upper + 1
+            && are_sung(music, [upper, lower])
             && lower != lowest
             && moment.notes[lowest].is_some()
             && gap.is_some_and(|gap| gap >= 8)
     })
 }
 
-/// Neighbouring parts that move together, one beyond the note that the other leaves.
+/// Whether both of two parts are sung: what is played may lie wide and overlap (common practice).
+fn are_sung(music: &Music, voices: [usize; 2]) -> bool {
+    voices.into_iter().all(|voice| music.frame().parts()[voice].voice.is_sung())
+}
+
+/// Neighbouring sung parts that move together, one beyond the note that the other leaves.
 pub(crate) fn overlap(_: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
     let mut faults = BTreeSet::new();
     for pair in moments(music, from, to).windows(2) {
-        for (upper, lower) in pairs(music).filter(|(upper, lower)| lower - upper == 1) {
+        let neighbours = pairs(music).filter(|(upper, lower)| lower - upper == 1);
+        for (upper, lower) in neighbours.filter(|&(upper, lower)| are_sung(music, [upper, lower])) {
             let both = |moment: &Moment| moment.height(upper).zip(moment.height(lower));
             let (Some((a, b)), Some((c, d))) = (both(&pair[0]), both(&pair[1])) else { continue };
             let both_move = pair[1].is_struck(upper) && pair[1].is_struck(lower);
@@ -348,6 +355,11 @@ pub(crate) fn is_degree(music: &Music, pitch: Pitch, degree: i32, above: i32) ->
     steps.rem_euclid(7) == degree && (pitch.class().semitones() - tonic.semitones()).rem_euclid(12) == above
 }
 
+/// Whether a pitch belongs to the tonic chord, major or minor.
+fn is_in_tonic(music: &Music, pitch: Pitch) -> bool {
+    [(0, 0), (2, 3), (2, 4), (4, 7)].into_iter().any(|(degree, above)| is_degree(music, pitch, degree, above))
+}
+
 pub(crate) fn is_leading(music: &Music, pitch: Pitch) -> bool {
     is_degree(music, pitch, 6, 11)
 }
@@ -373,13 +385,20 @@ pub(crate) fn doubled_leading(clean: &Clean, music: &Music, from: Time, to: Time
     faults
 }
 
-/// The leading note in the top voice, left by leap as the bass goes from the dominant to the tonic.
+/// The leading note in the top voice, left by leap as the bass goes from the dominant to the tonic on a
+/// beat and the voices between have or reach notes of its chord.
 pub(crate) fn hanging_leading(clean: &Clean, music: &Music, from: Time, to: Time) -> BTreeSet<Fault> {
     let mut faults = BTreeSet::new();
     for pair in moments(music, from, to).windows(2).filter(|pair| !clean.is_in_answer(pair[0].time)) {
         let bass = |moment: &Moment| moment.sounding().last().map(|it| (it.0, it.2.pitch()));
         let (Some((low, from)), Some((same, to))) = (bass(&pair[0]), bass(&pair[1])) else { continue };
-        let cadence = low == same && is_degree(music, from, 4, 7) && is_degree(music, to, 0, 0);
+        let arrives =
+            |it: &(usize, usize, Note)| !pair[1].is_struck(it.0) || is_in_tonic(music, it.2.pitch());
+        let cadence = low == same
+            && is_degree(music, from, 4, 7)
+            && is_degree(music, to, 0, 0)
+            && music.is_pulse(pair[1].time)
+            && pair[1].sounding().skip(1).all(|it| arrives(&it));
         let Some((voice, index, note)) = pair[0].sounding().next().filter(|it| it.0 != low && cadence) else {
             continue;
         };

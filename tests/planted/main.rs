@@ -71,11 +71,12 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
             let mut chance = Chance::new(u64::try_from(seed).unwrap());
             let share: &mut Share = shares.entry(class.name).or_default();
             for plant in (class.plants)(clean, &mut chance, count) {
-                if is_marked(&plant, clean, class, &known) {
+                if is_marked(&plant, class, &known, clean.music.frame().meter().bar()) {
                     continue;
                 }
                 share.planted += 1;
-                let found = is_marked(&plant, clean, class, &review(&plant.music.score(), book));
+                let findings = review(&plant.music.score(), book);
+                let found = is_marked(&plant, class, &findings, clean.music.beat());
                 share.found += usize::from(found);
                 if !found {
                     println!("missed: {}", told(&plant, clean, class));
@@ -86,10 +87,10 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
     shares
 }
 
-/// Whether a finding is about the fault of a plant. Where that is so before it is planted, no clean place has been
-/// spoilt, and the plant does not count.
-fn is_marked(plant: &Plant, clean: &Clean, class: &Class, findings: &[Finding]) -> bool {
-    findings.iter().any(|it| is_about(it, &plant.fault, class, clean.music.beat()))
+/// Whether a finding within so long is about the fault of a plant. Where one is within a bar before it is planted,
+/// no clean place has been spoilt, for what recurs in a passage is marked once; the plant does not count.
+fn is_marked(plant: &Plant, class: &Class, findings: &[Finding], within: Time) -> bool {
+    findings.iter().any(|it| is_about(it, &plant.fault, class, within))
 }
 
 /// Where and what a plant is, for one that was not found.

@@ -24,7 +24,6 @@ struct ReviewFile<'a> {
     subject: Option<ThemeFile<'a>>,
     entries: Vec<EntryFile>,
     consonance: Vec<ShareFile>,
-    dissonances: NamingFile,
     findings: Vec<FindingFile<'a>>,
 }
 
@@ -53,15 +52,6 @@ struct ShareFile {
     imperfect: String,
     perfect: String,
     dissonant: String,
-}
-
-/// How many dissonances there are, how many of them have a name, and how many attacks are unprepared dissonances
-/// on the beat.
-#[derive(Serialize)]
-struct NamingFile {
-    all: usize,
-    named: String,
-    unprepared: String,
 }
 
 #[derive(Serialize)]
@@ -115,12 +105,11 @@ enum EvidenceFile {
 }
 
 /// Writes a review as a page of JSON: `{"key", "meter", "meters"?, "voices", "subject", "entries",
-/// "consonance", "dissonances", "findings"}`. Voice 0 is the top part; shares of consonance are exact
+/// "consonance", "findings"}`. Voice 0 is the top part; shares of consonance are exact
 /// fractions of the time in which both voices sound; `meters` are the changes of meter,
 /// `{"bar", "meter"}` each; `notes` of an entry is how many notes it has. The key is that of the subject,
 /// if there is one. An entry upside down or in other note values has a further field `"form"`:
 /// `"inverted"`, `"augmented"`, `"diminished"`, `"inverted and augmented"` or `"inverted and diminished"`.
-/// Of the dissonances, `named` is [`Texture::named`] and `unprepared` is [`Texture::unprepared_on_beats`].
 pub fn write_review(review: &Review<'_>) -> String {
     page(&ReviewFile::from(review))
 }
@@ -134,7 +123,7 @@ impl<'a> From<&Review<'a>> for ReviewFile<'a> {
     fn from(review: &Review<'a>) -> Self {
         let score = review.score;
         let theme = review.first_entry().zip(review.outline);
-        let (texture, entries) = (Texture::of(score), review.statements().into_iter());
+        let entries = review.statements().into_iter();
         Self {
             key: review.key(),
             meter: score.meter(),
@@ -142,19 +131,8 @@ impl<'a> From<&Review<'a>> for ReviewFile<'a> {
             voices: score.parts().iter().map(VoiceFile::from).collect(),
             subject: theme.map(|(entry, outline)| ThemeFile::of(entry, outline.subject.line(), score)),
             entries: entries.map(|(entry, form)| EntryFile::of(entry, score).in_form(form)).collect(),
-            consonance: texture.pairs().map(ShareFile::from).collect(),
-            dissonances: NamingFile::from(&texture),
+            consonance: Texture::of(score).pairs().map(ShareFile::from).collect(),
             findings: review.findings.iter().map(FindingFile::from).collect(),
-        }
-    }
-}
-
-impl From<&Texture<'_>> for NamingFile {
-    fn from(texture: &Texture<'_>) -> Self {
-        Self {
-            all: texture.dissonances().len(),
-            named: texture.named().to_string(),
-            unprepared: texture.unprepared_on_beats().to_string(),
         }
     }
 }
@@ -321,15 +299,6 @@ mod tests {
         let value: Value = serde_json::from_str(&write_review(&Review::of(&score, &[]))).unwrap();
         let shares = json!([{"voices": [0, 1], "imperfect": "5/8", "perfect": "1/4", "dissonant": "1/8"}]);
         assert_eq!(value["consonance"], shares);
-    }
-
-    #[test]
-    fn dissonances_are_counted_with_their_names() {
-        // A passing note on the first beat, a neighbour note on the third, and a leap over a pedal.
-        let lines = ["E5:1 D5:1/4 C5 B4 C5 D5:1/2 G4", "C4:3"];
-        let score = fixture::score("C major", "4/4", "0", &lines);
-        let value: Value = serde_json::from_str(&write_review(&Review::of(&score, &[]))).unwrap();
-        assert_eq!(value["dissonances"], json!({"all": 3, "named": "1", "unprepared": "2/7"}));
     }
 
     #[test]

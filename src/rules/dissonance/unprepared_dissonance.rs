@@ -30,17 +30,21 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Grove 3, \"Strict Counterpoint\", Second and Fourth Order"),
 };
 
-/// Whether strict writing wants a preparation that the figure lacks. Light figures need none, and
-/// what has no name at all is the matter of another rule.
-fn lacks_preparation(figure: Figure) -> bool {
-    let is_light = matches!(
-        figure,
-        Figure::Passing(Weight::Light)
-            | Figure::Neighbour(Weight::Light)
-            | Figure::Anticipation
-            | Figure::SixFour
-    );
+/// Whether strict writing wants a preparation that the figure lacks. Light figures need none, a six-four
+/// where a third voice makes it one; what has no name at all is the matter of another rule.
+fn lacks_preparation(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
+    let figure = dissonance.figure;
+    let is_light = match figure {
+        Figure::Passing(Weight::Light) | Figure::Neighbour(Weight::Light) | Figure::Anticipation => true,
+        Figure::SixFour => voices_at(texture, dissonance.onset) > 2,
+        _ => false,
+    };
     figure.is_explained() && !figure.is_prepared() && !is_light
+}
+
+/// How many voices sound on a tick.
+fn voices_at(texture: &Texture<'_>, tick: i64) -> usize {
+    (0..texture.voices()).filter(|&voice| texture.sounding(voice, tick).is_some()).count()
 }
 
 /// Whether a dissonant note is reached or left otherwise than by step, a rest included.
@@ -60,6 +64,7 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
             | Figure::Neighbour(_)
             | Figure::Echappee
             | Figure::Cambiata
+            | Figure::SixFour
             | Figure::HeldSixFour
     );
     !by_step && !is_bound
@@ -73,7 +78,7 @@ impl Rule for UnpreparedDissonance {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &&Dissonance| {
             let is_meant = !self.only_leaps || leaps(texture, it);
-            it.strength >= self.from && lacks_preparation(it.figure) && is_meant
+            it.strength >= self.from && lacks_preparation(texture, it) && is_meant
         };
         for dissonance in texture.dissonances().iter().filter(judged) {
             let [voice, other] = names(texture, dissonance);
@@ -89,6 +94,18 @@ impl Rule for UnpreparedDissonance {
 mod tests {
     use super::UnpreparedDissonance;
     use crate::rules::trial::found;
+
+    #[test]
+    fn finds_a_six_four_in_two_parts_alone() {
+        let rule = UnpreparedDissonance::default();
+        let marks = found(&rule, "4/4", &["A4:1/2 F4 A4:1", "F4:1/2 C4 F4:1"]);
+        assert_eq!(
+            marks,
+            ["bar 1, beat 3: Caution [(1, 1), (0, 1)] \
+              alto strikes a dissonance against soprano on the beat (arpeggiated six-four)"]
+        );
+        assert!(found(&rule, "4/4", &["C5:1 C5:1", "A4:1/2 F4 A4:1", "F4:1/2 C4 F4:1"]).is_empty());
+    }
 
     #[test]
     fn finds_accented_passing_note_and_appoggiatura() {
