@@ -38,6 +38,9 @@ pub(super) struct Events {
 
 /// All events of a file.
 pub(super) fn read(bytes: &[u8], remarks: &mut Vec<ReadRemark>) -> Result<Events, ReadError> {
+    if counts_in_frames(bytes) {
+        return Err(ReadError::Frames);
+    }
     let smf = Smf::parse(bytes).map_err(|error| ReadError::Damaged { message: error.to_string() })?;
     if smf.header.format == Format::Sequential {
         return Err(ReadError::Sequential);
@@ -67,6 +70,12 @@ pub(super) fn read(bytes: &[u8], remarks: &mut Vec<ReadRemark>) -> Result<Events
         remarks.push(ReadRemark::Percussion { count: percussion });
     }
     if events.strands.is_empty() { Err(ReadError::Empty) } else { Ok(events) }
+}
+
+/// Whether the head of a file says that time counts in frames: its division is negative. Asked before the
+/// file is parsed, for of one such division the parser cannot make a number of frames.
+fn counts_in_frames(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"MThd") && bytes.get(12).is_some_and(|division| division & 0x80 != 0)
 }
 
 /// A track being read.

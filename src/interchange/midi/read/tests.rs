@@ -51,6 +51,16 @@ fn exposition_is_read_back_note_for_note_as_spelled() {
     }
 }
 
+/// Of -128 frames the parser once made a panic.
+#[test]
+fn all_divisions_in_frames_are_refused() {
+    let mut bytes = write(&fixture::exposition()).unwrap();
+    for division in 0x80..=0xff {
+        bytes[12] = division;
+        assert_eq!(read(&bytes).unwrap_err(), ReadError::Frames, "{division:#x}");
+    }
+}
+
 /// Channel, key, from, to.
 type Played = (u8, u8, u32, u32);
 
