@@ -95,7 +95,7 @@ fn free() -> Vec<Box<dyn Rule>> {
         Box::new(WideLeap { leaps: Leaps::Free }),
         Box::new(AugmentedInterval { leaps: Leaps::Free }),
         Box::new(UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() }),
-        Box::new(RhythmicUnison { beats: 1, attacks: 5, bars: 2 }),
+        Box::new(RhythmicUnison { beats: 1, attacks: 6, bars: 2 }),
         Box::new(EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() }),
         Box::new(IdleRepetition { times: 7 }),
     ]
