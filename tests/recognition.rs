@@ -10,7 +10,7 @@ mod common;
 use common::subjects;
 use soggetto::compose::{DraftOptions, draft};
 use soggetto::exposition::{Alignment, Entry, Exposition, Form, Role};
-use soggetto::recognize::{Recognition, recognize};
+use soggetto::recognize::{self, Recognition, recognize};
 use soggetto::{Ensemble, Interval, Line, Note, Part, Score, Time};
 use std::sync::LazyLock;
 
@@ -223,7 +223,8 @@ fn inverted_and_augmented_themes_are_found() {
                 _ => subject.line().diminished(2).unwrap(),
             };
             let (score, onset) = continued(exposition, &line);
-            let transformed = recognize(&score).unwrap().transformed;
+            let Recognition { outline, transformed, .. } = recognize(&score).unwrap();
+            assert_eq!(recognize::outline(&score), Some(outline));
             let here =
                 |found: &&soggetto::recognize::Transformed| (found.form, found.entry.onset) == (form, onset);
             found += transformed.iter().filter(here).count();

@@ -22,7 +22,7 @@ pub(crate) struct Judgement {
     /// Whose compasses bind; if nothing is said, those that the names of the parts imply
     #[arg(long, value_name = "NAME")]
     ensemble: Option<String>,
-    /// Seek no remedies: tens of times faster, for a run over many scores
+    /// Seek no remedies: about ten times faster, for a run over many scores
     #[arg(long)]
     no_remedies: bool,
 }

@@ -85,6 +85,35 @@ pub const MAX_NOTES: usize = 400;
 /// Takes time proportional to the notes of the score, and at worst to those times the notes of the
 /// subject.
 pub fn recognize(score: &Score) -> Option<Recognition> {
+    hear(score, OtherForms::Sought)
+}
+
+/// The outline that [`recognize`] finds, without what it says besides: statements in other forms are
+/// sought only where nothing else answers the subject, which saves most of the time.
+///
+/// ```
+/// use soggetto::{Score, recognize};
+/// let score = Score::excerpt("C major", "4/4", &[
+///     "R:5/4 G4:1/4 B4 D5 C5 B4:1/2 A4:1/4",
+///     "C4:1/4 E4 G4 F4 E4:1/2 D4:1/4 F4 E4 D4:1/2",
+/// ])?;
+/// let outline = recognize::outline(&score);
+/// assert!(outline.is_some());
+/// assert_eq!(outline, recognize::recognize(&score).map(|found| found.outline));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn outline(score: &Score) -> Option<Outline> {
+    Some(hear(score, OtherForms::IfUnanswered)?.outline)
+}
+
+/// When statements of the theme in other forms are looked for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum OtherForms {
+    Sought,
+    IfUnanswered,
+}
+
+fn hear(score: &Score, forms: OtherForms) -> Option<Recognition> {
     let strands = Strands::of(score);
     let habits = Habits::of(&strands);
     let bar =
@@ -97,7 +126,7 @@ pub fn recognize(score: &Score) -> Option<Recognition> {
     let field = Field::new(&strands, &habits, opening.onset);
     let found = field.find(&theme, Form::Straight);
     let search = Search { score, strands: &strands, opening: &opening, theme: &theme, field: &field };
-    search.recognition(subject, &found)
+    search.recognition(subject, &found, forms)
 }
 
 /// The first notes of the leading voice as a subject.
@@ -120,7 +149,7 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn recognition(&self, subject: Subject, found: &[Found]) -> Option<Recognition> {
+    fn recognition(&self, subject: Subject, found: &[Found], forms: OtherForms) -> Option<Recognition> {
         let answers = subject.answers().unwrap_or_default();
         let judge = Judge { score: self.score, subject: &subject, answers };
         let mut heard = vec![false; self.strands.count()];
@@ -134,10 +163,13 @@ impl Search<'_> {
             }
             entries.push((entry, Evidence::of(&theme.likeness)));
         }
-        let transformed = self.transformed(found, &judge);
-        let answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer)
-            || transformed.iter().any(|other| other.entry.role == Role::Answer);
-        if !answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
+        let is_answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer);
+        let transformed = match forms {
+            OtherForms::IfUnanswered if is_answered => Vec::new(),
+            _ => self.transformed(found, &judge),
+        };
+        let is_answered = is_answered || transformed.iter().any(|other| other.entry.role == Role::Answer);
+        if !is_answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
             return None;
         }
         let end = self.exposition_end(found)?;

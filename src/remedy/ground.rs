@@ -4,7 +4,7 @@ use super::guard::outline_after;
 use super::ledger::{Burden, Ledger, Mark};
 use crate::exposition::Outline;
 use crate::line::{Line, Note};
-use crate::recognize::recognize;
+use crate::recognize;
 use crate::rules::{Change, RuleBook, Severity};
 use crate::score::{Part, Score};
 use crate::texture::Texture;
@@ -35,7 +35,7 @@ impl<'a> Ground<'a> {
     pub(super) fn whole(score: &'a Score, outline: Option<&'a Outline>, book: &'a RuleBook) -> Self {
         let first = vec![0; score.parts().len()];
         let before = Ledger::default();
-        let is_recognized = recognized(score).as_ref() == outline;
+        let is_recognized = recognize::outline(score).as_ref() == outline;
         let score = Cow::Borrowed(score);
         Self { score, outline, is_recognized, book, start: Time::ZERO, first, before }.reviewed()
     }
@@ -78,7 +78,7 @@ impl<'a> Ground<'a> {
         if !self.is_recognized {
             return Some(burden);
         }
-        match recognized(&score) {
+        match recognize::outline(&score) {
             anew if anew == kept => Some(burden),
             anew => self.burden_of(&score, anew.as_ref(), mark, weight),
         }
@@ -105,11 +105,6 @@ impl<'a> Ground<'a> {
         let to: Option<Vec<Note>> = change.to.iter().map(shifted).collect();
         Some(Change { voice: change.voice, note, from: shifted(&change.from)?, to: to? })
     }
-}
-
-/// What recognition makes of a score.
-fn recognized(score: &Score) -> Option<Outline> {
-    recognize(score).map(|recognition| recognition.outline)
 }
 
 /// What a part sounds from one time to another, timed from the first, with the index of its first

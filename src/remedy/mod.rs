@@ -12,9 +12,8 @@
 //!   differs from what goes with the other theme, or if the countersubject is stated once alone.
 //!
 //! Each candidate is first tried on the bars around it alone, rule by rule, and given up at the first
-//! mark too many. Whatever passes is proven by a review
-//! of the whole piece, with recognition anew if the outline comes from there, so that a remedy which
-//! is returned holds.
+//! mark too many. Whatever passes is proven by a review of the whole piece, with its outline recognized
+//! anew if it comes from there, so that a remedy which is returned holds.
 //!
 //! ```
 //! use soggetto::remedy;
