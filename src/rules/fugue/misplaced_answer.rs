@@ -28,12 +28,17 @@ fn report_entry(
     best: &Answer,
     report: &mut Report<'_>,
 ) {
-    let Some(level) = level(subject, theme.notes) else { return };
     let (Some(first), Some(due)) = (theme.notes.first(), best.line().notes().first()) else { return };
     let (voice, key) = (texture.name(theme.voice()), best.key());
-    let message =
-        format_args!("{voice} answers {} above the subject, where the answer lies in {key}", Words(level));
-    report.add(theme.spot(), message, Evidence::Instead { found: first.pitch(), due: due.pitch() });
+    let evidence = Evidence::Instead { found: first.pitch(), due: due.pitch() };
+    if let Some(level) = level(subject, theme.notes).map(Words) {
+        let message =
+            format_args!("{voice} answers {level} above the subject, where the answer lies in {key}");
+        report.add(theme.spot(), message, evidence);
+    } else {
+        let message = format_args!("{voice} answers in another key, where the answer lies in {key}");
+        report.add(theme.spot(), message, evidence);
+    }
 }
 
 /// An entry that stands where only an answer stands that one would not prefer.
@@ -95,6 +100,18 @@ mod tests {
               where the answer lies in G major"]
         );
         assert!(answered("C5:1/4 D5 E5 F5 E5:1/2 C5")[0].contains("answers a unison above the subject"));
+    }
+
+    /// The entry keeps to no one interval: it was once passed over.
+    #[test]
+    fn finds_a_tonal_answer_in_another_key() {
+        let lines = ["R:2 A4:1/4 B4 C#5 D5 C#5:1/2 D5", "C4:1/4 D4 E4 G4 F#4:1/2 G4"];
+        assert_eq!(
+            found_in_fugue(&MisplacedAnswer, &lines, &[(Subject, 1, 0..6), (Answer, 0, 0..6)]),
+            [
+                "bar 3, beat 1: Caution [(0, 0)] soprano answers in another key, where the answer lies in G major"
+            ]
+        );
     }
 
     /// Prout, *Fugue*, §74: not where the tonic stands at the beginning.

@@ -29,16 +29,24 @@ impl Rule for MisplacedReturn {
         let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
         let notes = subject.line().notes();
         for theme in themes_of(texture, Role::Subject).into_iter().skip(1) {
-            let Some(level) = level(notes, theme.notes).filter(|level| !level.is_unison()) else { continue };
             let (Some(first), Some(due)) = (theme.notes.first(), notes.first()) else { continue };
-            if !Fit::of(notes, theme.notes).is_close() {
-                let (voice, level, key) = (texture.name(theme.voice()), Words(level), subject.key());
-                let message = format_args!("{voice} returns to the subject {level} above its place in {key}");
-                report.add(
-                    theme.spot(),
-                    message,
-                    Evidence::Instead { found: first.pitch(), due: due.pitch() },
-                );
+            if Fit::of(notes, theme.notes).is_close() {
+                continue;
+            }
+            let (voice, key) = (texture.name(theme.voice()), subject.key());
+            let evidence = Evidence::Instead { found: first.pitch(), due: due.pitch() };
+            match level(notes, theme.notes) {
+                Some(level) if level.is_unison() => {}
+                Some(level) => {
+                    let level = Words(level);
+                    let message =
+                        format_args!("{voice} returns to the subject {level} above its place in {key}");
+                    report.add(theme.spot(), message, evidence);
+                }
+                None => {
+                    let message = format_args!("{voice} returns to the subject in another key than {key}");
+                    report.add(theme.spot(), message, evidence);
+                }
             }
         }
     }
