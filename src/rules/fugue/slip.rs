@@ -59,7 +59,7 @@ pub(super) fn report_slips(texture: &Texture<'_>, slips: &[Slip<'_>], report: &m
         if slip.recurs(slips) {
             if !known.contains(&slip.change()) {
                 known.push(slip.change());
-                let message = format_args!("{message}, and so it stands in another entry");
+                let message = format_args!("{message}; another entry has it so, too");
                 report.add_remark(spot, message, evidence);
             }
         } else if slip.weighing == Weighing::Lighter || slip.leads_on() {

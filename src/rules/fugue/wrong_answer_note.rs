@@ -197,7 +197,7 @@ mod tests {
         assert_eq!(
             found,
             ["bar 3, beat 4: Remark [(0, 3)] soprano has D5 as note 4 of the answer instead of C5: \
-              F is heard in the tonic and answered at the fifth, and so it stands in another entry"]
+              F is heard in the tonic and answered at the fifth; another entry has it so, too"]
         );
     }
 
