@@ -32,12 +32,12 @@ pub(super) struct Ground<'a> {
 
 impl<'a> Ground<'a> {
     /// The whole piece.
-    pub(super) fn whole(score: &'a Score, outline: Option<&'a Outline>, book: &'a RuleBook) -> Self {
-        let first = vec![0; score.parts().len()];
-        let before = Ledger::default();
+    pub(super) fn whole(texture: &Texture<'a>, book: &'a RuleBook) -> Self {
+        let (score, outline) = (texture.score(), texture.outline());
+        let (start, first) = (Time::ZERO, vec![0; score.parts().len()]);
+        let before = Ledger::of(texture, book, start);
         let is_recognized = recognize::outline(score).as_ref() == outline;
-        let score = Cow::Borrowed(score);
-        Self { score, outline, is_recognized, book, start: Time::ZERO, first, before }.reviewed()
+        Self { score: Cow::Borrowed(score), outline, is_recognized, book, start, first, before }
     }
 
     /// The bars around a stretch of a piece, without its outline; `None` where times run out.
@@ -50,16 +50,10 @@ impl<'a> Ground<'a> {
             score.parts().iter().map(|part| excerpt(part, start, end)).collect();
         let (first, parts) = cut?.into_iter().unzip();
         let meters = score.meters().from_bar(first_bar).ok()?;
-        let score = Cow::Owned(Score::over(score.key(), meters, parts).ok()?);
-        let before = Ledger::default();
-        let ground = Self { score, outline: None, is_recognized: false, book, start, first, before };
-        Some(ground.reviewed())
-    }
-
-    fn reviewed(mut self) -> Self {
-        let texture = Texture::of(&self.score).with_outline(self.outline);
-        self.before = Ledger::of(&texture, self.book, self.start);
-        self
+        let score = Score::over(score.key(), meters, parts).ok()?;
+        let before = Ledger::of(&Texture::of(&score), book, start);
+        let score = Cow::Owned(score);
+        Some(Self { score, outline: None, is_recognized: false, book, start, first, before })
     }
 
     /// Whether its review had a mark.

@@ -40,7 +40,7 @@ fn tally(findings: &[Finding], start: Time) -> Tally {
 }
 
 /// The marks of a review in music that begins at a time of the whole piece.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Ledger {
     start: Time,
     marks: Tally,

@@ -40,7 +40,7 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
     if !is_short(texture.score()) {
         return None;
     }
-    let whole = Ground::whole(texture.score(), texture.outline(), book);
+    let whole = Ground::whole(texture, book);
     let licences = licences(texture.outline(), texture.score());
     Search { texture, book, whole, licences }.remedy(finding)
 }
@@ -81,7 +81,7 @@ pub fn remedies_in_parallel(
         return;
     }
     let texture = Texture::of(score).with_outline(outline);
-    let (whole, licences) = (Ground::whole(score, outline, book), licences(outline, score));
+    let (whole, licences) = (Ground::whole(&texture, book), licences(outline, score));
     let search = Search { texture: &texture, book, whole, licences };
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
