@@ -52,22 +52,26 @@ impl<'t> Run<'t> {
     }
 }
 
-impl Pair<'_> {
+impl<'t> Pair<'t> {
     /// The stretches in which the two voices double each other: wherever both begin a note they are a
     /// unison or octaves apart, and they go three steps or more in the same direction. What one of them
     /// adds between, if it is little, and rests of up to a bar do not end it: a part that doubles another breathes and
-    /// ornaments as it likes. Cost: linear in the moments.
+    /// ornaments as it likes. Cost: at the first call linear in the moments.
     ///
     /// ```
     /// use soggetto::score::Score;
     /// use soggetto::texture::Texture;
     /// let score = Score::excerpt("C major", "4/4", &["C5:1/4 D5 E5 F5", "C4:1/4 D4 E4 F4"])?;
     /// let texture = Texture::of(&score);
-    /// let found = texture.pair(0, 1).map(|pair| pair.doublings()).unwrap_or_default();
-    /// assert_eq!(found[0].attacks, 4);
-    /// # Ok::<(), soggetto::score::ExcerptError>(())
+    /// let pair = texture.pair(0, 1).ok_or("there are two voices")?;
+    /// assert_eq!(pair.doublings()[0].attacks, 4);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    pub fn doublings(self) -> Vec<Stretch> {
+    pub fn doublings(self) -> &'t [Stretch] {
+        self.doublings.get_or_init(|| self.find_doublings())
+    }
+
+    fn find_doublings(self) -> Vec<Stretch> {
         let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
         let accents = self.texture().accents();
         let mut close = |run: Run<'_>| found.extend((run.steps >= STEPS).then_some(run.stretch));
@@ -115,7 +119,7 @@ mod tests {
 
     fn doublings(lines: &[&str]) -> Vec<Stretch> {
         let score = Score::excerpt("C major", "4/4", lines).unwrap();
-        Texture::of(&score).pair(0, 1).unwrap().doublings()
+        Texture::of(&score).pair(0, 1).unwrap().doublings().to_vec()
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::accent::Accents;
 use super::dissonance::{self, Dissonance};
 use super::pair::{self, BassSpan, Pair, Slot};
+use super::rhythm::Stretch;
 use super::sonority::Sonorities;
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
@@ -12,12 +13,13 @@ use crate::time::{Grid, Time};
 use std::ops::Range;
 use std::sync::OnceLock;
 
-/// Two parts, and where their slots lie.
+/// Two parts, where their slots lie, and where they double each other once somebody has asked.
 #[derive(Clone, Debug)]
 struct PairSpan {
     upper: usize,
     lower: usize,
     slots: Range<usize>,
+    doublings: OnceLock<Vec<Stretch>>,
 }
 
 /// The facts of a score.
@@ -65,7 +67,8 @@ impl<'a> Texture<'a> {
             for (upper, above) in self.tones.iter().enumerate().take(lower) {
                 let start = self.slots.len();
                 pair::slots([upper, lower], [above, below], &bass, &mut self.slots);
-                self.pairs.push(PairSpan { upper, lower, slots: start..self.slots.len() });
+                let (slots, doublings) = (start..self.slots.len(), OnceLock::new());
+                self.pairs.push(PairSpan { upper, lower, slots, doublings });
             }
         }
     }
@@ -131,14 +134,14 @@ impl<'a> Texture<'a> {
 
     /// All pairs of voices, each with its upper part first.
     pub fn pairs(&self) -> impl Iterator<Item = Pair<'_>> {
-        let pair = |span: &PairSpan| Pair {
+        self.pairs.iter().map(|span| Pair {
             texture: self,
             upper: span.upper,
             lower: span.lower,
             tones: [self.tones(span.upper), self.tones(span.lower)],
             slots: self.slots.get(span.slots.clone()).unwrap_or(&[]),
-        };
-        self.pairs.iter().map(pair)
+            doublings: &span.doublings,
+        })
     }
 
     /// The pair of two voices, in either order.

@@ -2,9 +2,11 @@
 
 use super::Texture;
 use super::motion::{Motion, is_dissonant};
+use super::rhythm::Stretch;
 use super::tone::{Cursor, State, Tone};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
+use std::sync::OnceLock;
 
 /// From when on which voice sounds lowest; `u8::MAX` in silence.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +40,8 @@ pub struct Pair<'t> {
     /// The notes of both.
     pub(super) tones: [&'t [Tone]; 2],
     pub(super) slots: &'t [Slot],
+    /// Where they double each other: found when somebody asks.
+    pub(super) doublings: &'t OnceLock<Vec<Stretch>>,
 }
 
 /// What two voices sound from a change in one of them to the next.
@@ -91,6 +95,14 @@ impl<'t> Pair<'t> {
     /// Whether they are the outermost parts of the score.
     pub fn is_outer(&self) -> bool {
         self.upper == 0 && self.lower + 1 == self.texture.voices()
+    }
+
+    /// Whether both parts bear the names of singers.
+    pub fn is_sung(&self) -> bool {
+        let parts = self.texture.score().parts();
+        [self.upper, self.lower]
+            .iter()
+            .all(|&voice| parts.get(voice).is_some_and(|part| part.voice.is_sung()))
     }
 
     /// How many moments there are.

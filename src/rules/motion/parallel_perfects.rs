@@ -3,7 +3,7 @@
 use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Pair, Perfect, Step, Stretch, Texture};
+use crate::texture::{Moment, Pair, Perfect, Step, Texture};
 use crate::time::Time;
 
 #[doc = include_str!("parallel_perfects.md")]
@@ -38,9 +38,8 @@ const ORNAMENT: i64 = 32;
 /// What veils the consecutives of a step, as the end of a clause; nothing if they are bare.
 fn veil(step: &Step<'_>, ornament: i64) -> &'static str {
     let (before, [one, other]) = (step.before(), step.intervals());
-    let is_ornament = |moment: crate::texture::Moment<'_>| {
-        moment.tones().into_iter().flatten().any(|tone| tone.duration() <= ornament)
-    };
+    let is_ornament =
+        |moment: Moment<'_>| moment.tones().into_iter().flatten().any(|tone| tone.duration() <= ornament);
     let stays = |[from, to]: [Pitch; 2]| from.class() == to.class();
     if stays(step.upper()) && stays(step.lower()) {
         ", each by octaves to where it was"
@@ -59,10 +58,10 @@ fn veil(step: &Step<'_>, ornament: i64) -> &'static str {
 
 impl ParallelPerfects {
     fn check_pair(self, pair: Pair<'_>, report: &mut Report<'_>) {
-        let ([upper, lower], doublings): (_, Vec<Stretch>) = (pair.names(), pair.doublings());
+        let ([upper, lower], doublings) = (pair.names(), pair.doublings());
         let ornament = Time::new(1, ORNAMENT).map_or(0, |time| pair.texture().grid().ticks(time));
         for step in pair.steps() {
-            let Some(perfect) = step.parallel_perfect().filter(|_| !step.is_within(&doublings)) else {
+            let Some(perfect) = step.parallel_perfect().filter(|_| !step.is_within(doublings)) else {
                 continue;
             };
             let (plural, evidence) = (perfect.plural(step.intervals()[1]), Evidence::of_step(&step));

@@ -58,7 +58,7 @@ impl Rule for PerfectsAcrossRest {
             let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in over_rests(pair, longest) {
                 let Some(perfect) = step.parallel_perfect().filter(|_| is_bare(&step)) else { continue };
-                if step.is_within(&doublings) {
+                if step.is_within(doublings) {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);

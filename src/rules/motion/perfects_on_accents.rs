@@ -64,7 +64,7 @@ impl Rule for PerfectsOnAccents {
             let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in between_accents(pair, self.accent) {
                 let Some(perfect) = step.parallel_perfect() else { continue };
-                if step.is_within(&doublings) {
+                if step.is_within(doublings) {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);

@@ -71,6 +71,13 @@ impl Group {
     }
 }
 
+/// Where two voices go together and do not double each other.
+fn unisons(pair: Pair<'_>) -> impl Iterator<Item = (Stretch, [usize; 2])> {
+    let is_doubling = move |it: &Stretch| Stretch::holding(pair.doublings(), it.onset).is_some();
+    let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
+    own.map(move |stretch| (stretch, [pair.upper(), pair.lower()]))
+}
+
 impl RhythmicUnison {
     /// Whether a stretch is long enough, and a rhythm.
     fn is_marked(self, texture: &Texture<'_>, stretch: Stretch) -> bool {
@@ -80,14 +87,7 @@ impl RhythmicUnison {
 
     /// The voices that go together; of chords one group, not each pair.
     fn groups(self, texture: &Texture<'_>) -> Vec<Group> {
-        let stretches = |pair: Pair<'_>| {
-            let voices = [pair.upper(), pair.lower()];
-            let doublings = pair.doublings();
-            let is_doubling = move |it: &Stretch| Stretch::holding(&doublings, it.onset).is_some();
-            let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
-            own.map(move |stretch| (stretch, voices))
-        };
-        let all = texture.pairs().flat_map(stretches);
+        let all = texture.pairs().flat_map(unisons);
         let mut marked: Vec<_> = all.filter(|(stretch, _)| self.is_marked(texture, *stretch)).collect();
         marked.sort_by_key(|(stretch, voices)| (stretch.onset, Reverse(stretch.end), *voices));
         let mut groups: Vec<Group> = Vec::new();

@@ -8,8 +8,7 @@ use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
-use crate::texture::{Pair, Sonority, Stretch, Texture};
-use std::collections::BTreeMap;
+use crate::texture::{Sonority, Stretch, Texture};
 
 #[doc = include_str!("doubled_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -48,20 +47,13 @@ impl Dominant {
     }
 }
 
-/// Where which voices double each other, found when it is asked.
-#[derive(Default)]
-struct Doublings(BTreeMap<[usize; 2], Vec<Stretch>>);
-
-impl Doublings {
-    /// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
-    fn are_one(&mut self, texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
-        notes.windows(2).all(|pair| {
-            let [(one, _), (other, _)] = pair else { return false };
-            let find = || texture.pair(*one, *other).map(Pair::doublings).unwrap_or_default();
-            let stretches = self.0.entry([*one, *other]).or_insert_with(find);
-            Stretch::holding(stretches, tick).is_some()
-        })
-    }
+/// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
+fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
+    notes.windows(2).all(|pair| {
+        let [(one, _), (other, _)] = pair else { return false };
+        let pair = texture.pair(*one, *other);
+        pair.is_some_and(|pair| Stretch::holding(pair.doublings(), tick).is_some())
+    })
 }
 
 impl Rule for DoubledLeadingNote {
@@ -71,14 +63,14 @@ impl Rule for DoubledLeadingNote {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(dominants) = Local::of(texture, Dominant::of) else { return };
-        let (mut marked, mut doublings) = (None, Doublings::default());
+        let mut marked = None;
         let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
         for sonority in texture.sonorities().filter(on_beat) {
             let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
             if marked.as_ref() == Some(&notes) {
                 continue;
             }
-            if doublings.are_one(texture, &notes, sonority.onset()) {
+            if are_one(texture, &notes, sonority.onset()) {
                 continue;
             }
             let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();

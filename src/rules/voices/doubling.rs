@@ -53,7 +53,7 @@ impl Group {
 
 /// Who doubles whom: of several voices in unison one group, not each pair.
 fn groups(texture: &Texture<'_>) -> Vec<Group> {
-    let all = texture.pairs().flat_map(|pair| pair.doublings().into_iter().map(move |it| (it, pair)));
+    let all = texture.pairs().flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
     let mut all: Vec<(Stretch, Pair<'_>)> = all.collect();
     all.sort_by_key(|(stretch, pair)| (stretch.onset, Reverse(stretch.end), pair.upper(), pair.lower()));
     let mut groups: Vec<Group> = Vec::new();

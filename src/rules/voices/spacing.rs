@@ -86,9 +86,7 @@ fn is_in_chord(moment: &Moment<'_>, walk: &mut Walk<'_>) -> bool {
 impl Spacing {
     /// The limits of two neighbours.
     fn limits(self, pair: Pair<'_>) -> Limits {
-        let parts = pair.texture().score().parts();
-        let is_sung = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_sung());
-        let more = if is_sung(pair.upper()) && is_sung(pair.lower()) { 0 } else { self.played };
+        let more = if pair.is_sung() { 0 } else { self.played };
         let is_lowest = pair.lower() + 1 == pair.texture().voices();
         let widest = if is_lowest { self.lowest } else { self.upper };
         Limits { widest: widest + more, over_lowest: self.lowest + more, is_free: more > 0 }

@@ -25,9 +25,7 @@ pub enum Singers {
 
 impl VoiceOverlap {
     fn is_judged(self, pair: Pair<'_>) -> bool {
-        let parts = pair.texture().score().parts();
-        let is_sung = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_sung());
-        self.between == Singers::AllParts || (is_sung(pair.upper()) && is_sung(pair.lower()))
+        self.between == Singers::AllParts || pair.is_sung()
     }
 }
 
