@@ -2,7 +2,7 @@
 
 use super::super::super::reading::MAX_BYTES;
 use super::super::super::reading::decode;
-use super::document::{child, children};
+use super::elements::Elements;
 use super::error::ReadError;
 use std::io::{Cursor, Read as _};
 use zip::ZipArchive;
@@ -36,9 +36,18 @@ fn is_score(name: &str) -> bool {
 
 /// The path of the first score that the note names.
 fn rootfile(container: &str) -> Option<String> {
-    let document = super::document::parse(container).ok()?;
-    let files = child(document.root_element(), "rootfiles")?;
-    children(files, "rootfile").find_map(|file| file.attribute("full-path")).map(str::to_owned)
+    let (mut path, mut elements) = (None, Elements::of(container).ok()?);
+    elements.root().ok()?;
+    let read = elements.each_child(|elements, tag| match tag.name() {
+        "rootfiles" => elements.each_child(|elements, tag| {
+            if path.is_none() && tag.name() == "rootfile" {
+                path = elements.attribute(tag, "full-path")?;
+            }
+            Ok(())
+        }),
+        _ => Ok(()),
+    });
+    read.ok().and(path)
 }
 
 /// A file of the archive, never larger than [`MAX_BYTES`], whatever the archive claims.

@@ -1,14 +1,14 @@
 //! What the attributes of a bar say: key, meter, clef, transposition.
 
-use super::document::{child, children, text};
+use super::elements::Text;
 use super::error::{ReadError, Spot};
 use super::number::decimal;
+use super::written::{self, Attributes};
 use crate::interval::Interval;
 use crate::key::Mode;
 use crate::meter::{Meter, MeterError};
 use crate::quote::excerpt;
 use crate::voice::Clef;
-use roxmltree::Node;
 
 /// A signature with its mode, if the file says it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,13 +18,13 @@ pub(super) struct Signed {
 }
 
 /// The signature, if it is one of sharps or flats.
-pub(super) fn signature(attributes: Node<'_, '_>, spot: &Spot) -> Result<Option<Signed>, ReadError> {
-    let Some(key) = child(attributes, "key") else { return Ok(None) };
-    let Some(fifths) = text(key, "fifths") else { return Ok(None) };
+pub(super) fn signature(attributes: &Attributes<'_>, spot: &Spot) -> Result<Option<Signed>, ReadError> {
+    let Some(key) = &attributes.key else { return Ok(None) };
+    let Some(fifths) = &key.fifths else { return Ok(None) };
     let number = fifths.parse().ok().filter(|fifths: &i32| (-7..=7).contains(fifths));
     let expected = "a number of sharps up to 7, or of flats down to -7";
     let fifths = number.ok_or_else(|| value(spot, "fifths", fifths, expected))?;
-    Ok(Some(Signed { fifths, mode: text(key, "mode").and_then(mode) }))
+    Ok(Some(Signed { fifths, mode: key.mode.as_deref().and_then(mode) }))
 }
 
 /// Names of modes in the format: besides ours the old name of major and minor.
@@ -37,10 +37,10 @@ fn mode(name: &str) -> Option<Mode> {
 }
 
 /// The meter, if there is one to be measured.
-pub(super) fn meter(attributes: Node<'_, '_>, spot: &Spot) -> Result<Option<Meter>, ReadError> {
-    let Some(time) = child(attributes, "time") else { return Ok(None) };
-    let (Some(beats), Some(lower)) = (text(time, "beats"), text(time, "beat-type")) else { return Ok(None) };
-    if children(time, "beats").count() > 1 {
+pub(super) fn meter(attributes: &Attributes<'_>, spot: &Spot) -> Result<Option<Meter>, ReadError> {
+    let Some(time) = &attributes.time else { return Ok(None) };
+    let (Some(beats), Some(lower)) = (&time.beats, &time.lower) else { return Ok(None) };
+    if time.is_several {
         return Err(value(spot, "beats", beats, "one meter, not several in turn"));
     }
     let groups: Result<Vec<u8>, _> = beats.split('+').map(|group| group.trim().parse::<u8>()).collect();
@@ -51,23 +51,21 @@ pub(super) fn meter(attributes: Node<'_, '_>, spot: &Spot) -> Result<Option<Mete
 }
 
 /// The clef of each staff; a clef that our voices do not have counts as its nearest.
-pub(super) fn clefs(attributes: Node<'_, '_>) -> impl Iterator<Item = (u8, Clef)> {
-    children(attributes, "clef").filter_map(|clef| {
-        let staff = clef.attribute("number").and_then(|number| number.parse().ok()).unwrap_or(1);
-        let line = text(clef, "line");
-        let octave =
-            text(clef, "clef-octave-change").and_then(|octave| octave.parse::<i32>().ok()).unwrap_or(0);
-        let clef = match (text(clef, "sign")?, line, octave.signum()) {
-            ("G", _, -1) => Clef::TrebleOctaveDown,
-            ("G", _, 1) => Clef::TrebleOctaveUp,
-            ("G", ..) | ("C", Some("1" | "2"), _) => Clef::Treble,
-            ("C", Some("4" | "5"), _) => Clef::Tenor,
-            ("C", ..) => Clef::Alto,
-            ("F", _, 1) => Clef::BassOctaveUp,
-            ("F", ..) => Clef::Bass,
-            _ => return None,
-        };
-        Some((staff, clef))
+pub(super) fn clefs(attributes: &Attributes<'_>) -> impl Iterator<Item = (u8, Clef)> {
+    attributes.clefs.iter().filter_map(|written| Some((written.staff.unwrap_or(1), clef(written)?)))
+}
+
+fn clef(written: &written::Clef<'_>) -> Option<Clef> {
+    let octaves = written.octaves.as_deref().and_then(|octaves| octaves.parse::<i32>().ok()).unwrap_or(0);
+    Some(match (written.sign.as_deref()?, written.line.as_deref(), octaves.signum()) {
+        ("G", _, -1) => Clef::TrebleOctaveDown,
+        ("G", _, 1) => Clef::TrebleOctaveUp,
+        ("G", ..) | ("C", Some("1" | "2"), _) => Clef::Treble,
+        ("C", Some("4" | "5"), _) => Clef::Tenor,
+        ("C", ..) => Clef::Alto,
+        ("F", _, 1) => Clef::BassOctaveUp,
+        ("F", ..) => Clef::Bass,
+        _ => return None,
     })
 }
 
@@ -98,13 +96,15 @@ const USUAL: [(i32, i32); 13] = [
 /// The transposition, if the attributes give one. What is missing is what is usual: a step down is
 /// a whole tone, as for a clarinet in B flat.
 pub(super) fn transposition(
-    attributes: Node<'_, '_>,
+    attributes: &Attributes<'_>,
     spot: &Spot,
 ) -> Result<Option<Transposition>, ReadError> {
-    let Some(node) = child(attributes, "transpose") else { return Ok(None) };
-    let number = |element: &'static str| whole(node, element, spot);
-    let (steps, semitones) = (number("diatonic")?, number("chromatic")?);
-    let octaves = number("octave-change")?.unwrap_or(0);
+    let Some(written) = &attributes.transpose else { return Ok(None) };
+    let number =
+        |text: &Option<Text<'_>>, element| text.as_deref().map(|text| whole(text, element, spot)).transpose();
+    let steps = number(&written.diatonic, "diatonic")?;
+    let semitones = number(&written.chromatic, "chromatic")?;
+    let octaves = number(&written.octaves, "octave-change")?.unwrap_or(0);
     let (steps, semitones, completed) = match (steps, semitones) {
         (Some(steps), Some(semitones)) if steps != 0 || semitones.abs() < 2 => (steps, semitones, false),
         (_, Some(semitones)) => (steps_of(semitones), semitones, true),
@@ -118,12 +118,11 @@ pub(super) fn transposition(
     Ok(Some(Transposition { to_sounding, completed }))
 }
 
-fn whole(node: Node<'_, '_>, element: &'static str, spot: &Spot) -> Result<Option<i32>, ReadError> {
-    let Some(text) = text(node, element) else { return Ok(None) };
+fn whole(text: &str, element: &'static str, spot: &Spot) -> Result<i32, ReadError> {
     let number =
         decimal(text).filter(|&(number, unit)| number % unit == 0).map(|(number, unit)| number / unit);
     let small = number.and_then(|number| i32::try_from(number).ok()).filter(|number| number.abs() <= 100);
-    small.map(Some).ok_or_else(|| value(spot, element, text, "a whole number up to 100"))
+    small.ok_or_else(|| value(spot, element, text, "a whole number up to 100"))
 }
 
 fn steps_of(semitones: i32) -> i32 {

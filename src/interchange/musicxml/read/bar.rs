@@ -1,15 +1,16 @@
 //! One bar of one part: where its notes lie in it.
 
 use super::attributes::{self, Signed};
-use super::document::{child, children, text};
+use super::document::Measure;
+use super::elements::Text;
 use super::error::{ReadError, Spot};
 use super::number::{decimal, value, whole_notes};
 use super::part::State;
+use super::written::{self, Attributes, Content, Size, Written};
 use crate::meter::Meter;
 use crate::pitch::{Letter, Pitch, PitchClass};
 use crate::quote::excerpt;
 use crate::time::{Time, TimeError};
-use roxmltree::Node;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A written note, at its sounding pitch.
@@ -76,25 +77,24 @@ pub(super) struct Walk<'s> {
 
 impl<'s> Walk<'s> {
     /// Reads a bar; `state` is what stands from the bars before.
-    pub(super) fn read(node: Node<'_, '_>, spot: Spot, state: &'s mut State) -> Result<Bar, ReadError> {
+    pub(super) fn read(written: &Measure<'_>, spot: Spot, state: &'s mut State) -> Result<Bar, ReadError> {
         let (now, counted, last) = (Time::ZERO, Time::ZERO, Time::ZERO);
         let (bar, meant, moments) = (Bar::default(), BTreeMap::new(), BTreeSet::new());
         let mut walk = Walk { state, spot, bar, now, counted, last, layer: 0, meant, moments };
-        for element in node.children() {
-            match element.tag_name().name() {
-                "attributes" => walk.attributes(element)?,
-                "note" => walk.note(element)?,
-                "backup" => walk.backup(element)?,
-                "forward" => walk.forward(element)?,
-                "barline" => walk.bar.repeats |= child(element, "repeat").is_some(),
-                _ => {}
+        for written in &written.written {
+            match written {
+                Written::Attributes(attributes) => walk.attributes(attributes)?,
+                Written::Note(note) => walk.note(note)?,
+                Written::Backup(duration) => walk.backup(duration.as_ref())?,
+                Written::Forward(duration) => walk.forward(duration.as_ref())?,
+                Written::Repeat => walk.bar.repeats = true,
             }
         }
         Ok(walk.bar)
     }
 
-    fn attributes(&mut self, attributes: Node<'_, '_>) -> Result<(), ReadError> {
-        if let Some(text) = text(attributes, "divisions") {
+    fn attributes(&mut self, attributes: &Attributes<'_>) -> Result<(), ReadError> {
+        if let Some(text) = &attributes.divisions {
             let divisions = decimal(text).filter(|&(number, _)| number > 0);
             let expected = "a number above 0";
             self.state.divisions =
@@ -112,29 +112,28 @@ impl<'s> Walk<'s> {
         Ok(())
     }
 
-    fn note(&mut self, note: Node<'_, '_>) -> Result<(), ReadError> {
-        if child(note, "grace").is_some() {
+    fn note(&mut self, note: &written::Note<'_>) -> Result<(), ReadError> {
+        if note.size == Size::Grace {
             self.bar.marks.grace += 1;
             return Ok(());
         }
-        if child(note, "rest").is_some() {
+        let of_bar = matches!(note.content, Content::Rest { of_bar: true });
+        if matches!(note.content, Content::Rest { .. }) {
             let voice = self.voice(note);
             self.bar.resting.insert(voice);
         }
-        let in_chord = child(note, "chord").is_some();
-        let whole_rest = child(note, "rest").is_some_and(|rest| rest.attribute("measure") == Some("yes"));
-        let (duration, counted) = self.duration(note, whole_rest)?;
-        let onset = if in_chord { self.last } else { self.now };
-        if child(note, "cue").is_some() {
-            self.bar.marks.cue += 1;
-        } else if child(note, "unpitched").is_some() {
-            self.bar.marks.unpitched += 1;
-        } else if child(note, "rest").is_none() && duration.is_positive() {
-            self.sound(note, onset, duration)?;
+        let (duration, counted) = self.duration(note)?;
+        let onset = if note.is_in_chord { self.last } else { self.now };
+        match &note.content {
+            _ if note.size == Size::Cue => self.bar.marks.cue += 1,
+            Content::Unpitched => self.bar.marks.unpitched += 1,
+            Content::Rest { .. } => {}
+            _ if duration.is_positive() => self.sound(note, onset, duration)?,
+            _ => {}
         }
-        if !in_chord {
+        if !note.is_in_chord {
             self.last = self.now;
-            self.advance(duration, counted, !whole_rest)?;
+            self.advance(duration, counted, !of_bar)?;
         }
         Ok(())
     }
@@ -143,9 +142,9 @@ impl<'s> Walk<'s> {
     ///
     /// Where the two differ by less than a division the file had to round, and the value counts;
     /// where they differ by more the duration counts, which is what is played.
-    fn duration(&mut self, note: Node<'_, '_>, whole_rest: bool) -> Result<(Time, Time), ReadError> {
-        let value = value(note).filter(|_| !whole_rest);
-        let Some(counted) = self.counted_duration(note)? else {
+    fn duration(&mut self, note: &written::Note<'_>) -> Result<(Time, Time), ReadError> {
+        let value = value(note).filter(|_| !matches!(note.content, Content::Rest { of_bar: true }));
+        let Some(counted) = self.counted_duration(note.duration.as_ref())? else {
             let missing = ReadError::Missing { spot: self.spot.clone(), inside: "note", element: "duration" };
             return value.map(|value| (value, value)).ok_or(missing);
         };
@@ -156,43 +155,39 @@ impl<'s> Walk<'s> {
             self.bar.marks.rounded += 1;
             return Ok((value, counted));
         }
-        self.bar.marks.unlike += usize::from(child(note, "rest").is_none());
+        self.bar.marks.unlike += usize::from(!matches!(note.content, Content::Rest { .. }));
         Ok((counted, counted))
     }
 
-    fn counted_duration(&self, element: Node<'_, '_>) -> Result<Option<Time>, ReadError> {
-        let Some(text) = text(element, "duration") else { return Ok(None) };
+    fn counted_duration(&self, text: Option<&Text<'_>>) -> Result<Option<Time>, ReadError> {
+        let Some(text) = text else { return Ok(None) };
         let number = decimal(text).filter(|&(number, _)| number >= 0);
         let number =
             number.ok_or_else(|| attributes::value(&self.spot, "duration", text, "a number of divisions"))?;
         self.timed(whole_notes(number, self.state.divisions)).map(Some)
     }
 
-    fn sound(&mut self, note: Node<'_, '_>, onset: Time, duration: Time) -> Result<(), ReadError> {
-        let written = self.pitch(note)?;
+    fn sound(&mut self, note: &written::Note<'_>, onset: Time, duration: Time) -> Result<(), ReadError> {
+        let written = self.pitch(&note.content)?;
         let pitch = written.moved(self.state.to_sounding);
         let pitch = pitch.map_err(|source| ReadError::Pitch { spot: self.spot.clone(), source })?;
-        let voice = self.voice(note);
-        let staff = text(note, "staff").and_then(|staff| staff.parse().ok()).unwrap_or(1);
-        let starts = |node: Node<'_, '_>| node.attribute("type") == Some("start");
-        let tied = children(note, "notations").flat_map(|notations| children(notations, "tied")).any(starts);
-        let tied_on = tied || children(note, "tie").any(starts);
+        let (voice, staff, tied_on) = (self.voice(note), note.staff.unwrap_or(1), note.is_tied_on);
         let layer = self.layer;
         self.bar.notes.push(Sounded { voice, staff, layer, onset, duration, pitch, tied_on });
         Ok(())
     }
 
     /// The voice as the file names it, or else by the pass through the bar.
-    fn voice(&self, note: Node<'_, '_>) -> String {
-        let named = text(note, "voice").filter(|voice| !voice.is_empty());
+    fn voice(&self, note: &written::Note<'_>) -> String {
+        let named = note.voice.as_deref().filter(|voice| !voice.is_empty());
         named.map_or_else(|| (self.layer + 1).to_string(), excerpt)
     }
 
-    fn pitch(&self, note: Node<'_, '_>) -> Result<Pitch, ReadError> {
+    fn pitch(&self, content: &Content<'_>) -> Result<Pitch, ReadError> {
         let missing = |inside, element| ReadError::Missing { spot: self.spot.clone(), inside, element };
-        let pitch = child(note, "pitch").ok_or_else(|| missing("note", "pitch"))?;
-        let step = text(pitch, "step").ok_or_else(|| missing("pitch", "step"))?;
-        let octave = text(pitch, "octave").ok_or_else(|| missing("pitch", "octave"))?;
+        let Content::Pitch(pitch) = content else { return Err(missing("note", "pitch")) };
+        let step = pitch.step.as_deref().ok_or_else(|| missing("pitch", "step"))?;
+        let octave = pitch.octave.as_deref().ok_or_else(|| missing("pitch", "octave"))?;
         let mut letters = step.chars();
         let letter = letters.next().and_then(Letter::from_char).filter(|_| letters.next().is_none());
         let letter =
@@ -206,8 +201,8 @@ impl<'s> Walk<'s> {
             .map_err(|source| ReadError::Pitch { spot: self.spot.clone(), source })
     }
 
-    fn alteration(&self, pitch: Node<'_, '_>) -> Result<i32, ReadError> {
-        let Some(text) = text(pitch, "alter").filter(|text| !text.is_empty()) else { return Ok(0) };
+    fn alteration(&self, pitch: &written::Pitch<'_>) -> Result<i32, ReadError> {
+        let Some(text) = pitch.alter.as_deref().filter(|text| !text.is_empty()) else { return Ok(0) };
         let (number, unit) = decimal(text)
             .ok_or_else(|| attributes::value(&self.spot, "alter", text, "a number of semitones"))?;
         if number % unit != 0 {
@@ -216,8 +211,8 @@ impl<'s> Walk<'s> {
         Ok(i32::try_from(number / unit).unwrap_or(i32::MAX))
     }
 
-    fn backup(&mut self, backup: Node<'_, '_>) -> Result<(), ReadError> {
-        let by = self.counted_duration(backup)?.unwrap_or(Time::ZERO);
+    fn backup(&mut self, duration: Option<&Text<'_>>) -> Result<(), ReadError> {
+        let by = self.counted_duration(duration)?.unwrap_or(Time::ZERO);
         self.layer += 1;
         let target = self.timed(self.counted.checked_sub(by))?;
         self.bar.marks.early_backup |= target.is_negative();
@@ -234,8 +229,8 @@ impl<'s> Walk<'s> {
         self.meant.get(&counted).copied().unwrap_or(counted)
     }
 
-    fn forward(&mut self, forward: Node<'_, '_>) -> Result<(), ReadError> {
-        let by = self.counted_duration(forward)?.unwrap_or(Time::ZERO);
+    fn forward(&mut self, duration: Option<&Text<'_>>) -> Result<(), ReadError> {
+        let by = self.counted_duration(duration)?.unwrap_or(Time::ZERO);
         let counted = self.timed(self.counted.checked_add(by))?;
         if self.counted == self.now {
             return self.advance(by, by, false);

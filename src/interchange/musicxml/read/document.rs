@@ -1,16 +1,25 @@
-//! The tree of elements: parts and their bars, whichever of the two is outside.
+//! The parts of a file and their bars, whichever of the two is outside.
 
-use super::super::super::reading::MAX_READ_BARS;
+use super::super::super::reading::{MAX_READ_BARS, MAX_READ_NOTES};
+use super::elements::{Elements, Tag, Text};
 use super::error::ReadError;
+use super::written::{Written, written};
 use crate::score::ScoreError;
-use roxmltree::{Document, Node, ParsingOptions};
-use std::collections::BTreeSet;
-
-/// The most elements and texts of a file.
-const MAX_NODES: u32 = 20_000_000;
+use std::collections::BTreeMap;
 
 /// The most parts of a file, those of an orchestra.
 const MAX_PARTS: usize = 100;
+/// The most elements that are kept: of notes, rests, and steps back and on.
+const MAX_WRITTEN: usize = 4 * MAX_READ_NOTES;
+
+/// What a file holds.
+#[derive(Clone, Debug)]
+pub(super) struct Document<'a> {
+    /// The parts that have bars.
+    pub(super) sources: Vec<Source<'a>>,
+    /// Whether the file says that its parts are written as they sound.
+    pub(super) is_concert: bool,
+}
 
 /// A part as it stands in the file.
 #[derive(Clone, Debug)]
@@ -18,105 +27,191 @@ pub(super) struct Source<'a> {
     pub(super) name: String,
     /// General MIDI program, 1 to 128.
     pub(super) sound: Option<u8>,
-    pub(super) bars: Vec<Node<'a, 'a>>,
+    pub(super) bars: Vec<Measure<'a>>,
 }
 
-/// The tree of a text. A line naming the document type is skipped; nothing is ever fetched.
+/// A bar of a part as it stands in the file.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Measure<'a> {
+    pub(super) number: String,
+    is_implicit: bool,
+    pub(super) written: Vec<Written<'a>>,
+}
+
+impl Measure<'_> {
+    /// Whether it is marked as not counting.
+    pub(super) const fn is_implicit(&self) -> bool {
+        self.is_implicit
+    }
+
+    /// Whether it is marked as a pickup, were it the first.
+    pub(super) fn is_pickup(&self) -> bool {
+        self.is_implicit || self.number == "0"
+    }
+}
+
+/// Reads what a text holds.
 pub(super) fn parse(text: &str) -> Result<Document<'_>, ReadError> {
-    if text.contains("<!ENTITY") {
-        return Err(ReadError::Entities);
+    let mut elements = Elements::of(text)?;
+    let root = elements.root()?;
+    let mut builder = Builder::default();
+    match root.name() {
+        "score-partwise" | "score-timewise" => {}
+        found => return Err(ReadError::Root { found: crate::quote::excerpt(found) }),
     }
-    let options = ParsingOptions { allow_dtd: true, nodes_limit: MAX_NODES, ..ParsingOptions::default() };
-    Document::parse_with_options(text, options).map_err(|error| ReadError::Xml {
-        line: error.pos().row,
-        column: error.pos().col,
-        message: error.to_string(),
-    })
+    elements.each_child(|elements, tag| builder.child(elements, tag))?;
+    elements.finish()?;
+    builder.document()
 }
 
-/// The parts in the order of the list of parts, with their bars.
-pub(super) fn parts<'a>(document: &'a Document<'a>) -> Result<Vec<Source<'a>>, ReadError> {
-    let root = document.root_element();
-    let partwise = match root.tag_name().name() {
-        "score-partwise" => true,
-        "score-timewise" => false,
-        found => return Err(ReadError::Root { found: crate::quote::excerpt(found) }),
-    };
-    let all = listed(root);
-    if all.len() > MAX_PARTS {
-        return Err(ReadError::Score(ScoreError::Parts { count: all.len() }));
-    }
-    if children(root, "measure").count() > MAX_READ_BARS {
-        return Err(ReadError::Bars);
-    }
-    let (mut sources, mut seen) = (Vec::new(), BTreeSet::new());
-    for (index, listed) in all.into_iter().enumerate() {
-        let id = listed.attribute("id").unwrap_or_default();
-        if !seen.insert(id) {
-            continue;
+/// A part of the list of parts.
+#[derive(Clone, Debug, Default)]
+struct Listed {
+    id: String,
+    name: Option<String>,
+    sound: Option<u8>,
+}
+
+/// Collects the parts.
+#[derive(Debug, Default)]
+struct Builder<'a> {
+    listed: Vec<Listed>,
+    /// The names of the parts that have bars, in the order of the file.
+    order: Vec<String>,
+    bars: BTreeMap<String, Vec<Measure<'a>>>,
+    /// How many bars have gone by, of a file that has the parts inside them.
+    gone: usize,
+    /// How many elements are kept.
+    count: usize,
+    is_concert: bool,
+}
+
+impl<'a> Builder<'a> {
+    /// A child of the outermost element.
+    fn child(&mut self, elements: &mut Elements<'a>, tag: &Tag<'a>) -> Result<(), ReadError> {
+        match tag.name() {
+            "defaults" => elements.each_child(|_, tag| {
+                self.is_concert |= tag.name() == "concert-score";
+                Ok(())
+            }),
+            "part-list" => elements.each_child(|elements, tag| {
+                if tag.name() == "score-part" {
+                    self.listed.push(listed(elements, tag)?);
+                }
+                Ok(())
+            }),
+            "part" => self.part_with_bars(elements, tag),
+            "measure" => self.bar_with_parts(elements, tag),
+            _ => Ok(()),
         }
-        let bars = if partwise { bars_in_part(root, id) } else { part_in_bars(root, id) };
-        if bars.len() > MAX_READ_BARS {
+    }
+
+    fn part_with_bars(&mut self, elements: &mut Elements<'a>, tag: &Tag<'a>) -> Result<(), ReadError> {
+        let id = self.begin_part(elements, tag)?;
+        elements.each_child(|elements, tag| {
+            if tag.name() == "measure" {
+                let bar = self.filled(elements, empty_bar(elements, tag)?)?;
+                self.bars_of(&id)?.push(bar);
+            }
+            Ok(())
+        })
+    }
+
+    /// A part that is not in a bar is silent there; of two of one name in a bar the first counts.
+    fn bar_with_parts(&mut self, elements: &mut Elements<'a>, tag: &Tag<'a>) -> Result<(), ReadError> {
+        let (empty, before) = (empty_bar(elements, tag)?, self.gone);
+        elements.each_child(|elements, part| {
+            if part.name() == "part" {
+                let id = self.begin_part(elements, part)?;
+                let bar = self.filled(elements, empty.clone())?;
+                let bars = self.bars_of(&id)?;
+                if bars.len() <= before {
+                    bars.resize(before, Measure::default());
+                    bars.push(bar);
+                }
+            }
+            Ok(())
+        })?;
+        self.gone += 1;
+        Ok(())
+    }
+
+    /// The name of a part.
+    fn begin_part(&mut self, elements: &Elements<'a>, tag: &Tag<'a>) -> Result<String, ReadError> {
+        let id = elements.attribute(tag, "id")?.unwrap_or_default();
+        if !self.bars.contains_key(&id) {
+            self.order.push(id.clone());
+            self.bars.insert(id.clone(), Vec::new());
+        }
+        Ok(id)
+    }
+
+    /// The bars of a part, if there is room for another.
+    fn bars_of(&mut self, id: &str) -> Result<&mut Vec<Measure<'a>>, ReadError> {
+        let bars = self.bars.entry(id.to_owned()).or_default();
+        if bars.len() == MAX_READ_BARS || self.gone == MAX_READ_BARS {
             return Err(ReadError::Bars);
         }
-        if !bars.is_empty() {
-            sources.push(Source { name: name(listed, index), sound: sound(listed), bars });
-        }
+        Ok(bars)
     }
-    if sources.is_empty() { Err(ReadError::Empty) } else { Ok(sources) }
+
+    /// Reads what is written in a bar.
+    fn filled(
+        &mut self,
+        elements: &mut Elements<'a>,
+        mut bar: Measure<'a>,
+    ) -> Result<Measure<'a>, ReadError> {
+        elements.each_child(|elements, tag| {
+            bar.written.extend(written(elements, tag)?);
+            Ok(())
+        })?;
+        self.count += bar.written.len();
+        if self.count > MAX_WRITTEN { Err(ReadError::Notes) } else { Ok(bar) }
+    }
+
+    /// The parts in the order of the list of parts; without one, in that of the file.
+    fn document(mut self) -> Result<Document<'a>, ReadError> {
+        if self.listed.is_empty() {
+            self.listed =
+                self.order.iter().map(|id| Listed { id: id.clone(), ..Listed::default() }).collect();
+        }
+        if self.listed.len() > MAX_PARTS {
+            return Err(ReadError::Score(ScoreError::Parts { count: self.listed.len() }));
+        }
+        let mut sources = Vec::new();
+        for (index, Listed { id, name, sound }) in self.listed.into_iter().enumerate() {
+            let bars = self.bars.remove(&id).unwrap_or_default();
+            if !bars.is_empty() {
+                let name = name.unwrap_or_else(|| format!("part {}", index + 1));
+                sources.push(Source { name, sound, bars });
+            }
+        }
+        let is_concert = self.is_concert;
+        if sources.is_empty() { Err(ReadError::Empty) } else { Ok(Document { sources, is_concert }) }
+    }
 }
 
-/// The entries of the list of parts; without one, the parts themselves.
-fn listed<'a>(root: Node<'a, 'a>) -> Vec<Node<'a, 'a>> {
-    let list = child(root, "part-list");
-    let listed: Vec<_> = list.into_iter().flat_map(|list| children(list, "score-part")).collect();
-    if listed.is_empty() { children(root, "part").collect() } else { listed }
+/// A bar with its number and its marking.
+fn empty_bar<'a>(elements: &Elements<'a>, tag: &Tag<'a>) -> Result<Measure<'a>, ReadError> {
+    let number = elements.attribute(tag, "number")?.unwrap_or_default();
+    let is_implicit = elements.has(tag, "implicit", "yes")?;
+    Ok(Measure { number, is_implicit, written: Vec::new() })
 }
 
-fn bars_in_part<'a>(root: Node<'a, 'a>, id: &str) -> Vec<Node<'a, 'a>> {
-    let own = |part: &Node<'_, '_>| part.attribute("id").unwrap_or_default() == id;
-    children(root, "part").filter(own).flat_map(|part| children(part, "measure")).collect()
-}
-
-fn part_in_bars<'a>(root: Node<'a, 'a>, id: &str) -> Vec<Node<'a, 'a>> {
-    let own = |part: &Node<'_, '_>| part.attribute("id").unwrap_or_default() == id;
-    children(root, "measure").filter_map(|bar| children(bar, "part").find(own)).collect()
-}
-
-fn name(listed: Node<'_, '_>, index: usize) -> String {
-    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let given = text(listed, "part-name").map(words).filter(|name| !name.is_empty());
-    given.unwrap_or_else(|| format!("part {}", index + 1))
-}
-
-fn sound(listed: Node<'_, '_>) -> Option<u8> {
-    let instrument = child(listed, "midi-instrument")?;
-    text(instrument, "midi-program")?.parse().ok().filter(|program| (1..=128).contains(program))
-}
-
-/// The first child of a name.
-pub(super) fn child<'a>(node: Node<'a, 'a>, name: &str) -> Option<Node<'a, 'a>> {
-    node.children().find(|child| child.has_tag_name(name))
-}
-
-/// All children of a name.
-pub(super) fn children<'a>(node: Node<'a, 'a>, name: &str) -> impl Iterator<Item = Node<'a, 'a>> {
-    node.children().filter(move |child| child.tag_name().name() == name)
-}
-
-/// The text of the first child of a name, trimmed.
-pub(super) fn text<'a>(node: Node<'a, 'a>, name: &str) -> Option<&'a str> {
-    child(node, name)?.text().map(str::trim)
-}
-
-/// The number and the marking of a bar.
-pub(super) fn bar_number<'a>(bar: Node<'a, 'a>) -> &'a str {
-    let outer = if bar.has_tag_name("part") { bar.parent().unwrap_or(bar) } else { bar };
-    outer.attribute("number").unwrap_or_default()
-}
-
-/// Whether a bar is marked as not counting.
-pub(super) fn is_implicit(bar: Node<'_, '_>) -> bool {
-    let outer = if bar.has_tag_name("part") { bar.parent().unwrap_or(bar) } else { bar };
-    outer.attribute("implicit") == Some("yes")
+/// An entry of the list of parts.
+fn listed<'a>(elements: &mut Elements<'a>, tag: &Tag<'a>) -> Result<Listed, ReadError> {
+    let id = elements.attribute(tag, "id")?.unwrap_or_default();
+    let (mut name, mut program) = (None, None);
+    elements.each_child(|elements, tag| match tag.name() {
+        "part-name" => elements.text_into(&mut name),
+        "midi-instrument" => elements.each_child(|elements, tag| match tag.name() {
+            "midi-program" => elements.text_into(&mut program),
+            _ => Ok(()),
+        }),
+        _ => Ok(()),
+    })?;
+    let words = |text: Text<'_>| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let name = name.map(words).filter(|name| !name.is_empty());
+    let sound = program.and_then(|text| text.parse().ok()).filter(|program| (1..=128).contains(program));
+    Ok(Listed { id, name, sound })
 }

@@ -5,12 +5,14 @@ mod archive;
 mod attributes;
 mod bar;
 mod document;
+mod elements;
 mod error;
 mod number;
 mod part;
 mod timeline;
 mod tonality;
 mod voices;
+mod written;
 
 #[cfg(test)]
 mod tests;
@@ -30,11 +32,12 @@ use voices::Standing;
 /// If the text is no MusicXML score, or is music that a score cannot hold; the error says where.
 pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let document = document::parse(text)?;
-    let sources = document::parts(&document)?;
-    let marked = |bar| document::is_implicit(bar) || document::bar_number(bar) == "0";
-    let first = i64::from(!sources.iter().any(|source| source.bars.first().is_some_and(|&bar| marked(bar))));
+    let sources = &document.sources;
+    let marked =
+        |source: &document::Source<'_>| source.bars.first().is_some_and(document::Measure::is_pickup);
+    let first = i64::from(!sources.iter().any(marked));
     let mut remarks = Vec::new();
-    let parts = tonality::read_parts(document.root_element(), &sources, first, &mut remarks)?;
+    let parts = tonality::read_parts(&document, first, &mut remarks)?;
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
     let mut music = Vec::new();
     for (index, part) in parts.iter().enumerate() {

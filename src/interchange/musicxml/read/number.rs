@@ -1,13 +1,12 @@
 //! Numbers and note values of the format.
 
-use super::document::{child, children, text};
+use super::written::Note;
 use crate::time::{Time, TimeError};
-use roxmltree::Node;
 
 /// Digits of a number that are read: more would leave the range of times.
 const MAX_DIGITS: usize = 12;
 /// Dots of a note that are read.
-const MAX_DOTS: usize = 4;
+const MAX_DOTS: u8 = 4;
 
 /// A decimal number as numerator and denominator.
 pub(super) fn decimal(text: &str) -> Option<(i64, i64)> {
@@ -17,14 +16,12 @@ pub(super) fn decimal(text: &str) -> Option<(i64, i64)> {
     };
     let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
     let fraction = fraction.trim_end_matches('0');
-    let all = format!("{whole}{fraction}");
-    if all.is_empty() && digits != "0." && !digits.starts_with(".0") {
+    let is_empty = whole.is_empty() && fraction.is_empty();
+    if (is_empty && !digits.starts_with(".0")) || whole.len() + fraction.len() > MAX_DIGITS {
         return None;
     }
-    if all.len() > MAX_DIGITS || !all.bytes().all(|byte| byte.is_ascii_digit()) {
-        return None;
-    }
-    let number: i64 = if all.is_empty() { 0 } else { all.parse().ok()? };
+    let add = |number: i64, byte: u8| byte.is_ascii_digit().then(|| 10 * number + i64::from(byte - b'0'));
+    let number = whole.bytes().chain(fraction.bytes()).try_fold(0, add)?;
     Some((sign * number, 10_i64.pow(u32::try_from(fraction.len()).ok()?)))
 }
 
@@ -35,17 +32,21 @@ pub(super) fn whole_notes(number: (i64, i64), divisions: (i64, i64)) -> Result<T
 }
 
 /// What the note value says: type, dots, and how many are in the time of how many.
-pub(super) fn value(note: Node<'_, '_>) -> Option<Time> {
-    let plain = note_type(text(note, "type")?)?;
-    let dots = u32::try_from(children(note, "dot").count().min(MAX_DOTS)).ok()?;
-    let dotted = plain.scaled((1 << (dots + 1)) - 1, 1 << dots).ok()?;
-    let Some(tuplet) = child(note, "time-modification") else { return Some(dotted) };
-    let figure =
-        |name| text(tuplet, name).and_then(|text| text.parse::<u16>().ok()).filter(|&figure| figure > 0);
-    dotted.scaled(figure("normal-notes")?.into(), figure("actual-notes")?.into()).ok()
+pub(super) fn value(note: &Note<'_>) -> Option<Time> {
+    let plain = note.value?;
+    let dots = note.dots.min(MAX_DOTS);
+    let dotted = if dots == 0 { plain } else { plain.scaled((1 << (dots + 1)) - 1, 1 << dots).ok()? };
+    match note.tuplet {
+        None => Some(dotted),
+        Some((actual, normal)) if actual > 0 && normal > 0 => {
+            dotted.scaled(normal.into(), actual.into()).ok()
+        }
+        Some(_) => None,
+    }
 }
 
-fn note_type(name: &str) -> Option<Time> {
+/// The value that a type names.
+pub(super) fn note_type(name: &str) -> Option<Time> {
     let (numerator, denominator) = match name {
         "maxima" => (8, 1),
         "long" => (4, 1),
@@ -68,6 +69,8 @@ fn note_type(name: &str) -> Option<Time> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::elements::Elements;
+    use super::super::written::note;
     use super::*;
 
     #[test]
@@ -105,8 +108,9 @@ mod tests {
             ("<note/>", None),
         ];
         for (xml, time) in rows {
-            let document = roxmltree::Document::parse(xml).unwrap();
-            let read = value(document.root_element());
+            let mut elements = Elements::of(xml).unwrap();
+            elements.root().unwrap();
+            let read = value(&note(&mut elements).unwrap());
             assert_eq!(read.map(|time| time.to_string()).as_deref(), time, "{xml}");
         }
     }

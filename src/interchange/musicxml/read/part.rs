@@ -51,9 +51,9 @@ pub(super) struct Read {
 pub(super) fn read(source: &Source<'_>, fixed: Option<Interval>, first: i64) -> Result<Read, ReadError> {
     let mut state = State::new(fixed);
     let mut bars = Vec::with_capacity(source.bars.len());
-    for (bar, node) in (first..).zip(&source.bars) {
+    for (bar, written) in (first..).zip(&source.bars) {
         let spot = Spot { part: source.name.clone(), bar };
-        bars.push(Walk::read(*node, spot, &mut state)?);
+        bars.push(Walk::read(written, spot, &mut state)?);
     }
     let given = state.given.map_or(Interval::UNISON, |given| given.to_sounding);
     let to_sounding = fixed.unwrap_or(given);

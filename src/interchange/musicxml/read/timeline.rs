@@ -1,7 +1,7 @@
 //! When each bar begins: meters, pickup, bars that are long, short or split.
 
 use super::super::super::reading::ReadRemark;
-use super::document::{Source, bar_number, is_implicit};
+use super::document::{Measure, Source};
 use super::error::{ReadError, Spot};
 use super::part::Read;
 use crate::meter::{Meter, MeterError, Meters};
@@ -33,7 +33,7 @@ impl Timeline {
         let mut lengths: Vec<Time> = (0..count).map(|bar| filled(parts, bar)).collect();
         let spot = || Spot { part: source.name.clone(), bar: 1 };
         let named = |source| ReadError::Meter { spot: spot(), source };
-        let marked = source.bars.first().is_some_and(|&bar| is_implicit(bar) || bar_number(bar) == "0");
+        let marked = source.bars.first().is_some_and(Measure::is_pickup);
         let meter = first_meter(parts, &lengths, marked, remarks).map_err(named)?;
         if let Some(first) = lengths.first_mut().filter(|length| marked && length.is_zero()) {
             *first = rested(parts).min(meter.bar());
@@ -62,11 +62,11 @@ impl Timeline {
 
     /// Says where the numbers of the file first differ from the count.
     fn renumber(&self, source: &Source<'_>, remarks: &mut Vec<ReadRemark>) {
-        for (&start, &bar) in self.starts.iter().zip(&source.bars) {
+        for (&start, bar) in self.starts.iter().zip(&source.bars) {
             let (number, beat) = self.meters.bar_and_beat(start).unwrap_or((0, Time::WHOLE));
-            let written = bar_number(bar);
+            let written = &bar.number;
             let begins = beat == Time::WHOLE || start.is_zero();
-            if begins && !written.is_empty() && written != number.to_string() {
+            if begins && !written.is_empty() && *written != number.to_string() {
                 remarks.push(ReadRemark::BarNumbers { bar: number, written: crate::quote::excerpt(written) });
                 return;
             }
@@ -164,9 +164,9 @@ impl Builder<'_, '_> {
 
     /// Whether the file gives a bar no number of its own.
     fn is_uncounted(&self, bar: usize) -> bool {
-        let number = |bar: usize| self.source.bars.get(bar).map_or("", |&bar| bar_number(bar));
+        let number = |bar: usize| self.source.bars.get(bar).map_or("", |bar| &bar.number);
         let is_numbered = number(bar).parse::<i64>().is_ok() && (bar == 0 || number(bar) != number(bar - 1));
-        !is_numbered || self.source.bars.get(bar).is_some_and(|&bar| is_implicit(bar))
+        !is_numbered || self.source.bars.get(bar).is_some_and(Measure::is_implicit)
     }
 
     /// A bar that is longer or shorter than its meter: it is one of its own length. Rests that lead

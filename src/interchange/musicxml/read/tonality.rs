@@ -2,7 +2,7 @@
 
 use super::super::super::reading::{MAX_READ_NOTES, ReadRemark};
 use super::attributes::Signed;
-use super::document::{Source, child};
+use super::document::Document;
 use super::error::{ReadError, Spot};
 use super::part::{self, Read};
 use super::timeline::Timeline;
@@ -10,7 +10,6 @@ use crate::interval::Interval;
 use crate::key::{Key, Mode, Signature};
 use crate::pitch::{Letter, PitchClass, PitchError};
 use crate::score::Part;
-use roxmltree::Node;
 
 /// A diminished second: the step between a key and its enharmonic neighbour.
 const DIMINISHED_SECOND: Interval = Interval::between(1, 0);
@@ -19,11 +18,11 @@ const ROUND: i32 = 12;
 
 /// Reads all parts, each at sounding pitch.
 pub(super) fn read_parts(
-    root: Node<'_, '_>,
-    sources: &[Source<'_>],
+    document: &Document<'_>,
     first: i64,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Read>, ReadError> {
+    let Document { sources, is_concert } = document;
     let (mut parts, mut notes) = (Vec::with_capacity(sources.len()), 0);
     for source in sources {
         let part = part::read(source, None, first)?;
@@ -33,11 +32,10 @@ pub(super) fn read_parts(
         }
         parts.push(part);
     }
-    let concert = child(root, "defaults").and_then(|defaults| child(defaults, "concert-score")).is_some();
     let reference = parts.iter().filter(|part| shift(part.to_sounding) == 0).find_map(signed);
     let reference = reference.or_else(|| parts.iter().find_map(sounding_signature));
     for (part, source) in parts.iter_mut().zip(sources) {
-        if let Some((fixed, remark)) = corrected(part, reference, concert) {
+        if let Some((fixed, remark)) = corrected(part, reference, *is_concert) {
             *part = part::read(source, Some(fixed), first)?;
             remarks.push(remark);
         } else if part.completed {

@@ -1,0 +1,184 @@
+//! Going through a document element by element: nothing is kept but what the caller takes.
+
+use super::error::ReadError;
+use quick_xml::Reader;
+use quick_xml::escape::resolve_xml_entity;
+use quick_xml::events::{BytesRef, BytesStart, Event};
+use std::borrow::Cow;
+
+/// A text of the document; only one with an entity in it is a copy.
+pub(super) type Text<'a> = Cow<'a, str>;
+
+/// The elements of a document, in their order.
+pub(super) struct Elements<'a> {
+    text: &'a str,
+    reader: Reader<&'a [u8]>,
+    /// How many elements are open.
+    depth: usize,
+}
+
+impl<'a> Elements<'a> {
+    /// The elements of a text. A line naming the document type is skipped; nothing is ever fetched.
+    pub(super) fn of(text: &'a str) -> Result<Self, ReadError> {
+        if text.contains("<!ENTITY") {
+            return Err(ReadError::Entities);
+        }
+        let mut reader = Reader::from_str(text);
+        reader.config_mut().expand_empty_elements = true;
+        Ok(Self { text, reader, depth: 0 })
+    }
+
+    /// Opens the outermost element.
+    pub(super) fn root(&mut self) -> Result<Tag<'a>, ReadError> {
+        loop {
+            match self.next()? {
+                Event::Start(tag) => return Ok(Tag(tag)),
+                event => self.refuse_text(&event)?,
+            }
+        }
+    }
+
+    /// Reads the children of the element opened last, to its end. What `read` leaves of a child is
+    /// skipped.
+    pub(super) fn each_child(
+        &mut self,
+        mut read: impl FnMut(&mut Self, &Tag<'a>) -> Result<(), ReadError>,
+    ) -> Result<(), ReadError> {
+        let inside = self.depth;
+        loop {
+            match self.next()? {
+                Event::Start(tag) => {
+                    read(self, &Tag(tag))?;
+                    while self.depth > inside {
+                        self.next()?;
+                    }
+                }
+                Event::End(_) => return Ok(()),
+                _ => {}
+            }
+        }
+    }
+
+    /// The text of the element opened last, trimmed, to its end; `None` if there is none at all.
+    pub(super) fn text(&mut self) -> Result<Option<Text<'a>>, ReadError> {
+        let inside = self.depth;
+        let mut found: Option<Text<'a>> = None;
+        loop {
+            let event = self.next()?;
+            if self.depth < inside {
+                return Ok(found.map(trimmed));
+            }
+            let piece = match event {
+                _ if self.depth > inside => continue,
+                Event::Text(text) => text.into_inner(),
+                Event::CData(text) => text.into_inner(),
+                Event::GeneralRef(entity) => Cow::Owned(self.resolved(&entity)?),
+                _ => continue,
+            };
+            found = Some(found.map_or(piece.clone(), |before| before + piece));
+        }
+    }
+
+    /// Reads the text of the element opened last into a place that is still empty.
+    pub(super) fn text_into(&mut self, place: &mut Option<Text<'a>>) -> Result<(), ReadError> {
+        if place.is_none() {
+            *place = self.text()?;
+        }
+        Ok(())
+    }
+
+    /// Reads what follows the outermost element: there may be no other.
+    pub(super) fn finish(&mut self) -> Result<(), ReadError> {
+        loop {
+            match self.read()? {
+                Event::Eof => return Ok(()),
+                Event::Start(_) => return Err(self.error("another element after the last one")),
+                event => self.refuse_text(&event)?,
+            }
+        }
+    }
+
+    /// The value of an attribute.
+    pub(super) fn attribute(&self, tag: &Tag<'a>, name: &str) -> Result<Option<String>, ReadError> {
+        let attribute = tag.0.try_get_attribute(name).map_err(|error| self.error(&error.to_string()))?;
+        let value = |found: quick_xml::events::attributes::Attribute<'_>| {
+            found.normalized_value(quick_xml::XmlVersion::Implicit1_0).map(Cow::into_owned)
+        };
+        attribute.map(value).transpose().map_err(|error| self.error(&error.to_string()))
+    }
+
+    /// Whether an attribute has a value.
+    pub(super) fn has(&self, tag: &Tag<'a>, name: &str, value: &str) -> Result<bool, ReadError> {
+        Ok(self.attribute(tag, name)?.is_some_and(|found| found == value))
+    }
+
+    /// The next event inside the outermost element.
+    fn next(&mut self) -> Result<Event<'a>, ReadError> {
+        let event = self.read()?;
+        match &event {
+            Event::Start(_) => self.depth += 1,
+            Event::End(_) => self.depth -= 1,
+            Event::Eof => return Err(self.error("the text ends before its elements do")),
+            _ => {}
+        }
+        Ok(event)
+    }
+
+    fn read(&mut self) -> Result<Event<'a>, ReadError> {
+        self.reader
+            .read_event()
+            .map_err(|error| self.error_at(self.reader.error_position(), &error.to_string()))
+    }
+
+    /// Outside the outermost element there may be white space, but no text.
+    fn refuse_text(&self, event: &Event<'a>) -> Result<(), ReadError> {
+        match event {
+            Event::Text(text) if text.trim().is_empty() => Ok(()),
+            Event::Text(_) | Event::CData(_) | Event::GeneralRef(_) => {
+                Err(self.error("text outside the outermost element"))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// The characters for which an entity stands.
+    fn resolved(&self, entity: &BytesRef<'_>) -> Result<String, ReadError> {
+        let character = entity.resolve_char_ref().map_err(|error| self.error(&error.to_string()))?;
+        let known = || resolve_xml_entity(entity).map(str::to_owned);
+        let resolved = character.map(String::from).or_else(known);
+        resolved.ok_or_else(|| {
+            self.error(&format!("nothing says what &{};  means", crate::quote::excerpt(entity)))
+        })
+    }
+
+    fn error(&self, message: &str) -> ReadError {
+        self.error_at(self.reader.buffer_position(), message)
+    }
+
+    fn error_at(&self, at: u64, message: &str) -> ReadError {
+        let at = usize::try_from(at).unwrap_or(usize::MAX).min(self.text.len());
+        let before = self.text.as_bytes().get(..at).unwrap_or_default();
+        let lines = before.iter().filter(|&&byte| byte == b'\n').count();
+        let last = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |newline| newline + 1);
+        let columns = String::from_utf8_lossy(&before[last..]).chars().count();
+        let counted = |count: usize| u32::try_from(count + 1).unwrap_or(u32::MAX);
+        ReadError::Xml { line: counted(lines), column: counted(columns), message: message.to_owned() }
+    }
+}
+
+/// The beginning of an element.
+pub(super) struct Tag<'a>(BytesStart<'a>);
+
+impl Tag<'_> {
+    /// Its name, without a prefix.
+    pub(super) fn name(&self) -> &str {
+        self.0.local_name().into_inner()
+    }
+}
+
+fn trimmed(text: Text<'_>) -> Text<'_> {
+    match text {
+        Cow::Borrowed(text) => Cow::Borrowed(text.trim()),
+        Cow::Owned(text) => Cow::Owned(text.trim().to_owned()),
+    }
+}
