@@ -85,6 +85,33 @@ const fn flaws_allowed(notes: u32) -> u32 {
 pub(super) struct Comparison {
     /// What stands for each note of the theme.
     partners: Vec<Partner>,
+    distances: Distances,
+}
+
+/// How often each distance occurs, in the order in which they occur first.
+#[derive(Debug, Default)]
+struct Distances(Vec<(i32, u32)>);
+
+impl Distances {
+    fn count(&mut self, partners: &[Partner]) {
+        self.0.clear();
+        for distance in partners.iter().filter_map(|partner| partner.distance()) {
+            match self.0.iter_mut().find(|(known, _)| *known == distance) {
+                Some((_, count)) => *count += 1,
+                None => self.0.push((distance, 1)),
+            }
+        }
+    }
+
+    /// The distance that occurs most often; of equals the one that occurs first.
+    fn common(&self) -> Option<i32> {
+        self.0.iter().rev().max_by_key(|(_, count)| *count).map(|(distance, _)| *distance)
+    }
+
+    /// How many notes at least are wrong: those that lie neither at the common distance nor beside it.
+    fn wrong(&self, common: i32) -> u32 {
+        self.0.iter().filter(|(distance, _)| (distance - common).abs() > 1).map(|(_, count)| count).sum()
+    }
 }
 
 /// A way to explain the notes so far.
@@ -104,7 +131,11 @@ impl Comparison {
     pub(super) fn at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
         let allowed = flaws_allowed(theme.count());
         let (end, surplus) = self.pair(allowed, spot, theme, tones)?;
-        let common = self.common_distance()?;
+        self.distances.count(&self.partners);
+        let common = self.distances.common()?;
+        if self.distances.wrong(common) > allowed {
+            return None;
+        }
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
         let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
         let below = path.right[1] > path.right[0];
@@ -141,18 +172,6 @@ impl Comparison {
             }
         }
         Some((pairing.end(), pairing.surplus()))
-    }
-
-    /// The distance that occurs most often; of equals the one that occurs first.
-    fn common_distance(&self) -> Option<i32> {
-        let mut counts: Vec<(i32, u32)> = Vec::new();
-        for distance in self.partners.iter().filter_map(|partner| partner.distance()) {
-            match counts.iter_mut().find(|(known, _)| *known == distance) {
-                Some((_, count)) => *count += 1,
-                None => counts.push((distance, 1)),
-            }
-        }
-        counts.into_iter().rev().max_by_key(|(_, count)| *count).map(|(distance, _)| distance)
     }
 
     /// The cheapest explanation by an upper distance and the one a step below it.

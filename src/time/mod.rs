@@ -77,10 +77,13 @@ impl Time {
         Self::wide(numerator.into(), denominator.into())
     }
 
-    /// Numbers of any size.
+    /// Numbers of any size; most are small, and quickly reduced.
     fn wide(numerator: i128, denominator: i128) -> Result<Self, TimeError> {
         if denominator == 0 {
             return Err(TimeError::ZeroDenominator { numerator });
+        }
+        if let (Ok(n), Ok(d)) = (i32::try_from(numerator), i32::try_from(denominator)) {
+            return Self::narrow(n.into(), d.into());
         }
         let reduced = Ratio::new(numerator, denominator);
         match (i64::try_from(*reduced.numer()), i64::try_from(*reduced.denom())) {
@@ -89,7 +92,7 @@ impl Time {
         }
     }
 
-    /// The fraction of two numbers that are known to fit, the second positive.
+    /// The fraction of two numbers that are known to fit.
     fn narrow(numerator: i64, denominator: i64) -> Result<Self, TimeError> {
         Self::within_limits(Ratio::new(numerator, denominator))
     }

@@ -101,6 +101,9 @@ impl<T> Lines<T> {
 
 /// The lines of these notes, in music with bars of this length.
 pub(in super::super) fn lines<T: Sounding>(tones: Vec<T>, rank: Rank, bar: Time) -> Lines<T> {
+    if is_one_line(&tones) {
+        return Lines { each: vec![tones], main: 0, left_out: Tally::default(), cut: Tally::default() };
+    }
     let chords = chords(tones);
     let wanted = wanted(&chords, bar);
     let count = wanted.iter().copied().max().unwrap_or(1);
@@ -113,6 +116,11 @@ pub(in super::super) fn lines<T: Sounding>(tones: Vec<T>, rank: Rank, bar: Time)
         builder.place(chord, next, wanted);
     }
     builder.made
+}
+
+/// Whether the notes follow one another without sounding together, as in most voices.
+fn is_one_line<T: Sounding>(tones: &[T]) -> bool {
+    tones.windows(2).all(|pair| pair[0].onset() < pair[1].onset() && pair[0].end() <= pair[1].onset())
 }
 
 /// The notes that begin together, the highest first; of a unison the longest.

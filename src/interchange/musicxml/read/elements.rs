@@ -109,7 +109,8 @@ impl<'a> Elements<'a> {
 
     /// Whether an attribute has a value.
     pub(super) fn has(&self, tag: &Tag<'a>, name: &str, value: &str) -> Result<bool, ReadError> {
-        Ok(self.attribute(tag, name)?.is_some_and(|found| found == value))
+        let found = tag.0.try_get_attribute(name).map_err(|error| self.error(&error.to_string()))?;
+        Ok(found.is_some_and(|found| found.value == value))
     }
 
     /// The next event inside the outermost element.
@@ -172,7 +173,9 @@ pub(super) struct Tag<'a>(BytesStart<'a>);
 impl Tag<'_> {
     /// Its name, without a prefix.
     pub(super) fn name(&self) -> &str {
-        self.0.local_name().into_inner()
+        let name = self.0.name().into_inner();
+        let prefix = name.bytes().position(|byte| byte == b':');
+        prefix.map_or(name, |colon| &name[colon + 1..])
     }
 }
 

@@ -27,8 +27,7 @@ pub(super) fn decimal(text: &str) -> Option<(i64, i64)> {
 
 /// A number of divisions in whole notes.
 pub(super) fn whole_notes(number: (i64, i64), divisions: (i64, i64)) -> Result<Time, TimeError> {
-    let quarters = Time::new(number.0, number.1)?;
-    quarters.scaled(divisions.1, divisions.0)?.scaled(1, 4)
+    Time::new(number.0, number.1)?.scaled(divisions.1, 4 * divisions.0)
 }
 
 /// What the note value says: type, dots, and how many are in the time of how many.
