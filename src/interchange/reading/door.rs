@@ -89,7 +89,8 @@ pub fn read_score(path: impl AsRef<Path>) -> Result<ReadScore, ReadError> {
         ReadError::File(FileError::Unreadable { path: path.to_owned(), kind, reason })
     };
     let file = File::open(path).map_err(refused)?;
-    let mut bytes = Vec::new();
+    let size = file.metadata().map_or(0, |metadata| metadata.len().min(MAX_BYTES));
+    let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
     file.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(refused)?;
     read_bytes(&path.display().to_string(), &bytes)
 }

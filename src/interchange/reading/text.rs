@@ -1,27 +1,33 @@
 //! Bytes to text: UTF-8 and UTF-16, with or without a byte order mark.
 
-/// The text of these bytes; `None` if they are neither UTF-8 nor UTF-16.
-pub(in super::super) fn decode(bytes: &[u8]) -> Option<String> {
+use std::borrow::Cow;
+
+/// The text of these bytes, a copy only where it must be; `None` if they are neither UTF-8 nor UTF-16.
+pub(in super::super) fn decode(bytes: &[u8]) -> Option<Cow<'_, str>> {
     match bytes {
-        [0xef, 0xbb, 0xbf, rest @ ..] => String::from_utf8(rest.to_vec()).ok(),
+        [0xef, 0xbb, 0xbf, rest @ ..] => utf8(rest),
         [0xff, 0xfe, rest @ ..] => utf16(rest, u16::from_le_bytes),
         [0xfe, 0xff, rest @ ..] => utf16(rest, u16::from_be_bytes),
         [b'<' | b'{', 0, ..] => utf16(bytes, u16::from_le_bytes),
         [0, b'<' | b'{', ..] => utf16(bytes, u16::from_be_bytes),
-        _ => String::from_utf8(bytes.to_vec()).ok().or_else(|| latin1(bytes)),
+        _ => utf8(bytes).or_else(|| latin1(bytes)),
     }
 }
 
-fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Option<String> {
+fn utf8(bytes: &[u8]) -> Option<Cow<'_, str>> {
+    std::str::from_utf8(bytes).ok().map(Cow::Borrowed)
+}
+
+fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Option<Cow<'_, str>> {
     let units: Vec<u16> = bytes.chunks_exact(2).map(|pair| unit([pair[0], pair[1]])).collect();
-    String::from_utf16(&units).ok()
+    String::from_utf16(&units).ok().map(Cow::Owned)
 }
 
 /// Latin-1, if an XML declaration says so: each byte is its character.
-fn latin1(bytes: &[u8]) -> Option<String> {
+fn latin1(bytes: &[u8]) -> Option<Cow<'_, str>> {
     let head = String::from_utf8_lossy(&bytes[..bytes.len().min(100)]).to_ascii_lowercase();
     let declared = head.starts_with("<?xml") && head.contains("iso-8859-1");
-    declared.then(|| bytes.iter().map(|&byte| char::from(byte)).collect())
+    declared.then(|| bytes.iter().map(|&byte| char::from(byte)).collect::<String>().into())
 }
 
 #[cfg(test)]

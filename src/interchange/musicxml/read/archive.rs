@@ -4,6 +4,7 @@ use super::super::super::reading::MAX_BYTES;
 use super::super::super::reading::decode;
 use super::elements::Elements;
 use super::error::ReadError;
+use std::borrow::Cow;
 use std::io::{Cursor, Read as _};
 use zip::ZipArchive;
 
@@ -58,7 +59,7 @@ fn file(archive: &mut ZipArchive<Cursor<&[u8]>>, name: &str) -> Result<String, R
     if bytes.len() as u64 > MAX_BYTES {
         return Err(ReadError::TooLarge);
     }
-    decode(&bytes).ok_or(ReadError::Encoding)
+    decode(&bytes).map(Cow::into_owned).ok_or(ReadError::Encoding)
 }
 
 fn refused(message: &dyn std::fmt::Display) -> ReadError {

@@ -148,7 +148,7 @@ impl<'a> Elements<'a> {
         let known = || resolve_xml_entity(entity).map(str::to_owned);
         let resolved = character.map(String::from).or_else(known);
         resolved.ok_or_else(|| {
-            self.error(&format!("nothing says what &{};  means", crate::quote::excerpt(entity)))
+            self.error(&format!("nothing says what &{}; stands for", crate::quote::excerpt(entity)))
         })
     }
 
@@ -183,5 +183,89 @@ fn trimmed(text: Text<'_>) -> Text<'_> {
     match text {
         Cow::Borrowed(text) => Cow::Borrowed(text.trim()),
         Cow::Owned(text) => Cow::Owned(text.trim().to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The names and texts of the children of the outermost element.
+    fn children(xml: &str) -> Result<Vec<(String, Option<String>)>, String> {
+        let mut found = Vec::new();
+        let mut read = || {
+            let mut elements = Elements::of(xml)?;
+            elements.root()?;
+            elements.each_child(|elements, tag| {
+                found.push((tag.name().to_owned(), elements.text()?.map(Cow::into_owned)));
+                Ok(())
+            })?;
+            elements.finish()
+        };
+        read().map_err(|error: ReadError| error.to_string())?;
+        Ok(found)
+    }
+
+    #[test]
+    fn text_is_trimmed_and_resolved_wherever_it_stands() {
+        let rows = [
+            ("<a><b> C </b></a>", Some("C")),
+            ("<!-- no --><?x y?><!DOCTYPE a><a><b>C</b></a>\n<!-- no more -->\n", Some("C")),
+            ("<a><b>Flute &amp; Oboe &#9839;</b></a>", Some("Flute & Oboe ♯")),
+            ("<a><b><![CDATA[<C>]]></b></a>", Some("<C>")),
+            ("<a><b>C<!-- no --><d>no</d>#</b></a>", Some("C#")),
+            ("<a><m:b xmlns:m='n'>C</m:b></a>", Some("C")),
+            ("<a><b/></a>", None),
+            ("<a><b></b></a>", None),
+        ];
+        for (xml, text) in rows {
+            assert_eq!(children(xml), Ok(vec![("b".to_owned(), text.map(str::to_owned))]), "{xml}");
+        }
+    }
+
+    #[test]
+    fn what_is_not_taken_is_skipped() {
+        let mut elements = Elements::of("<a><b><c>1</c><c>2</c></b><b><c>3</c></b></a>").unwrap();
+        elements.root().unwrap();
+        let mut texts = Vec::new();
+        let first_of_each = elements.each_child(|elements, _| {
+            let mut text = None;
+            elements.each_child(|elements, _| elements.text_into(&mut text))?;
+            texts.push(text.unwrap().into_owned());
+            Ok(())
+        });
+        assert_eq!((first_of_each, texts), (Ok(()), vec!["1".to_owned(), "3".to_owned()]));
+    }
+
+    #[test]
+    fn attributes_are_found_by_name() {
+        let mut elements = Elements::of("<a id='x &lt; y' no=\"2\"><b id=/></a>").unwrap();
+        let tag = elements.root().unwrap();
+        assert_eq!(elements.attribute(&tag, "id").unwrap().as_deref(), Some("x < y"));
+        assert_eq!(elements.attribute(&tag, "number"), Ok(None));
+        assert_eq!((elements.has(&tag, "no", "2"), elements.has(&tag, "no", "3")), (Ok(true), Ok(false)));
+        let damaged = elements.each_child(|elements, tag| elements.attribute(tag, "id").map(|_| ()));
+        assert_eq!(damaged.unwrap_err().code(), "musicxml-syntax");
+    }
+
+    #[test]
+    fn damage_is_refused_at_its_place() {
+        let rows = [
+            ("", "line 1, column 1: the text ends before its elements do"),
+            ("<a>\n<b>", "line 2, column 4: the text ends before its elements do"),
+            ("<a>\n<b", "line 2, column 1: syntax error: tag not closed: `>` not found before end of input"),
+            (
+                "<a>\n♯<b></c></a>",
+                "line 2, column 5: ill-formed document: expected `</b>`, but `</c>` was found",
+            ),
+            ("<a/><a/>", "line 1, column 9: another element after the last one"),
+            ("<a/> and", "line 1, column 9: text outside the outermost element"),
+            ("C <a/>", "line 1, column 3: text outside the outermost element"),
+            ("<a><b>&flat;</b></a>", "line 1, column 13: nothing says what &flat; stands for"),
+        ];
+        for (xml, message) in rows {
+            let message = format!("{message} (the file is damaged: export it again)");
+            assert_eq!(children(xml), Err(message), "{xml:?}");
+        }
     }
 }

@@ -123,3 +123,21 @@ fn entities_and_deep_trees_are_refused_or_read() {
         "the score has no part with bars (export a score with music)"
     );
 }
+
+/// Two parts, bar by bar; the second has nothing in the second bar.
+const TIMEWISE: &str = r#"<score-timewise><part-list><score-part id="a"><part-name>Alto</part-name></score-part>
+<score-part id="b"><part-name>Bass</part-name></score-part></part-list>
+<measure number="1"><part id="a"><attributes><time><beats>1</beats><beat-type>4</beat-type></time></attributes>
+<note><pitch><step>C</step><octave>5</octave></pitch><duration>1</duration></note></part>
+<part id="b"><note><pitch><step>C</step><octave>3</octave></pitch><duration>1</duration></note></part></measure>
+<measure number="2"><part id="a"><note><pitch><step>D</step><octave>5</octave></pitch><duration>1</duration></note>
+</part></measure>
+<measure number="3"><part id="b"><note><pitch><step>E</step><octave>3</octave></pitch><duration>1</duration></note>
+</part><part id="b"><note><rest/><duration>1</duration></note></part></measure></score-timewise>"#;
+
+#[test]
+fn part_that_a_bar_leaves_out_is_silent_in_it() {
+    let score = read(TIMEWISE).unwrap().score;
+    let lines: Vec<String> = score.parts().iter().map(|part| part.line.to_string()).collect();
+    assert_eq!(lines, ["C5:1/4 D5:1/4 R:1/4", "C3:1/4 R:1/4 E3:1/4"]);
+}
