@@ -22,17 +22,42 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("handbooks of harmony"),
 };
 
-/// The notes of the dominant seventh and ninth chord: leading note, dominant, supertonic,
-/// subdominant.
+/// The notes of the dominant seventh chord.
 struct Dominant {
     leading: PitchClass,
-    others: [PitchClass; 3],
+    root: PitchClass,
+    fifth: PitchClass,
+    /// The subdominant of the key.
+    seventh: PitchClass,
 }
 
 impl Dominant {
     fn of(key: Key) -> Option<Self> {
         let degree = |steps| key.class(Degree::of_steps(steps)).ok();
-        Some(Self { leading: key.leading_note().ok()?, others: [degree(4)?, degree(1)?, degree(3)?] })
+        let leading = key.leading_note().ok()?;
+        Some(Self { leading, root: degree(4)?, fifth: degree(1)?, seventh: degree(3)? })
+    }
+
+    /// Whether some notes beside the leading note make dominant harmony with it. Its third above alone says
+    /// nothing: it may be that of the mediant, or a passing note over a passing note.
+    fn is_made(&self, rest: &[PitchClass]) -> bool {
+        let is_heard = rest.contains(&self.root) || rest.contains(&self.seventh);
+        is_heard && rest.iter().all(|class| [self.root, self.fifth, self.seventh].contains(class))
+    }
+
+    /// Whether the dominant has its own leading note and is the tonic of the moment: of the notes on the
+    /// fourth degree in any voice, the last within a bar is a raised one.
+    fn is_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
+        let from = tick - texture.accents().bar_at(tick);
+        let is_fourth = |class: PitchClass| self.seventh.up_to(class).steps() == 0;
+        let last = |voice: usize| {
+            let tones = texture.tones(voice);
+            let until = tones.partition_point(|tone| tone.onset <= tick);
+            let recent = tones.iter().take(until).rev().take_while(|tone| tone.end > from);
+            recent.into_iter().find(|tone| is_fourth(tone.pitch.class()))
+        };
+        let last = (0..texture.voices()).filter_map(last).max_by_key(|tone| tone.onset);
+        last.is_some_and(|tone| self.seventh.up_to(tone.pitch.class()).semitones() == 1)
     }
 
     /// The notes that are the leading note, if there are several and all else is dominant harmony.
@@ -40,10 +65,11 @@ impl Dominant {
         let is_leading = |class: PitchClass| class == self.leading;
         let leading = sonority.sounding().filter(|(_, _, pitch)| is_leading(pitch.class()));
         let leading: Vec<(usize, usize)> = leading.map(|(voice, note, _)| (voice, note)).collect();
-        let mut rest =
-            sonority.sounding().map(|(_, _, pitch)| pitch.class()).filter(|it| !is_leading(*it)).peekable();
-        let is_dominant = rest.peek().is_some() && rest.all(|class| self.others.contains(&class));
-        (leading.len() > 1 && is_dominant).then_some(leading)
+        if leading.len() < 2 {
+            return None;
+        }
+        let rest = sonority.sounding().map(|(_, _, pitch)| pitch.class()).filter(|it| !is_leading(*it));
+        self.is_made(&rest.collect::<Vec<_>>()).then_some(leading)
     }
 }
 
@@ -66,11 +92,13 @@ impl Rule for DoubledLeadingNote {
         let mut marked = None;
         let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
         for sonority in texture.sonorities().filter(on_beat) {
-            let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
-            if marked.as_ref() == Some(&notes) {
-                continue;
-            }
-            if are_one(texture, &notes, sonority.onset()) {
+            let dominant = dominants.at(sonority.onset());
+            let Some(notes) = dominant.doubled(&sonority) else { continue };
+            let is_told = marked.as_ref() == Some(&notes);
+            if is_told
+                || are_one(texture, &notes, sonority.onset())
+                || dominant.is_tonic(texture, sonority.onset())
+            {
                 continue;
             }
             let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();
@@ -142,6 +170,21 @@ mod tests {
         assert!(!found(&DoubledLeadingNote, "4/4", &lines).is_empty());
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
         assert!(found_in_fugue(&DoubledLeadingNote, &lines, &marks).is_empty());
+    }
+
+    /// F sharp before it makes G major of the moment, in which B is a third like another; F natural takes
+    /// that back.
+    #[test]
+    fn allows_the_third_of_the_dominant_when_that_is_the_tonic_of_the_moment() {
+        let lines = |second: &'static str| ["A4:1/4 B4:3/4", "D4:1/4 B3:3/4", second];
+        assert!(found(&DoubledLeadingNote, "4/4", &lines("F#3:1/4 G3:3/4")).is_empty());
+        assert_eq!(found(&DoubledLeadingNote, "4/4", &lines("F3:1/4 G3:3/4")).len(), 1);
+    }
+
+    #[test]
+    fn allows_a_third_that_is_no_chord() {
+        assert!(found(&DoubledLeadingNote, "4/4", &["D5:1", "B4:1", "B3:1"]).is_empty());
+        assert_eq!(found(&DoubledLeadingNote, "4/4", &["F5:1", "B4:1", "B3:1"]).len(), 1);
     }
 
     /// Chorales touch it in passing every few bars.

@@ -1,6 +1,7 @@
 //! Voices that cross.
 
 use crate::rules::passages::{Span, passages, times};
+use crate::rules::words::Length;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
@@ -11,11 +12,23 @@ use crate::time::Time;
 pub struct VoiceCrossing {
     /// The longest crossing that is brief, in whole notes: a half by default.
     pub brief: Time,
+    /// How much two voices of one kind are held to their places: as much as others by default.
+    pub equals: Equals,
+}
+
+/// How much a rule makes of two voices of one kind, such as two sopranos.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Equals {
+    /// As much as of others.
+    #[default]
+    Alike,
+    /// One step less: they change places as equals do.
+    Lighter,
 }
 
 impl Default for VoiceCrossing {
     fn default() -> Self {
-        Self { brief: Time::new(1, 2).unwrap_or(Time::WHOLE) }
+        Self { brief: Time::new(1, 2).unwrap_or(Time::WHOLE), equals: Equals::Alike }
     }
 }
 
@@ -59,20 +72,27 @@ fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
     found
 }
 
-/// Tells of a passage where the crossing is longest.
-fn report_passage(crossings: &[Crossing<'_>], brief: i64, report: &mut Report<'_>) {
-    let length = |crossing: &Crossing<'_>| crossing.end - crossing.onset();
-    let Some(longest) = crossings.iter().rev().max_by_key(|crossing| length(crossing)) else { return };
-    let Some([one, other]) = longest.first.pitches() else { return };
-    let (pair, evidence) = (longest.first.pair(), Evidence::of_vertical(one, other));
-    let ([upper, lower], times) = (pair.names(), times(crossings.len()));
-    if length(longest) <= brief {
-        let message = format_args!("{lower} crosses briefly above {upper}{times}");
-        report.add_lighter(&longest.first, message, evidence);
-    } else {
-        let whole_notes = pair.texture().time(length(longest));
-        let message = format_args!("{lower} stays above {upper} for {whole_notes} of a whole note{times}");
-        report.add(&longest.first, message, evidence);
+impl VoiceCrossing {
+    /// Tells of a passage where the crossing is longest.
+    fn report_passage(self, crossings: &[Crossing<'_>], report: &mut Report<'_>) {
+        let length = |crossing: &Crossing<'_>| crossing.end - crossing.onset();
+        let Some(longest) = crossings.iter().rev().max_by_key(|crossing| length(crossing)) else { return };
+        let Some([one, other]) = longest.first.pitches() else { return };
+        let (pair, evidence) = (longest.first.pair(), Evidence::of_vertical(one, other));
+        let ([upper, lower], times) = (pair.names(), times(crossings.len()));
+        let lasts = pair.texture().time(length(longest));
+        let is_free = self.equals == Equals::Lighter && pair.is_of_equals();
+        if lasts <= self.brief {
+            let message = format_args!("{lower} crosses briefly above {upper}{times}");
+            report.add_lighter(&longest.first, message, evidence);
+            return;
+        }
+        let message = format!("{lower} stays above {upper} for {}{times}", Length(lasts));
+        if is_free {
+            report.add_lighter(&longest.first, format_args!("{message}"), evidence);
+        } else {
+            report.add(&longest.first, format_args!("{message}"), evidence);
+        }
     }
 }
 
@@ -82,10 +102,13 @@ impl Rule for VoiceCrossing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let brief = texture.grid().ticks(self.brief);
         for pair in texture.pairs() {
-            for passage in passages(crossings(pair), |tick| texture.accents().bar_at(tick)) {
-                report_passage(&passage, brief, report);
+            let crossings = crossings(pair);
+            if crossings.is_empty() || pair.is_accompanied() {
+                continue;
+            }
+            for passage in passages(crossings, |tick| texture.accents().bar_at(tick)) {
+                self.report_passage(&passage, report);
             }
         }
     }
@@ -93,8 +116,8 @@ impl Rule for VoiceCrossing {
 
 #[cfg(test)]
 mod tests {
-    use super::VoiceCrossing;
-    use crate::rules::trial::found;
+    use super::{Equals, VoiceCrossing};
+    use crate::rules::trial::{found, found_by_name};
 
     #[test]
     fn finds_a_long_crossing_and_weighs_it_in_full() {
@@ -119,6 +142,30 @@ mod tests {
             found(&VoiceCrossing::default(), "4/4", &lines),
             ["bar 2, beat 1: Remark [(0, 3), (1, 2)] \
               alto crosses briefly above soprano, twice in close succession"]
+        );
+    }
+
+    #[test]
+    fn finds_crossings_of_equals_as_a_lighter_matter_where_the_style_is_free() {
+        let free = VoiceCrossing { equals: Equals::Lighter, ..VoiceCrossing::default() };
+        let lines = [("Soprano I", "C5:1/4 E4:3/4"), ("Soprano II", "A4:1/4 G4:3/4")];
+        let told = "[(0, 1), (1, 1)] Soprano II stays above Soprano I for 3/4 of a whole note";
+        assert_eq!(found_by_name(&free, &lines), [format!("bar 1, beat 2: Remark {told}")]);
+        assert_eq!(
+            found_by_name(&VoiceCrossing::default(), &lines),
+            [format!("bar 1, beat 2: Caution {told}")]
+        );
+        let others = [("Part 1", lines[0].1), ("Part 2", lines[1].1)];
+        assert!(found_by_name(&free, &others)[0].contains("Caution"));
+    }
+
+    /// The drums stand above the strings in the score, and far below them in sound.
+    #[test]
+    fn allows_instruments_that_go_with_a_choir_any_place() {
+        let choir = [("Soprano", "E5:1"), ("Alto", "C5:1"), ("Bass", "C3:1"), ("Violin", "C6:1")];
+        assert!(
+            found_by_name(&VoiceCrossing::default(), &[&[("Timpani", "C3:1")], &choir[..]].concat())
+                .is_empty()
         );
     }
 
