@@ -34,15 +34,18 @@ fn goes_home(stride: &Stride<'_>) -> bool {
     next.filter(is_semitone).is_some_and(|next| next.is_descending() == stride.interval().is_descending())
 }
 
-/// Whether the notes before and after make a broken chord with the two, as of the diminished seventh: the
-/// ear hears one harmony, and no melody.
+/// Whether the notes before and after make a broken chord with the two, as of the diminished seventh, and
+/// none of them is a step away: the ear hears one harmony, and no melody.
 fn breaks_chord(texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
     let before = stride.index.checked_sub(1).and_then(|before| texture.tones(stride.voice).get(before));
     let before = before.filter(|before| before.end == stride.from.onset);
+    let leaps =
+        [before.map(|it| stride.from.pitch - it.pitch), stride.after.map(|it| it.pitch - stride.to.pitch)];
     let around = before.into_iter().chain(stride.after).map(|tone| tone.pitch.class());
     let ends = [stride.from.pitch.class(), stride.to.pitch.class()];
     let notes: Vec<_> = around.chain(ends).collect();
-    notes.iter().any(|note| !ends.contains(note)) && is_one_chord(&notes)
+    let has_step = leaps.iter().flatten().any(|it| it.number() == 2);
+    !has_step && notes.iter().any(|note| !ends.contains(note)) && is_one_chord(&notes)
 }
 
 impl Rule for AugmentedInterval {

@@ -82,6 +82,7 @@ fn again(figures: &[(Interval, Option<Interval>)]) -> String {
     match later.iter().filter(|figure| *figure == first).count() {
         0 => String::new(),
         1 => ", and once more in the piece".to_owned(),
+        2 => ", and twice more in the piece".to_owned(),
         count => format!(", and {count} times more in the piece"),
     }
 }
@@ -162,7 +163,7 @@ mod tests {
         assert_eq!(
             found(&free, "4/4", &[line]),
             [
-                "bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a diminished fifth, and 2 times more in the piece"
+                "bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a diminished fifth, and twice more in the piece"
             ]
         );
     }

@@ -8,7 +8,7 @@ use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
-use crate::texture::{Sonority, Stretch, Texture};
+use crate::texture::{Pair, Sonority, Stretch, Texture};
 
 #[doc = include_str!("doubled_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -73,12 +73,14 @@ impl Dominant {
     }
 }
 
-/// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
+/// Whether voices have their notes of one line, or go with a choir: of an oboe with the sopranos nothing is
+/// said.
 fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
     notes.windows(2).all(|pair| {
         let [(one, _), (other, _)] = pair else { return false };
         let pair = texture.pair(*one, *other);
-        pair.is_some_and(|pair| Stretch::holding(pair.doublings(), tick).is_some())
+        let is_one = |pair: Pair<'_>| Stretch::holding(pair.doublings(), tick).is_some();
+        pair.is_some_and(|pair| is_one(pair) || pair.is_accompanied())
     })
 }
 

@@ -5,13 +5,13 @@ use crate::rules::words::Length;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
-use crate::time::Time;
 
 #[doc = include_str!("voice_crossing.md")]
 #[derive(Clone, Copy, Debug)]
 pub struct VoiceCrossing {
-    /// The longest crossing that is brief, in whole notes: a half by default.
-    pub brief: Time,
+    /// The longest crossing that is brief, in beats of the meter: 2 by default, be they written white or
+    /// black.
+    pub brief: u8,
     /// How much two voices of one kind are held to their places: as much as others by default.
     pub equals: Equals,
 }
@@ -28,7 +28,7 @@ pub enum Equals {
 
 impl Default for VoiceCrossing {
     fn default() -> Self {
-        Self { brief: Time::new(1, 2).unwrap_or(Time::WHOLE), equals: Equals::Alike }
+        Self { brief: 2, equals: Equals::Alike }
     }
 }
 
@@ -80,13 +80,14 @@ impl VoiceCrossing {
         let Some([one, other]) = longest.first.pitches() else { return };
         let (pair, evidence) = (longest.first.pair(), Evidence::of_vertical(one, other));
         let ([upper, lower], times) = (pair.names(), times(crossings.len()));
-        let lasts = pair.texture().time(length(longest));
         let is_free = self.equals == Equals::Lighter && pair.is_of_equals();
-        if lasts <= self.brief {
+        let beat = pair.texture().accents().pulse_at(longest.onset()).1;
+        if length(longest) <= beat * i64::from(self.brief) {
             let message = format_args!("{lower} crosses briefly above {upper}{times}");
             report.add_lighter(&longest.first, message, evidence);
             return;
         }
+        let lasts = pair.texture().time(length(longest));
         let message = format!("{lower} stays above {upper} for {}{times}", Length(lasts));
         if is_free {
             report.add_lighter(&longest.first, format_args!("{message}"), evidence);
@@ -132,6 +133,19 @@ mod tests {
         assert_eq!(
             found(&VoiceCrossing::default(), "4/4", &["C5:1/2 E4:1/4 C5", "A4:1/2 G4:1/2"]),
             ["bar 1, beat 3: Remark [(0, 1), (1, 1)] alto crosses briefly above soprano"]
+        );
+    }
+
+    #[test]
+    fn finds_two_beats_to_be_brief_in_white_notes_too() {
+        let lines = ["C5:1 E4:1 C5:2", "A4:1 G4:1 E4:2"];
+        assert!(
+            found(&VoiceCrossing::default(), "4/2", &lines)[0]
+                .ends_with("alto crosses briefly above soprano")
+        );
+        assert!(
+            found(&VoiceCrossing::default(), "4/4", &lines)[0]
+                .ends_with("stays above soprano for a whole note")
         );
     }
 
