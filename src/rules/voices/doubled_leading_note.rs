@@ -29,13 +29,16 @@ struct Dominant {
     fifth: PitchClass,
     /// The subdominant of the key.
     seventh: PitchClass,
+    /// Whether the leading note is raised, as in minor: then it leads whatever the dominant is.
+    is_raised: bool,
 }
 
 impl Dominant {
     fn of(key: Key) -> Option<Self> {
         let degree = |steps| key.class(Degree::of_steps(steps)).ok();
         let leading = key.leading_note().ok()?;
-        Some(Self { leading, root: degree(4)?, fifth: degree(1)?, seventh: degree(3)? })
+        let is_raised = degree(6)? != leading;
+        Some(Self { leading, root: degree(4)?, fifth: degree(1)?, seventh: degree(3)?, is_raised })
     }
 
     /// Whether there are notes beside the leading note, all of dominant harmony.
@@ -44,19 +47,21 @@ impl Dominant {
     }
 
     /// Whether the dominant is the tonic of the moment: a voice has come to it from its own leading note, the
-    /// raised fourth degree of the key.
+    /// raised fourth degree of a key in major. In minor that would have the third unraised.
     fn is_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
         let is_raised = |class: PitchClass| {
             let up = self.seventh.up_to(class);
             (up.steps(), up.semitones()) == (0, 1)
         };
-        (0..texture.voices()).any(|voice| {
-            let tones = texture.tones(voice);
-            let now = tones.partition_point(|tone| tone.end <= tick);
-            let before = now.checked_sub(1).and_then(|before| tones.get(before));
-            let pair = before.zip(texture.sounding(voice, tick));
-            pair.is_some_and(|(from, to)| is_raised(from.pitch.class()) && to.pitch.class() == self.root)
-        })
+        let mut voices = 0..texture.voices();
+        !self.is_raised
+            && voices.any(|voice| {
+                let tones = texture.tones(voice);
+                let now = tones.partition_point(|tone| tone.end <= tick);
+                let before = now.checked_sub(1).and_then(|before| tones.get(before));
+                let pair = before.zip(texture.sounding(voice, tick));
+                pair.is_some_and(|(from, to)| is_raised(from.pitch.class()) && to.pitch.class() == self.root)
+            })
     }
 
     /// The notes that are the leading note, if there are several and all else is dominant harmony.
@@ -179,6 +184,8 @@ mod tests {
         let lines = |second: &'static str| ["A4:1/4 B4:3/4", "D4:1/4 B3:3/4", second];
         assert!(found(&DoubledLeadingNote, "4/4", &lines("F#3:1/4 G3:3/4")).is_empty());
         assert_eq!(found(&DoubledLeadingNote, "4/4", &lines("F3:1/4 G3:3/4")).len(), 1);
+        let minor = ["F#4:1/4 G#4:3/4", "B3:1/4 G#3:3/4", "D#3:1/4 E3:3/4"];
+        assert_eq!(found_in(&DoubledLeadingNote, "A minor", "4/4", &minor).len(), 1);
     }
 
     /// Chorales touch it in passing every few bars.
