@@ -1,15 +1,15 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    Alone, AlteredEntry, AugmentedInterval, Between, ContraryPerfects, CrowdedMotion, DirectPerfects,
-    DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject, EmptyBeat,
-    FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry, IrregularOrder,
-    Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music, OutOfCompass,
-    OutOfTessitura, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest, PerfectsInSuccession,
-    PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook, Severity, ShadowingCountersubject,
-    SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths, UnexplainedDissonance,
-    UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap, UnresolvedSuspension, Veiled,
-    VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
+    Alone, AlteredEntry, AugmentedInterval, Bareness, Between, ContraryPerfects, CrowdedMotion,
+    DirectPerfects, DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject,
+    EmptyBeat, Equals, FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry,
+    IrregularOrder, Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music,
+    OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
+    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook, Severity,
+    ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
+    UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
+    UnresolvedSuspension, Veiled, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
 
 /// Every rule of the library with its defaults. Findings are put in order afterwards; the order of
@@ -90,7 +90,9 @@ fn free() -> Vec<Box<dyn Rule>> {
     vec![
         Box::new(ParallelPerfects { veiled: Veiled::Lighter }),
         Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }),
+        Box::new(PerfectsInSuccession { bareness: Bareness::OfTwo, ..PerfectsInSuccession::default() }),
         Box::new(Spacing { played: 3, ..Spacing::default() }),
+        Box::new(VoiceCrossing { equals: Equals::Lighter, ..VoiceCrossing::default() }),
         Box::new(VoiceOverlap { between: Singers::SungParts }),
         Box::new(WideLeap { leaps: Leaps::Free }),
         Box::new(AugmentedInterval { leaps: Leaps::Free }),

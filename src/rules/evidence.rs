@@ -1,6 +1,6 @@
 //! What a finding rests on, as data.
 
-use super::words::{Going, Words};
+use super::words::{Going, Length, Words};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 use crate::texture::{Step, Texture};
@@ -93,7 +93,7 @@ impl fmt::Display for Evidence {
             }
             Self::Limit { pitch, limit } => write!(f, "{pitch}, the limit being {limit}"),
             Self::Instead { found, due } => write!(f, "{found} instead of {due}"),
-            Self::Stretch { duration } => write!(f, "{duration} of a whole note"),
+            Self::Stretch { duration } => Length(*duration).fmt(f),
         }
     }
 }

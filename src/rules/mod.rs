@@ -5,6 +5,7 @@
 
 mod book;
 mod books;
+mod chord;
 mod dissonance;
 mod evidence;
 mod finding;

@@ -2,8 +2,9 @@
 
 use super::{Finding, Rule};
 use crate::exposition::{Outline, Role};
-use crate::score::Score;
+use crate::score::{Part, Score};
 use crate::texture::Texture;
+use crate::voice::Voice;
 use std::ops::Range;
 
 /// What the rule finds in lines in C major, each finding as place, severity, voices, notes and
@@ -15,6 +16,16 @@ pub(super) fn found(rule: &dyn Rule, meter: &str, lines: &[&str]) -> Vec<String>
 /// The same in another key.
 pub(super) fn found_in(rule: &dyn Rule, key: &str, meter: &str, lines: &[&str]) -> Vec<String> {
     let score = Score::excerpt(key, meter, lines).unwrap();
+    Texture::of(&score).marks(rule).into_iter().map(mark).collect()
+}
+
+/// What the rule finds in lines in C major and 4/4 whose voices have these names.
+pub(super) fn found_by_name(rule: &dyn Rule, parts: &[(&str, &str)]) -> Vec<String> {
+    let lines: Vec<&str> = parts.iter().map(|(_, line)| *line).collect();
+    let score = Score::excerpt("C major", "4/4", &lines).unwrap();
+    let named = score.parts().iter().zip(parts);
+    let named = named.map(|(part, (name, _))| Part { voice: Voice::new(*name), line: part.line.clone() });
+    let score = score.with_parts(named.collect()).unwrap();
     Texture::of(&score).marks(rule).into_iter().map(mark).collect()
 }
 

@@ -2,6 +2,8 @@
 
 use crate::interval::{Interval, Quality};
 use crate::texture::Texture;
+use crate::time::Time;
+use std::cmp::Ordering;
 use std::fmt;
 
 const NUMBERS: [&str; 15] = [
@@ -41,9 +43,30 @@ impl fmt::Display for Words {
         };
         let place = usize::try_from(number).unwrap_or(usize::MAX).saturating_sub(1);
         let name = NUMBERS.get(place).map_or_else(|| format!("{number}th"), |&name| name.to_owned());
-        let words = format!("{quality}{name}");
-        let article = if words.starts_with(['a', 'e', 'o']) { "an" } else { "a" };
-        write!(f, "{article} {words}")
+        One(&format!("{quality}{name}")).fmt(f)
+    }
+}
+
+/// A name with its article: `an octave`, `a unison`.
+pub(super) struct One<'n>(pub(super) &'n str);
+
+impl fmt::Display for One<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let article = if self.0.starts_with(['a', 'e', 'o']) { "an" } else { "a" };
+        write!(f, "{article} {}", self.0)
+    }
+}
+
+/// A length in whole notes: `3/8 of a whole note`, `a whole note`, `5/2 whole notes`.
+pub(super) struct Length(pub(super) Time);
+
+impl fmt::Display for Length {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0.cmp(&Time::WHOLE) {
+            Ordering::Less => write!(f, "{} of a whole note", self.0),
+            Ordering::Equal => f.write_str("a whole note"),
+            Ordering::Greater => write!(f, "{} whole notes", self.0),
+        }
     }
 }
 
@@ -93,6 +116,12 @@ mod tests {
         for (text, words) in rows {
             assert_eq!(Words(interval(text)).to_string(), words);
         }
+    }
+
+    #[test]
+    fn lengths_are_told_in_whole_notes() {
+        let told = ["3/8", "1", "5/2", "2"].map(|text| Length(text.parse().unwrap()).to_string());
+        assert_eq!(told, ["3/8 of a whole note", "a whole note", "5/2 whole notes", "2 whole notes"]);
     }
 
     #[test]

@@ -35,11 +35,36 @@ static NAMES: [(&[&str], Seat); 20] = [
 /// How many rows of the names are those of singers.
 const SINGERS: usize = 6;
 
-/// The row of a name, without case, signs and a number at the end.
-fn row(name: &str) -> Option<usize> {
+/// Further instruments of which the name alone tells no compass (common practice).
+const INSTRUMENTS: [&str; 16] = [
+    "continuo",
+    "organ",
+    "organo",
+    "harpsichord",
+    "cembalo",
+    "timpani",
+    "trumpet",
+    "tromba",
+    "horn",
+    "corno",
+    "cornet",
+    "cornett",
+    "cornetto",
+    "double bass",
+    "contrabass",
+    "violone",
+];
+
+/// A name without case, signs and a number at the end.
+fn plain_name(name: &str) -> String {
     let mut words = name::words(name);
     words.pop_if(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
-    let name = words.join(" ");
+    words.join(" ")
+}
+
+/// The row of a name.
+fn row(name: &str) -> Option<usize> {
+    let name = plain_name(name);
     NAMES.iter().position(|(names, _)| names.contains(&name.as_str()))
 }
 
@@ -54,6 +79,20 @@ impl Voice {
     /// ```
     pub fn is_sung(&self) -> bool {
         row(&self.name).is_some_and(|row| row < SINGERS)
+    }
+
+    /// Whether its name is that of an instrument: `Violin II`, `Basso continuo`, `Timpani`. Of other names,
+    /// such as `Quinto` and `Part 2`, nobody knows.
+    ///
+    /// ```
+    /// use soggetto::voice::Voice;
+    /// assert!(Voice::new("Oboe 1").is_played() && Voice::new("Basso continuo").is_played());
+    /// assert!(!Voice::new("Soprano II").is_played() && !Voice::new("Quinto").is_played());
+    /// ```
+    pub fn is_played(&self) -> bool {
+        let name = plain_name(&self.name);
+        let name = name.strip_prefix("basso ").unwrap_or(&name);
+        row(name).is_some_and(|row| row >= SINGERS) || INSTRUMENTS.contains(&name)
     }
 
     /// The compass that the name of a part implies, or `None` for a name that tells nothing sure.

@@ -4,6 +4,7 @@ use super::Leaps;
 use super::restated::is_restated;
 use super::stride::{Stride, strides};
 use crate::interval::{Interval, Quality};
+use crate::rules::chord::is_one_chord;
 use crate::rules::words::Going;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -12,8 +13,8 @@ use crate::texture::Texture;
 #[doc = include_str!("augmented_interval.md")]
 #[derive(Clone, Copy, Debug, Default)]
 pub struct AugmentedInterval {
-    /// Whether an augmented fourth or fifth that goes home weighs like another: in strict writing, by
-    /// default; in free writing it is a lighter matter.
+    /// Whether an augmented fourth or fifth that goes home, and any augmented interval of a broken chord,
+    /// weighs like another: in strict writing, by default; in free writing it is a lighter matter.
     pub leaps: Leaps,
 }
 
@@ -33,6 +34,20 @@ fn goes_home(stride: &Stride<'_>) -> bool {
     next.filter(is_semitone).is_some_and(|next| next.is_descending() == stride.interval().is_descending())
 }
 
+/// Whether the notes before and after make a broken chord with the two, as of the diminished seventh, and
+/// none of them is a step away: the ear hears one harmony, and no melody.
+fn breaks_chord(texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+    let before = stride.index.checked_sub(1).and_then(|before| texture.tones(stride.voice).get(before));
+    let before = before.filter(|before| before.end == stride.from.onset);
+    let leaps =
+        [before.map(|it| stride.from.pitch - it.pitch), stride.after.map(|it| it.pitch - stride.to.pitch)];
+    let around = before.into_iter().chain(stride.after).map(|tone| tone.pitch.class());
+    let ends = [stride.from.pitch.class(), stride.to.pitch.class()];
+    let notes: Vec<_> = around.chain(ends).collect();
+    let has_step = leaps.iter().flatten().any(|it| it.number() == 2);
+    !has_step && notes.iter().any(|note| !ends.contains(note)) && is_one_chord(&notes)
+}
+
 impl Rule for AugmentedInterval {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -47,7 +62,8 @@ impl Rule for AugmentedInterval {
             }
             let (voice, going) = (texture.name(stride.voice), Going(interval));
             let message = format_args!("{voice} {going}");
-            if self.leaps == Leaps::Free && interval.number() > 2 && goes_home(&stride) {
+            let is_mild = || (interval.number() > 2 && goes_home(&stride)) || breaks_chord(texture, &stride);
+            if self.leaps == Leaps::Free && is_mild() {
                 report.add_lighter(stride.spot(), message, stride.evidence());
             } else {
                 report.add(stride.spot(), message, stride.evidence());
@@ -81,6 +97,8 @@ mod tests {
             ("F4:1/4 B4 C5:1/2", "Remark"),
             ("F4:1/4 B4 A4:1/2", "Caution"),
             ("F4:1/4 G#4 A4:1/2", "Caution"),
+            ("D4:1/4 F4 G#4 B4", "Remark"),
+            ("E4:1/4 F4 G#4 B4", "Caution"),
         ];
         for (line, severity) in rows {
             assert!(found(&free, "4/4", &[line])[0].contains(severity), "{line}");

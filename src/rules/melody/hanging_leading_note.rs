@@ -35,12 +35,11 @@ impl Cadence {
         Some(Self { leading: key.leading_note().ok()?, tonic: key.tonic(), dominant })
     }
 
-    /// Whether the other voices come on a beat to notes of the tonic chord, be its third minor or major,
-    /// or hold what they had.
+    /// Whether the voices come on a beat to notes of the tonic chord, be its third minor or major, or hold
+    /// what they had: with the submediant it is another chord, and no cadence.
     fn arrives(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
         let tick = stride.to.onset;
-        let others = (0..texture.voices()).filter(|voice| *voice != stride.voice);
-        let mut sounding = others.filter_map(|voice| texture.sounding(voice, tick));
+        let mut sounding = (0..texture.voices()).filter_map(|voice| texture.sounding(voice, tick));
         let is_in_chord = |note: PitchClass| {
             let up = self.tonic.up_to(note);
             matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 7))
@@ -58,14 +57,21 @@ impl Cadence {
         class(stride.to.onset - 1) == Some(self.dominant) && class(stride.to.onset) == Some(self.tonic)
     }
 
-    /// Whether the stride leaves the leading note as it may: up to the tonic, held, or, in an inner
+    /// Whether the stride leaves the leading note as it may: up to the tonic, held, or, under another
     /// voice, down to the dominant.
-    fn is_right(&self, stride: &Stride<'_>) -> bool {
+    fn is_right(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
         let to = stride.to.pitch.class();
         let rises = to == self.tonic && stride.interval().steps() == 1;
-        let inner_fall = stride.voice > 0 && to == self.dominant && stride.interval().steps() == -2;
-        rises || inner_fall || to == self.leading
+        let falls = to == self.dominant && stride.interval().steps() == -2;
+        rises || (falls && is_covered(texture, stride)) || to == self.leading
     }
+}
+
+/// Whether another voice sounds above the note that is reached, wherever it stands in the score.
+fn is_covered(texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+    let others = (0..texture.voices()).filter(|voice| *voice != stride.voice);
+    let mut sounding = others.filter_map(|voice| texture.sounding(voice, stride.to.onset));
+    sounding.any(|tone| tone.pitch.height() > stride.to.pitch.height())
 }
 
 impl Rule for HangingLeadingNote {
@@ -79,7 +85,7 @@ impl Rule for HangingLeadingNote {
             let cadence = cadences.at(stride.from.onset);
             let leaves = stride.from.pitch.class() == cadence.leading;
             if leaves
-                && !cadence.is_right(&stride)
+                && !cadence.is_right(texture, &stride)
                 && cadence.is_made(texture, &stride)
                 && cadence.arrives(texture, &stride)
             {
@@ -130,6 +136,10 @@ mod tests {
     fn allows_an_inner_voice_to_fall_to_the_dominant() {
         let lines = ["D5:1/2 C5", "B4:1/2 G4", "G3:1/2 C3"];
         assert!(found(&HangingLeadingNote, "4/4", &lines).is_empty());
+        let crossed = ["B4:1/2 G4", "D5:1/2 C5", "G3:1/2 C3"];
+        assert!(found(&HangingLeadingNote, "4/4", &crossed).is_empty());
+        let uncovered = ["R:1", "B4:1/2 G4", "G3:1/2 C3"];
+        assert_eq!(found(&HangingLeadingNote, "4/4", &uncovered).len(), 1);
     }
 
     #[test]
@@ -140,11 +150,13 @@ mod tests {
     /// Quavers that run over a bass from G to C, and the chord of A minor over C, are no cadence.
     #[test]
     fn allows_what_is_no_cadence() {
-        let passing = ["C5:1/8 B4 A4 G4", "C4:1/8 G3 C4 D4"];
-        assert_eq!(found(&HangingLeadingNote, "4/4", &passing).len(), 1);
+        let leaping = ["C5:1/8 B4 G4 A4", "C4:1/8 G3 C4 D4"];
+        assert_eq!(found(&HangingLeadingNote, "4/4", &leaping).len(), 1);
         let passing = ["B4:1/8 A4 G4 F4", "G3:1/8 C4 C4 D4"];
         assert!(found(&HangingLeadingNote, "4/4", &passing).is_empty());
         let submediant = ["B4:1/2 A4", "G4:1/2 A4", "D4:1/2 E4", "G3:1/2 C3"];
         assert!(found(&HangingLeadingNote, "4/4", &submediant).is_empty());
+        let alone = ["B4:1/2 A4", "G4:1/2 G4", "D4:1/2 E4", "G3:1/2 C3"];
+        assert!(found(&HangingLeadingNote, "4/4", &alone).is_empty());
     }
 }

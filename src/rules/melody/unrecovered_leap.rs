@@ -3,7 +3,8 @@
 use super::restated::is_restated;
 use super::stride::{Stride, strides};
 use crate::interval::{Interval, Quality};
-use crate::pitch::{Pitch, PitchClass};
+use crate::pitch::Pitch;
+use crate::rules::chord::is_one_chord;
 use crate::rules::words::Words;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -52,22 +53,13 @@ impl UnrecoveredLeap {
     }
 }
 
-/// Whether three notes, the octave apart, are root, third, fifth or seventh of one chord.
-fn is_broken_chord(notes: [Pitch; 3]) -> bool {
-    let notes = notes.map(Pitch::class);
-    let is_in = |root: PitchClass, note: PitchClass| {
-        let up = root.up_to(note);
-        matches!((up.steps(), up.semitones()), (0, 0) | (2, 3 | 4) | (4, 6..=8) | (6, 9..=11))
-    };
-    notes.iter().any(|&root| notes.iter().all(|&note| is_in(root, note)))
-}
-
 /// Whether the voice goes on out of the chord: by leap, or by step from a diminished interval.
 fn leaves_the_chord(stride: &Stride<'_>) -> bool {
     let Some(after) = stride.after else { return false };
     let is_diminished = matches!(stride.interval().quality(), Quality::Diminished(_));
     let leaps = (after.pitch - stride.to.pitch).number() > 2;
-    if leaps { !is_broken_chord([stride.from.pitch, stride.to.pitch, after.pitch]) } else { is_diminished }
+    let notes = [stride.from.pitch, stride.to.pitch, after.pitch].map(Pitch::class);
+    if leaps { !is_one_chord(&notes) } else { is_diminished }
 }
 
 /// Whether the voice goes on in the same direction.
@@ -89,8 +81,9 @@ fn again(figures: &[(Interval, Option<Interval>)]) -> String {
     let Some((first, later)) = figures.split_first() else { return String::new() };
     match later.iter().filter(|figure| *figure == first).count() {
         0 => String::new(),
-        1 => ", as once more in the piece".to_owned(),
-        count => format!(", as {count} times more in the piece"),
+        1 => ", and once more in the piece".to_owned(),
+        2 => ", and twice more in the piece".to_owned(),
+        count => format!(", and {count} times more in the piece"),
     }
 }
 
@@ -170,7 +163,7 @@ mod tests {
         assert_eq!(
             found(&free, "4/4", &[line]),
             [
-                "bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a diminished fifth, as 2 times more in the piece"
+                "bar 1, beat 2: Remark [(0, 0), (0, 1)] soprano goes on falling after a diminished fifth, and twice more in the piece"
             ]
         );
     }

@@ -1,5 +1,6 @@
 //! Consecutive fifths and octaves by contrary motion.
 
+use crate::rules::words::One;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -26,10 +27,13 @@ impl Rule for ContraryPerfects {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
                 let Some(perfect) = step.contrary_perfect() else { continue };
+                if step.is_within(pair.doublings()) || pair.is_accompanied() {
+                    continue;
+                }
                 let (one, other) = (step.intervals()[0], step.intervals()[1]);
-                let [from, to] = [one, other].map(|interval| perfect.singular(interval));
+                let [from, to] = [one, other].map(|interval| One(perfect.singular(interval)));
                 let evidence = Evidence::of_step(&step);
-                if from == to {
+                if from.0 == to.0 {
                     let plural = perfect.plural(other);
                     let message = format_args!("{upper} and {lower} move in {plural} by contrary motion");
                     report.add(&step, message, evidence);
@@ -55,7 +59,16 @@ mod tests {
             ["bar 1, beat 3: Caution [(0, 0), (1, 0), (0, 1), (1, 1)] \
                  soprano and alto move in fifths by contrary motion"]
         );
-        assert_eq!(found(&ContraryPerfects, "4/4", &["C5:1/2 F4", "C4:1/2 F4"]).len(), 1);
+        let unison = found(&ContraryPerfects, "4/4", &["C5:1/2 F4", "C4:1/2 F4"]);
+        assert!(unison[0].ends_with("soprano and alto go from an octave to a unison by contrary motion"));
+    }
+
+    /// The double bass has the bass's line, now at its height, now an octave lower.
+    #[test]
+    fn allows_two_voices_that_double_each_other() {
+        let lines = ["C3:1/4 D3 E3 F3 G3 C3 D3 E3", "C3:1/4 D3 E3 F3 G2 C3 D3 E3"];
+        assert!(found(&ContraryPerfects, "4/4", &lines).is_empty());
+        assert_eq!(found(&ContraryPerfects, "4/4", &["F3:1/4 G3 R:1/2", "F3:1/4 G2 R:1/2"]).len(), 1);
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! Fifths and octaves reached in the same direction.
 
+use super::others::{are_alone, sounds};
+use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture, comes_by_step, is_unequal_fifth, keeps_harmony};
@@ -41,10 +43,9 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Grove 3, \"Strict Counterpoint\", First Order"),
 };
 
-/// Whether one of some voices sounds as the step is made.
-fn sounds(texture: &Texture<'_>, step: &Step<'_>, mut voices: impl Iterator<Item = usize>) -> bool {
-    let onsets = [step.before().onset(), step.after().onset()];
-    voices.any(|voice| onsets.into_iter().any(|onset| texture.sounding(voice, onset).is_some()))
+/// Whether a voice has its note an octave or more away: it does not move.
+fn stays([from, to]: [Pitch; 2]) -> bool {
+    from.class() == to.class()
 }
 
 impl DirectPerfects {
@@ -57,15 +58,11 @@ impl DirectPerfects {
 
     /// The exceptions: see the page.
     fn excuses(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
-        let is_mild = comes_by_step(step.upper(), step.lower()) || keeps_harmony(step.upper(), step.lower());
-        is_unequal_fifth(step.upper(), step.lower()) || (is_mild && !self.is_strict(texture, step))
-    }
-
-    /// Whether the two voices are alone and judged without exception.
-    fn is_strict(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
-        let pair = step.after().pair();
-        let others = (0..texture.voices()).filter(|voice| ![pair.upper(), pair.lower()].contains(voice));
-        self.alone == Alone::Strictly && !sounds(texture, step, others)
+        let (upper, lower) = (step.upper(), step.lower());
+        let is_mild =
+            comes_by_step(upper, lower) || keeps_harmony(upper, lower) || stays(upper) || stays(lower);
+        let is_strict = || self.alone == Alone::Strictly && are_alone(texture, step);
+        is_unequal_fifth(upper, lower) || (is_mild && !is_strict())
     }
 }
 
@@ -114,6 +111,14 @@ mod tests {
     fn allows_the_same_harmony() {
         assert!(found(&DirectPerfects::default(), "4/4", &["E4:1/2 G4", "E3:1/2 C4",]).is_empty());
         assert!(found(&DirectPerfects::default(), "4/4", &["C5:1/2 E5", "G3:1/2 A3"]).len() == 1);
+    }
+
+    /// G above goes to the G an octave below: its note is the same, and no octave is reached by it.
+    #[test]
+    fn allows_a_leap_of_an_octave() {
+        assert!(found(&DirectPerfects::default(), "4/4", &["G5:1/2 G4", "A3:1/2 G3"]).is_empty());
+        let rule = DirectPerfects { alone: Alone::Strictly, ..DirectPerfects::default() };
+        assert_eq!(found(&rule, "4/4", &["G5:1/2 G4", "A3:1/2 G3"]).len(), 1);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod contrary_perfects;
 mod direct_perfects;
+mod others;
 mod parallel_perfects;
 mod perfects_across_rest;
 mod perfects_in_succession;
@@ -12,6 +13,6 @@ pub use contrary_perfects::ContraryPerfects;
 pub use direct_perfects::{Alone, Between, DirectPerfects};
 pub use parallel_perfects::{ParallelPerfects, Veiled};
 pub use perfects_across_rest::PerfectsAcrossRest;
-pub use perfects_in_succession::PerfectsInSuccession;
+pub use perfects_in_succession::{Bareness, PerfectsInSuccession};
 pub use perfects_on_accents::PerfectsOnAccents;
 pub use unequal_fifths::UnequalFifths;

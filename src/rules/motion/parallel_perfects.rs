@@ -1,5 +1,7 @@
 //! Consecutive fifths, octaves and unisons.
 
+use super::others::are_alone;
+use crate::interval::Interval;
 use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -51,9 +53,17 @@ fn veil(step: &Step<'_>, ornament: i64) -> &'static str {
         " from an interval struck under a held note"
     } else if one.number() != other.number() {
         ", an octave closer or wider"
+    } else if one == Interval::UNISON && is_shared(step) {
+        " while all others rest"
     } else {
         ""
     }
+}
+
+/// Whether a step in unison is all that sounds in more than two parts: a line that two of them sing.
+fn is_shared(step: &Step<'_>) -> bool {
+    let texture = step.after().pair().texture();
+    texture.voices() > 2 && are_alone(texture, step)
 }
 
 impl ParallelPerfects {
@@ -61,9 +71,10 @@ impl ParallelPerfects {
         let ([upper, lower], doublings) = (pair.names(), pair.doublings());
         let ornament = Time::new(1, ORNAMENT).map_or(0, |time| pair.texture().grid().ticks(time));
         for step in pair.steps() {
-            let Some(perfect) = step.parallel_perfect().filter(|_| !step.is_within(doublings)) else {
+            let Some(perfect) = step.parallel_perfect() else { continue };
+            if step.is_within(doublings) || pair.is_accompanied() {
                 continue;
-            };
+            }
             let (plural, evidence) = (perfect.plural(step.intervals()[1]), Evidence::of_step(&step));
             let veil = veil(&step, ornament);
             if perfect == Perfect::Octave && !doublings.is_empty() {
@@ -97,7 +108,7 @@ impl Rule for ParallelPerfects {
 #[cfg(test)]
 mod tests {
     use super::{ParallelPerfects, Veiled};
-    use crate::rules::trial::found;
+    use crate::rules::trial::{found, found_by_name};
 
     const STRICT: ParallelPerfects = ParallelPerfects { veiled: Veiled::Alike };
     const FREE: ParallelPerfects = ParallelPerfects { veiled: Veiled::Lighter };
@@ -158,6 +169,27 @@ mod tests {
         let doubled = ["C5:1/4 D5 E5 F5", "C4:1/4 D4 E4 F4"];
         assert!(found(&STRICT, "4/4", &doubled).is_empty());
         assert_eq!(found(&STRICT, "4/4", &["C5:1/4 D5 E5 F5", "C4:1/4 D4 E4 D4"]).len(), 2);
+    }
+
+    /// An oboe that has two notes of the alto's was once told of for each of them.
+    #[test]
+    fn allows_an_instrument_to_go_with_a_choir() {
+        let choir = [("Soprano", "E5:1/2 E5"), ("Alto", "C5:1/2 D5"), ("Bass", "A3:1/2 G3")];
+        let (oboe, quinto) = (("Oboe", "C5:1/2 D5"), ("Quinto", "C5:1/2 D5"));
+        assert!(found_by_name(&STRICT, &[&[oboe], &choir[..]].concat()).is_empty());
+        assert_eq!(found_by_name(&STRICT, &[&[quinto], &choir[..]].concat()).len(), 1);
+        assert_eq!(found_by_name(&STRICT, &[oboe, choir[1]]).len(), 1);
+    }
+
+    /// A chorus of which two voices begin alone on one line.
+    #[test]
+    fn finds_unisons_while_all_others_rest_as_a_lighter_matter_where_the_style_is_free() {
+        let lines = ["R:1", "C4:1/2 D4", "C4:1/2 D4"];
+        let [strict, free] = [STRICT, FREE].map(|rule| found(&rule, "4/4", &lines).concat());
+        assert!(strict.contains("Fault") && strict.ends_with("move in parallel unisons"), "{strict}");
+        let told = "Caution [(1, 0), (2, 0), (1, 1), (2, 1)] alto and tenor move in parallel unisons while all others rest";
+        assert!(free.ends_with(told), "{free}");
+        assert!(found(&FREE, "4/4", &lines[1..])[0].contains("Fault"));
     }
 
     /// Two octaves of viola and 'cello, which are one bass for most of a finale, were once a Fault.

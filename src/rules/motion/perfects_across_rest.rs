@@ -36,6 +36,18 @@ fn is_bare(step: &Step<'_>) -> bool {
     follows && step.after().attacked() == [true; 2] && !stays
 }
 
+/// Whether all of three voices or more rest together between: there a phrase ends, and what begins anew
+/// follows nothing.
+fn is_general(step: &Step<'_>) -> bool {
+    let (pair, ends) = (step.after().pair(), step.before().end()..step.after().onset());
+    let texture = pair.texture();
+    let rests = |voice: usize| {
+        let next = texture.tones(voice).partition_point(|tone| tone.end <= ends.start);
+        texture.tones(voice).get(next).is_none_or(|tone| tone.onset >= ends.end)
+    };
+    texture.voices() > 2 && (0..texture.voices()).all(rests)
+}
+
 /// The steps over rests of at most so many ticks.
 fn over_rests(pair: Pair<'_>, longest: i64) -> impl Iterator<Item = Step<'_>> {
     let mut before: Option<Moment<'_>> = None;
@@ -58,7 +70,7 @@ impl Rule for PerfectsAcrossRest {
             let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in over_rests(pair, longest) {
                 let Some(perfect) = step.parallel_perfect().filter(|_| is_bare(&step)) else { continue };
-                if step.is_within(doublings) {
+                if step.is_within(doublings) || is_general(&step) || pair.is_accompanied() {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);
@@ -104,6 +116,15 @@ mod tests {
         assert!(found(&PerfectsAcrossRest::default(), "4/4", &lines).is_empty());
         let lines = ["G4:1/4 A4:3/4", "C4:1/4 R D4:1/2"];
         assert!(found(&PerfectsAcrossRest::default(), "4/4", &lines).is_empty());
+    }
+
+    /// A choir that breathes together between two phrases.
+    #[test]
+    fn allows_a_rest_of_all_three_voices() {
+        let lines = ["G4:1/4 R A4:1/2", "E4:1/4 R F4:1/2", "C4:1/4 R D4:1/2"];
+        assert!(found(&PerfectsAcrossRest::default(), "4/4", &lines).is_empty());
+        let lines = ["G4:1/4 R A4:1/2", "E4:1/4 E4 F4:1/2", "C4:1/4 R D4:1/2"];
+        assert_eq!(found(&PerfectsAcrossRest::default(), "4/4", &lines).len(), 1);
     }
 
     #[test]

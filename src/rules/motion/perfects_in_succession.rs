@@ -1,6 +1,8 @@
 //! One perfect consonance after another.
 
 use super::Between;
+use super::others::are_alone;
+use crate::rules::words::One;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Motion, Pair, Perfect, Step, Texture};
@@ -10,6 +12,18 @@ use crate::texture::{Motion, Pair, Perfect, Step, Texture};
 pub struct PerfectsInSuccession {
     /// Which pairs of voices are judged: the outer ones by default.
     pub between: Between,
+    /// How bare the texture must be for it: in any number of parts by default.
+    pub bareness: Bareness,
+}
+
+/// In how many parts a bare interval is heard as one.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Bareness {
+    /// In any number.
+    #[default]
+    OfAny,
+    /// In two alone: any other voice that sounds fills the chord.
+    OfTwo,
 }
 
 static INFO: RuleInfo = RuleInfo {
@@ -46,8 +60,11 @@ impl Rule for PerfectsInSuccession {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
                 let Some([before, after]) = succession(&step) else { continue };
+                if self.bareness == Bareness::OfTwo && !are_alone(texture, &step) {
+                    continue;
+                }
                 let [one, other] = step.intervals();
-                let (one, other) = (before.singular(one), after.singular(other));
+                let (one, other) = (One(before.singular(one)), One(after.singular(other)));
                 let message = format_args!("{upper} and {lower} go from {one} to {other}");
                 report.add(&step, message, Evidence::of_step(&step));
             }
@@ -57,7 +74,7 @@ impl Rule for PerfectsInSuccession {
 
 #[cfg(test)]
 mod tests {
-    use super::{Between, PerfectsInSuccession};
+    use super::{Bareness, Between, PerfectsInSuccession};
     use crate::rules::trial::found;
 
     #[test]
@@ -65,7 +82,7 @@ mod tests {
         assert_eq!(
             found(&PerfectsInSuccession::default(), "4/4", &["G4:1/2 A4", "C4:1/2 A3"]),
             [
-                "bar 1, beat 3: Remark [(0, 0), (1, 0), (0, 1), (1, 1)] soprano and alto go from fifth to octave"
+                "bar 1, beat 3: Remark [(0, 0), (1, 0), (0, 1), (1, 1)] soprano and alto go from a fifth to an octave"
             ]
         );
     }
@@ -75,6 +92,15 @@ mod tests {
         let rule = PerfectsInSuccession::default();
         assert!(found(&rule, "4/4", &["G4:1/4 A4 A4:1/2", "C4:1/4 F4 A3:1/2"]).is_empty());
         assert!(found(&rule, "4/4", &["G4:1/2 G4", "C4:1/2 G3"]).is_empty());
+    }
+
+    #[test]
+    fn allows_a_third_voice_to_fill_the_chord_where_the_style_is_free() {
+        let free = PerfectsInSuccession { bareness: Bareness::OfTwo, ..PerfectsInSuccession::default() };
+        assert_eq!(found(&free, "4/4", &["G4:1/2 A4", "C4:1/2 A3"]).len(), 1);
+        let filled = ["G4:1/2 A4", "E4:1/2 E4", "C4:1/2 A3"];
+        assert!(found(&free, "4/4", &filled).is_empty());
+        assert_eq!(found(&PerfectsInSuccession::default(), "4/4", &filled).len(), 1);
     }
 
     /// Supertonic over dominant, tonic over tonic: once found in every other chorale.
@@ -89,7 +115,7 @@ mod tests {
     fn allows_inner_voices_unless_judged() {
         let lines = ["G4:1/2 A4", "C4:1/2 A3", "R:1"];
         assert!(found(&PerfectsInSuccession::default(), "4/4", &lines).is_empty());
-        let all = PerfectsInSuccession { between: Between::AllVoices };
+        let all = PerfectsInSuccession { between: Between::AllVoices, ..PerfectsInSuccession::default() };
         assert_eq!(found(&all, "4/4", &lines).len(), 1);
     }
 }

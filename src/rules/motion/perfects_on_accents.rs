@@ -3,7 +3,7 @@
 use crate::meter::Strength;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Moment, Pair, Step, Texture};
+use crate::texture::{Moment, Pair, Perfect, Step, Texture};
 
 #[doc = include_str!("perfects_on_accents.md")]
 #[derive(Clone, Copy, Debug)]
@@ -37,6 +37,13 @@ fn is_saved(between: Moment<'_>, step: &Step<'_>) -> bool {
     !between.is_dissonant() && contrary && last.iter().any(|it| it.steps().abs() > 2)
 }
 
+/// Whether the last note between makes the same interval as the second accent, so that the two follow
+/// each other at once: `parallel-perfects` tells of them.
+fn is_told(between: Moment<'_>, step: &Step<'_>) -> bool {
+    let reached = Perfect::of(step.intervals()[1]);
+    between.interval().and_then(Perfect::of) == reached && between.attacked() == [true; 2]
+}
+
 /// The steps from accent to accent with other moments between that do not save them.
 fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = Step<'_>> {
     let texture = pair.texture();
@@ -50,7 +57,7 @@ fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = Ste
         let between = pair.moment(moment.index() - 1).filter(|between| between.index() > left.index())?;
         let struck = left.attacked() == [true; 2] && moment.attacked() == [true; 2];
         let step = (is_next && struck).then(|| Step::between(left, moment)).flatten()?;
-        (!is_saved(between, &step)).then_some(step)
+        (!is_saved(between, &step) && !is_told(between, &step)).then_some(step)
     })
 }
 
@@ -64,7 +71,7 @@ impl Rule for PerfectsOnAccents {
             let ([upper, lower], doublings) = (pair.names(), pair.doublings());
             for step in between_accents(pair, self.accent) {
                 let Some(perfect) = step.parallel_perfect() else { continue };
-                if step.is_within(doublings) {
+                if step.is_within(doublings) || pair.is_accompanied() {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);
@@ -101,6 +108,13 @@ mod tests {
         let rule = PerfectsOnAccents::default();
         assert!(found(&rule, "4/4", &["G4:1/4 A4 R:1/2", "C4:1/4 D4 R:1/2"]).is_empty());
         assert!(found(&rule, "4/4", &["G4:1/8 A4 F4:1/4 R:1/2", "C4:1/4 D4 R:1/2"]).is_empty());
+    }
+
+    /// Two octaves in a row were once told of twice, and of the second accent again.
+    #[test]
+    fn allows_consecutives_that_follow_at_once() {
+        let lines = ["G4:1/8 A4 B4:1/4 R:1/2", "G3:1/8 A3 B3:1/4 R:1/2"];
+        assert!(found(&PerfectsOnAccents::default(), "4/4", &lines).is_empty());
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! A diminished fifth that goes to a perfect one.
 
+use crate::pitch::Pitch;
+use crate::rules::chord::is_one_chord;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture, is_unequal_fifth};
@@ -16,6 +18,12 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("common practice of part-writing"),
 };
 
+/// Whether all four notes belong to one chord, which is only broken: nothing resolves.
+fn breaks_chord(step: &Step<'_>) -> bool {
+    let ([a, b], [c, d]) = (step.upper(), step.lower());
+    is_one_chord(&[a, b, c, d].map(Pitch::class))
+}
+
 impl Rule for UnequalFifths {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -26,7 +34,7 @@ impl Rule for UnequalFifths {
             let [upper, lower] = pair.names();
             let over_bass = |step: &Step<'_>| step.after().holds_lowest();
             for step in pair.steps().filter(over_bass) {
-                if is_unequal_fifth(step.upper(), step.lower()) {
+                if is_unequal_fifth(step.upper(), step.lower()) && !breaks_chord(&step) {
                     let message =
                         format_args!("{upper} and {lower} go from a diminished fifth to a perfect one");
                     report.add(&step, message, Evidence::of_step(&step));
@@ -53,6 +61,11 @@ mod tests {
     #[test]
     fn allows_perfect_fifth_before_diminished_fifth() {
         assert!(found(&UnequalFifths, "4/4", &["G4:1/2 F4", "C4:1/2 B3"]).is_empty());
+    }
+
+    #[test]
+    fn allows_a_broken_chord() {
+        assert!(found(&UnequalFifths, "4/4", &["D5:1/2 B4", "G#3:1/2 E3"]).is_empty());
     }
 
     #[test]

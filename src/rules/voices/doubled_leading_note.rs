@@ -8,7 +8,7 @@ use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
-use crate::texture::{Sonority, Stretch, Texture};
+use crate::texture::{Pair, Sonority, Stretch, Texture};
 
 #[doc = include_str!("doubled_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -22,17 +22,46 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("handbooks of harmony"),
 };
 
-/// The notes of the dominant seventh and ninth chord: leading note, dominant, supertonic,
-/// subdominant.
+/// The notes of the dominant seventh chord.
 struct Dominant {
     leading: PitchClass,
-    others: [PitchClass; 3],
+    root: PitchClass,
+    fifth: PitchClass,
+    /// The subdominant of the key.
+    seventh: PitchClass,
+    /// Whether the leading note is raised, as in minor: then it leads whatever the dominant is.
+    is_raised: bool,
 }
 
 impl Dominant {
     fn of(key: Key) -> Option<Self> {
         let degree = |steps| key.class(Degree::of_steps(steps)).ok();
-        Some(Self { leading: key.leading_note().ok()?, others: [degree(4)?, degree(1)?, degree(3)?] })
+        let leading = key.leading_note().ok()?;
+        let is_raised = degree(6)? != leading;
+        Some(Self { leading, root: degree(4)?, fifth: degree(1)?, seventh: degree(3)?, is_raised })
+    }
+
+    /// Whether there are notes beside the leading note, all of dominant harmony.
+    fn is_made(&self, rest: &[PitchClass]) -> bool {
+        !rest.is_empty() && rest.iter().all(|class| [self.root, self.fifth, self.seventh].contains(class))
+    }
+
+    /// Whether the dominant is the tonic of the moment: a voice has come to it from its own leading note, the
+    /// raised fourth degree of a key in major. In minor that would have the third unraised.
+    fn is_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
+        let is_raised = |class: PitchClass| {
+            let up = self.seventh.up_to(class);
+            (up.steps(), up.semitones()) == (0, 1)
+        };
+        let mut voices = 0..texture.voices();
+        !self.is_raised
+            && voices.any(|voice| {
+                let tones = texture.tones(voice);
+                let now = tones.partition_point(|tone| tone.end <= tick);
+                let before = now.checked_sub(1).and_then(|before| tones.get(before));
+                let pair = before.zip(texture.sounding(voice, tick));
+                pair.is_some_and(|(from, to)| is_raised(from.pitch.class()) && to.pitch.class() == self.root)
+            })
     }
 
     /// The notes that are the leading note, if there are several and all else is dominant harmony.
@@ -40,19 +69,22 @@ impl Dominant {
         let is_leading = |class: PitchClass| class == self.leading;
         let leading = sonority.sounding().filter(|(_, _, pitch)| is_leading(pitch.class()));
         let leading: Vec<(usize, usize)> = leading.map(|(voice, note, _)| (voice, note)).collect();
-        let mut rest =
-            sonority.sounding().map(|(_, _, pitch)| pitch.class()).filter(|it| !is_leading(*it)).peekable();
-        let is_dominant = rest.peek().is_some() && rest.all(|class| self.others.contains(&class));
-        (leading.len() > 1 && is_dominant).then_some(leading)
+        if leading.len() < 2 {
+            return None;
+        }
+        let rest = sonority.sounding().map(|(_, _, pitch)| pitch.class()).filter(|it| !is_leading(*it));
+        self.is_made(&rest.collect::<Vec<_>>()).then_some(leading)
     }
 }
 
-/// Whether voices have their notes of one line: of an oboe with the sopranos nothing is said.
+/// Whether voices have their notes of one line, or go with a choir: of an oboe with the sopranos nothing is
+/// said.
 fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
     notes.windows(2).all(|pair| {
         let [(one, _), (other, _)] = pair else { return false };
         let pair = texture.pair(*one, *other);
-        pair.is_some_and(|pair| Stretch::holding(pair.doublings(), tick).is_some())
+        let is_one = |pair: Pair<'_>| Stretch::holding(pair.doublings(), tick).is_some();
+        pair.is_some_and(|pair| is_one(pair) || pair.is_accompanied())
     })
 }
 
@@ -66,11 +98,13 @@ impl Rule for DoubledLeadingNote {
         let mut marked = None;
         let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
         for sonority in texture.sonorities().filter(on_beat) {
-            let Some(notes) = dominants.at(sonority.onset()).doubled(&sonority) else { continue };
-            if marked.as_ref() == Some(&notes) {
-                continue;
-            }
-            if are_one(texture, &notes, sonority.onset()) {
+            let dominant = dominants.at(sonority.onset());
+            let Some(notes) = dominant.doubled(&sonority) else { continue };
+            let is_told = marked.as_ref() == Some(&notes);
+            if is_told
+                || are_one(texture, &notes, sonority.onset())
+                || dominant.is_tonic(texture, sonority.onset())
+            {
                 continue;
             }
             let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();
@@ -142,6 +176,16 @@ mod tests {
         assert!(!found(&DoubledLeadingNote, "4/4", &lines).is_empty());
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
         assert!(found_in_fugue(&DoubledLeadingNote, &lines, &marks).is_empty());
+    }
+
+    /// F sharp that rises to G makes G major of the moment, in which B is a third like another.
+    #[test]
+    fn allows_the_third_of_the_dominant_when_that_is_the_tonic_of_the_moment() {
+        let lines = |second: &'static str| ["A4:1/4 B4:3/4", "D4:1/4 B3:3/4", second];
+        assert!(found(&DoubledLeadingNote, "4/4", &lines("F#3:1/4 G3:3/4")).is_empty());
+        assert_eq!(found(&DoubledLeadingNote, "4/4", &lines("F3:1/4 G3:3/4")).len(), 1);
+        let minor = ["F#4:1/4 G#4:3/4", "B3:1/4 G#3:3/4", "D#3:1/4 E3:3/4"];
+        assert_eq!(found_in(&DoubledLeadingNote, "A minor", "4/4", &minor).len(), 1);
     }
 
     /// Chorales touch it in passing every few bars.

@@ -53,7 +53,8 @@ impl Group {
 
 /// Who doubles whom: of several voices in unison one group, not each pair.
 fn groups(texture: &Texture<'_>) -> Vec<Group> {
-    let all = texture.pairs().flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
+    let pairs = texture.pairs().filter(|pair| !pair.doublings().is_empty() && !pair.is_accompanied());
+    let all = pairs.flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
     let mut all: Vec<(Stretch, Pair<'_>)> = all.collect();
     all.sort_by_key(|(stretch, pair)| (stretch.onset, Reverse(stretch.end), pair.upper(), pair.lower()));
     let mut groups: Vec<Group> = Vec::new();
@@ -85,7 +86,7 @@ impl Rule for Doubling {
 #[cfg(test)]
 mod tests {
     use super::Doubling;
-    use crate::rules::trial::found;
+    use crate::rules::trial::{found, found_by_name};
 
     #[test]
     fn finds_a_passage_in_octaves_once() {
@@ -105,6 +106,15 @@ mod tests {
                 "bar 1, beat 1: Remark [(0, 0), (1, 0), (2, 0)] soprano, alto and tenor double each other for 4 notes"
             ]
         );
+    }
+
+    /// A continuo has the bass's line: that is its task.
+    #[test]
+    fn allows_an_instrument_to_go_with_a_choir() {
+        let (line, choir) = ("C3:1/4 D3 E3 F3", [("Soprano", "C5:1"), ("Alto", "E4:1")]);
+        let basses = [("Bass", line), ("Continuo", line)];
+        assert!(found_by_name(&Doubling, &[&choir[..], &basses[..]].concat()).is_empty());
+        assert_eq!(found_by_name(&Doubling, &basses).len(), 1);
     }
 
     #[test]

@@ -19,5 +19,5 @@ pub use out_of_compass::OutOfCompass;
 pub use out_of_tessitura::OutOfTessitura;
 pub use quick_pedal::QuickPedal;
 pub use spacing::Spacing;
-pub use voice_crossing::VoiceCrossing;
+pub use voice_crossing::{Equals, VoiceCrossing};
 pub use voice_overlap::{Singers, VoiceOverlap};

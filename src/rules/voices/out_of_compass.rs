@@ -1,7 +1,7 @@
 //! Notes that a voice cannot reach.
 
 use crate::pitch::Pitch;
-use crate::rules::passages::times;
+use crate::rules::passages::{Span, passages, times};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
@@ -19,41 +19,58 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
-/// Notes of a voice beyond one end of its compass, in close succession: their indices, and the
-/// farthest of them.
-struct Excursion {
-    side: &'static str,
-    limit: Pitch,
-    notes: Vec<usize>,
-    farthest: Pitch,
-    end: i64,
+/// An end of a compass.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum End {
+    Lowest,
+    Highest,
 }
 
-/// On which side of a compass a pitch lies, and the limit there; `None` if within.
-fn side(compass: Compass, pitch: Pitch) -> Option<(&'static str, Pitch)> {
-    let below = pitch.height() < compass.lowest().height();
-    let (side, limit) = if below { ("below", compass.lowest()) } else { ("above", compass.highest()) };
-    (!compass.contains(pitch)).then_some((side, limit))
-}
+impl End {
+    const ALL: [Self; 2] = [Self::Lowest, Self::Highest];
 
-/// The excursions of a voice; notes less than so many ticks apart, by the meter of the latter, are one.
-fn excursions(compass: Compass, tones: &[Tone], within: impl Fn(i64) -> i64) -> Vec<Excursion> {
-    let mut found: Vec<Excursion> = Vec::new();
-    for (index, tone) in tones.iter().enumerate() {
-        let Some((side, limit)) = side(compass, tone.pitch) else { continue };
-        let last = found.last_mut().filter(|it| it.side == side && tone.onset - it.end < within(tone.onset));
-        if let Some(last) = last {
-            last.notes.push(index);
-            last.end = tone.end;
-            let beyond = |pitch: Pitch| (pitch.height() - limit.height()).abs();
-            if beyond(tone.pitch) > beyond(last.farthest) {
-                last.farthest = tone.pitch;
-            }
-        } else {
-            found.push(Excursion { side, limit, notes: vec![index], farthest: tone.pitch, end: tone.end });
+    const fn side(self) -> &'static str {
+        match self {
+            Self::Lowest => "below",
+            Self::Highest => "above",
         }
     }
-    found
+
+    const fn limit(self, compass: Compass) -> Pitch {
+        match self {
+            Self::Lowest => compass.lowest(),
+            Self::Highest => compass.highest(),
+        }
+    }
+
+    /// By how many semitones a pitch lies beyond this end.
+    fn beyond(self, compass: Compass, pitch: Pitch) -> i32 {
+        let above = pitch.height() - self.limit(compass).height();
+        if self == Self::Lowest { -above } else { above }
+    }
+}
+
+/// A note beyond an end of the compass.
+struct Stray<'t> {
+    note: usize,
+    tone: &'t Tone,
+    beyond: i32,
+}
+
+impl Span for Stray<'_> {
+    fn onset(&self) -> i64 {
+        self.tone.onset
+    }
+
+    fn end(&self) -> i64 {
+        self.tone.end
+    }
+}
+
+fn strays(tones: &[Tone], end: End, compass: Compass) -> Vec<Stray<'_>> {
+    let notes = tones.iter().enumerate();
+    let all = notes.map(|(note, tone)| Stray { note, tone, beyond: end.beyond(compass, tone.pitch) });
+    all.filter(|stray| stray.beyond > 0).collect()
 }
 
 impl Rule for OutOfCompass {
@@ -62,23 +79,37 @@ impl Rule for OutOfCompass {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let bar = |tick| texture.accents().bar_at(tick);
         for (voice, part) in texture.score().parts().iter().enumerate() {
             let Some(compass) = part.voice.reach() else { continue };
-            let (name, tones) = (texture.name(voice), texture.tones(voice));
-            for Excursion { side, limit, notes, farthest, .. } in excursions(compass, tones, bar) {
-                let onset = notes.first().and_then(|&note| tones.get(note)).map_or(0, |tone| tone.onset);
-                let times = times(notes.len());
-                let spot = Spot::new(onset, notes.into_iter().map(|note| (voice, note)).collect());
-                let message = format_args!("{name} goes {side} its compass {compass}{times}");
-                let evidence = Evidence::Limit { pitch: farthest, limit };
-                if part.voice.compass().is_some() {
-                    report.add(spot, message, evidence);
-                } else {
-                    report.add_lighter(spot, message, evidence);
+            let all = End::ALL.map(|end| (end, strays(texture.tones(voice), end, compass)));
+            for (end, strays) in all {
+                for passage in passages(strays, |tick| texture.accents().bar_at(tick)) {
+                    report_passage(texture, voice, (end, compass), &passage, report);
                 }
             }
         }
+    }
+}
+
+/// Tells of a passage by its farthest note; one step lighter if the name of the part alone tells its compass.
+fn report_passage(
+    texture: &Texture<'_>,
+    voice: usize,
+    (end, compass): (End, Compass),
+    strays: &[Stray<'_>],
+    report: &mut Report<'_>,
+) {
+    let farthest = strays.iter().rev().max_by_key(|stray| stray.beyond);
+    let (Some(first), Some(farthest)) = (strays.first(), farthest) else { return };
+    let spot = Spot::new(first.onset(), strays.iter().map(|stray| (voice, stray.note)).collect());
+    let (name, side, times) = (texture.name(voice), end.side(), times(strays.len()));
+    let message = format_args!("{name} goes {side} its compass {compass}{times}");
+    let evidence = Evidence::Limit { pitch: farthest.tone.pitch, limit: end.limit(compass) };
+    let is_given = texture.score().parts().get(voice).is_some_and(|part| part.voice.compass().is_some());
+    if is_given {
+        report.add(spot, message, evidence);
+    } else {
+        report.add_lighter(spot, message, evidence);
     }
 }
 

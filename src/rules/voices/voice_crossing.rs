@@ -1,21 +1,34 @@
 //! Voices that cross.
 
 use crate::rules::passages::{Span, passages, times};
+use crate::rules::words::Length;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
-use crate::time::Time;
 
 #[doc = include_str!("voice_crossing.md")]
 #[derive(Clone, Copy, Debug)]
 pub struct VoiceCrossing {
-    /// The longest crossing that is brief, in whole notes: a half by default.
-    pub brief: Time,
+    /// The longest crossing that is brief, in beats of the meter: 2 by default, be they written white or
+    /// black.
+    pub brief: u8,
+    /// How much two voices of one kind are held to their places: as much as others by default.
+    pub equals: Equals,
+}
+
+/// How much a rule makes of two voices of one kind, such as two sopranos.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Equals {
+    /// As much as of others.
+    #[default]
+    Alike,
+    /// One step less: they change places as equals do.
+    Lighter,
 }
 
 impl Default for VoiceCrossing {
     fn default() -> Self {
-        Self { brief: Time::new(1, 2).unwrap_or(Time::WHOLE) }
+        Self { brief: 2, equals: Equals::Alike }
     }
 }
 
@@ -59,20 +72,28 @@ fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
     found
 }
 
-/// Tells of a passage where the crossing is longest.
-fn report_passage(crossings: &[Crossing<'_>], brief: i64, report: &mut Report<'_>) {
-    let length = |crossing: &Crossing<'_>| crossing.end - crossing.onset();
-    let Some(longest) = crossings.iter().rev().max_by_key(|crossing| length(crossing)) else { return };
-    let Some([one, other]) = longest.first.pitches() else { return };
-    let (pair, evidence) = (longest.first.pair(), Evidence::of_vertical(one, other));
-    let ([upper, lower], times) = (pair.names(), times(crossings.len()));
-    if length(longest) <= brief {
-        let message = format_args!("{lower} crosses briefly above {upper}{times}");
-        report.add_lighter(&longest.first, message, evidence);
-    } else {
-        let whole_notes = pair.texture().time(length(longest));
-        let message = format_args!("{lower} stays above {upper} for {whole_notes} of a whole note{times}");
-        report.add(&longest.first, message, evidence);
+impl VoiceCrossing {
+    /// Tells of a passage where the crossing is longest.
+    fn report_passage(self, crossings: &[Crossing<'_>], report: &mut Report<'_>) {
+        let length = |crossing: &Crossing<'_>| crossing.end - crossing.onset();
+        let Some(longest) = crossings.iter().rev().max_by_key(|crossing| length(crossing)) else { return };
+        let Some([one, other]) = longest.first.pitches() else { return };
+        let (pair, evidence) = (longest.first.pair(), Evidence::of_vertical(one, other));
+        let ([upper, lower], times) = (pair.names(), times(crossings.len()));
+        let is_free = self.equals == Equals::Lighter && pair.is_of_equals();
+        let beat = pair.texture().accents().pulse_at(longest.onset()).1;
+        if length(longest) <= beat * i64::from(self.brief) {
+            let message = format_args!("{lower} crosses briefly above {upper}{times}");
+            report.add_lighter(&longest.first, message, evidence);
+            return;
+        }
+        let lasts = pair.texture().time(length(longest));
+        let message = format!("{lower} stays above {upper} for {}{times}", Length(lasts));
+        if is_free {
+            report.add_lighter(&longest.first, format_args!("{message}"), evidence);
+        } else {
+            report.add(&longest.first, format_args!("{message}"), evidence);
+        }
     }
 }
 
@@ -82,10 +103,13 @@ impl Rule for VoiceCrossing {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let brief = texture.grid().ticks(self.brief);
         for pair in texture.pairs() {
-            for passage in passages(crossings(pair), |tick| texture.accents().bar_at(tick)) {
-                report_passage(&passage, brief, report);
+            let crossings = crossings(pair);
+            if crossings.is_empty() || pair.is_accompanied() {
+                continue;
+            }
+            for passage in passages(crossings, |tick| texture.accents().bar_at(tick)) {
+                self.report_passage(&passage, report);
             }
         }
     }
@@ -93,8 +117,8 @@ impl Rule for VoiceCrossing {
 
 #[cfg(test)]
 mod tests {
-    use super::VoiceCrossing;
-    use crate::rules::trial::found;
+    use super::{Equals, VoiceCrossing};
+    use crate::rules::trial::{found, found_by_name};
 
     #[test]
     fn finds_a_long_crossing_and_weighs_it_in_full() {
@@ -113,12 +137,49 @@ mod tests {
     }
 
     #[test]
+    fn finds_two_beats_to_be_brief_in_white_notes_too() {
+        let lines = ["C5:1 E4:1 C5:2", "A4:1 G4:1 E4:2"];
+        assert!(
+            found(&VoiceCrossing::default(), "4/2", &lines)[0]
+                .ends_with("alto crosses briefly above soprano")
+        );
+        assert!(
+            found(&VoiceCrossing::default(), "4/4", &lines)[0]
+                .ends_with("stays above soprano for a whole note")
+        );
+    }
+
+    #[test]
     fn finds_crossings_in_close_succession_once_where_they_are_longest() {
         let lines = ["C5:1/2 E4:1/4 C5 E4:3/8 C5:5/8", "A4:1/2 G4:1/2 G4:1"];
         assert_eq!(
             found(&VoiceCrossing::default(), "4/4", &lines),
             ["bar 2, beat 1: Remark [(0, 3), (1, 2)] \
               alto crosses briefly above soprano, twice in close succession"]
+        );
+    }
+
+    #[test]
+    fn finds_crossings_of_equals_as_a_lighter_matter_where_the_style_is_free() {
+        let free = VoiceCrossing { equals: Equals::Lighter, ..VoiceCrossing::default() };
+        let lines = [("Soprano I", "C5:1/4 E4:3/4"), ("Soprano II", "A4:1/4 G4:3/4")];
+        let told = "[(0, 1), (1, 1)] Soprano II stays above Soprano I for 3/4 of a whole note";
+        assert_eq!(found_by_name(&free, &lines), [format!("bar 1, beat 2: Remark {told}")]);
+        assert_eq!(
+            found_by_name(&VoiceCrossing::default(), &lines),
+            [format!("bar 1, beat 2: Caution {told}")]
+        );
+        let others = [("Part 1", lines[0].1), ("Part 2", lines[1].1)];
+        assert!(found_by_name(&free, &others)[0].contains("Caution"));
+    }
+
+    /// The drums stand above the strings in the score, and far below them in sound.
+    #[test]
+    fn allows_instruments_that_go_with_a_choir_any_place() {
+        let choir = [("Soprano", "E5:1"), ("Alto", "C5:1"), ("Bass", "C3:1"), ("Violin", "C6:1")];
+        assert!(
+            found_by_name(&VoiceCrossing::default(), &[&[("Timpani", "C3:1")], &choir[..]].concat())
+                .is_empty()
         );
     }
 
