@@ -1,7 +1,7 @@
 //! Voices without an entry.
 
-use super::statement::{Statement, themes};
-use crate::exposition::Outline;
+use super::statement::{Statement, all_themes};
+use super::turn::Round;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -21,25 +21,6 @@ static INFO: RuleInfo = RuleInfo {
 /// How many times as long as the subject the others wait for a voice before it is missed: longer than
 /// any codetta.
 const PATIENCE: i64 = 3;
-
-/// When the next entry is due after some: as long after the last as the last but one came after that
-/// before it; of fewer than three, at the first place after the last that is one like that of the
-/// subject.
-fn due(texture: &Texture<'_>, outline: &Outline, themes: &[Statement<'_>]) -> i64 {
-    let ticks = |time| texture.grid().ticks(time);
-    let end = themes.last().map_or(0, |last| last.end);
-    if let [.., one, next, last] = themes {
-        let due = last.onset + next.onset - one.onset;
-        if due >= end {
-            return due;
-        }
-    }
-    let meter = texture.score().meters().at(texture.time(end));
-    let (bar, line) = (ticks(meter.bar()), texture.accents().bar_line(end));
-    let alike = if meter.pulses().count().is_multiple_of(2) { bar / 2 } else { bar };
-    let place = line + ticks(outline.subject.offset());
-    end + (place - end).rem_euclid(alike.max(1))
-}
 
 /// The entries of the first round and the voices that enter after it. The round is over when the theme
 /// has been silent for three times its length, or for longer than itself before a voice has it again.
@@ -68,6 +49,39 @@ fn waited_for<'s, 't>(
     (before, late)
 }
 
+/// A voice that has its entry late, or never.
+struct Missed<'s, 't> {
+    voice: usize,
+    late: Option<&'s Statement<'t>>,
+}
+
+impl Missed<'_, '_> {
+    /// Reports when it missed its turn.
+    fn report(&self, texture: &Texture<'_>, turn: i64, report: &mut Report<'_>) {
+        let name = texture.name(self.voice);
+        if let Some(theme) = self.late {
+            let message = format_args!("{name} has its first entry long after the others");
+            let evidence = Evidence::of_stretch(texture, theme.onset - turn);
+            report.add_lighter(self.spot(texture, turn), message, evidence);
+        } else {
+            let end = texture.outline().map_or(turn, |outline| texture.grid().ticks(outline.end));
+            let message = format_args!("{name} never has subject or answer");
+            report.add(self.spot(texture, turn), message, Evidence::of_stretch(texture, end));
+        }
+    }
+
+    /// A tick, with the first note of the voice if it lies there.
+    fn spot(&self, texture: &Texture<'_>, turn: i64) -> Spot {
+        let comes_in = begins(texture, self.voice) == turn;
+        if comes_in { Spot::new(turn, vec![(self.voice, 0)]) } else { Spot::silent(turn, self.voice) }
+    }
+}
+
+/// When a voice is first heard.
+fn begins(texture: &Texture<'_>, voice: usize) -> i64 {
+    texture.tones(voice).first().map_or(i64::MAX, |first| first.onset)
+}
+
 impl Rule for MissingEntry {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -75,28 +89,17 @@ impl Rule for MissingEntry {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        let themes = themes(texture);
+        let themes = all_themes(texture);
         let length = texture.grid().ticks(outline.subject.line().length());
         let (exposed, late) = waited_for(&themes, length);
-        let due = due(texture, outline, exposed);
-        for theme in late {
-            let name = texture.name(theme.voice());
-            let message = format_args!("{name} has its first entry long after the others");
-            report.add_lighter(
-                Spot::silent(due, theme.voice()),
-                message,
-                Evidence::of_stretch(texture, theme.onset - due),
-            );
-        }
-        let end = texture.grid().ticks(outline.end);
         let enters = |voice: usize| outline.themes().any(|entry| entry.voice == voice);
-        for voice in (0..texture.voices()).filter(|&voice| !enters(voice)) {
-            let spot = match texture.tones(voice).first() {
-                Some(first) => Spot::new(first.onset, vec![(voice, 0)]),
-                None => Spot::silent(due, voice),
-            };
-            let message = format_args!("{} never has subject or answer", texture.name(voice));
-            report.add(spot, message, Evidence::of_stretch(texture, end));
+        let never = (0..texture.voices()).filter(|&voice| !enters(voice));
+        let late = late.into_iter().map(|theme| Missed { voice: theme.voice(), late: Some(theme) });
+        let mut missed: Vec<Missed<'_, '_>> = late.chain(never.map(|voice| Missed { voice, late: None })).collect();
+        missed.sort_by_key(|it| begins(texture, it.voice));
+        let mut round = Round::of(texture, outline, exposed);
+        for (index, it) in missed.iter().enumerate() {
+            it.report(texture, round.miss(it.voice, missed.len() - index), report);
         }
     }
 }
@@ -104,6 +107,7 @@ impl Rule for MissingEntry {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::exposition::Outline;
     use crate::exposition::Role::{Answer, Subject};
     use crate::rules::trial::{found, found_in_fugue};
     use crate::score::Score;
