@@ -144,7 +144,8 @@ pub(crate) fn real_for_tonal(clean: &Clean, entry: &Entry, _: &mut Chance) -> Op
             let pitch = ["M2", "-M2", "m2", "-m2"].iter().find_map(|by| {
                 note.pitch().moved(by.parse().unwrap()).ok().filter(|pitch| pitch.class() == class)
             })?;
-            let is_short = note.duration().scaled(2, 1).ok()? < clean.music.beat();
+            let (begin, end) = clean.music.pulse(note.onset())?;
+            let is_short = note.duration().scaled(2, 1).ok()? < end.checked_sub(begin).ok()?;
             first = first.or((!is_short).then_some(note.onset()));
             *note = Note::new(pitch, note.onset(), note.duration());
             altered.push(index);

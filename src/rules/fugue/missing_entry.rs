@@ -18,7 +18,7 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Prout, Fugue, §§11, 203"),
 };
 
-/// How many times as long as the subject the others wait for a voice before it is missed: longer than
+/// How many times as long as the subject the others wait for a voice before it is late: longer than
 /// any codetta.
 const PATIENCE: i64 = 3;
 
@@ -72,14 +72,36 @@ impl Missed<'_, '_> {
 
     /// A tick, with the first note of the voice if it lies there.
     fn spot(&self, texture: &Texture<'_>, turn: i64) -> Spot {
-        let comes_in = begins(texture, self.voice) == turn;
+        let comes_in = begins(texture, self.voice) == Some(turn);
         if comes_in { Spot::new(turn, vec![(self.voice, 0)]) } else { Spot::silent(turn, self.voice) }
     }
 }
 
+/// Whether a part is no voice of the fugue, but thickens a close: long after the round it has notes for less
+/// than a theme.
+fn is_filling(texture: &Texture<'_>, voice: usize, round: &[Statement<'_>], length: i64) -> bool {
+    let end = round.last().map_or(0, |last| last.end);
+    let sounds: i64 = texture.tones(voice).iter().map(|tone| tone.duration()).sum();
+    begins(texture, voice).is_some_and(|begins| begins - end > PATIENCE * length) && sounds < length
+}
+
 /// When a voice is first heard.
-fn begins(texture: &Texture<'_>, voice: usize) -> i64 {
-    texture.tones(voice).first().map_or(i64::MAX, |first| first.onset)
+fn begins(texture: &Texture<'_>, voice: usize) -> Option<i64> {
+    texture.tones(voice).first().map(|first| first.onset)
+}
+
+/// The voices that enter late and those that never do, in the order in which they are heard.
+fn missed<'s, 't>(
+    texture: &Texture<'_>,
+    themes: &[Statement<'_>],
+    late: Vec<&'s Statement<'t>>,
+) -> Vec<Missed<'s, 't>> {
+    let enters = |voice: usize| themes.iter().any(|theme| theme.voice() == voice);
+    let never = (0..texture.voices()).filter(|&voice| !enters(voice));
+    let late = late.into_iter().map(|theme| Missed { voice: theme.voice(), late: Some(theme) });
+    let mut missed: Vec<_> = late.chain(never.map(|voice| Missed { voice, late: None })).collect();
+    missed.sort_by_key(|it| begins(texture, it.voice).unwrap_or(i64::MAX));
+    missed
 }
 
 impl Rule for MissingEntry {
@@ -92,14 +114,12 @@ impl Rule for MissingEntry {
         let themes = all_themes(texture);
         let length = texture.grid().ticks(outline.subject.line().length());
         let (exposed, late) = waited_for(&themes, length);
-        let enters = |voice: usize| outline.themes().any(|entry| entry.voice == voice);
-        let never = (0..texture.voices()).filter(|&voice| !enters(voice));
-        let late = late.into_iter().map(|theme| Missed { voice: theme.voice(), late: Some(theme) });
-        let mut missed: Vec<Missed<'_, '_>> = late.chain(never.map(|voice| Missed { voice, late: None })).collect();
-        missed.sort_by_key(|it| begins(texture, it.voice));
+        let mut missed = missed(texture, &themes, late);
+        missed.retain(|it| !is_filling(texture, it.voice, exposed, length));
         let mut round = Round::of(texture, outline, exposed);
         for (index, it) in missed.iter().enumerate() {
-            it.report(texture, round.miss(it.voice, missed.len() - index), report);
+            let silent = it.late.is_none().then_some(it.voice);
+            it.report(texture, round.miss(silent, missed.len() - index), report);
         }
     }
 }
@@ -108,7 +128,7 @@ impl Rule for MissingEntry {
 mod tests {
     use super::*;
     use crate::exposition::Outline;
-    use crate::exposition::Role::{Answer, Subject};
+    use crate::exposition::Role::{self, Answer, Subject};
     use crate::rules::trial::{found, found_in_fugue};
     use crate::score::Score;
 
@@ -146,6 +166,48 @@ mod tests {
             ),
             ["bar 3, beat 1: Remark [] tenor has its first entry long after the others"]
         );
+    }
+
+    const ANSWER: &str = "R:1 G4:1/4 A4 B4 G4";
+    const THEME: &str = "C4:1/4 D4 E4 C4";
+
+    /// What the rule finds in four voices of which the last has this, the third entering after so long.
+    fn fourth(third: &str, role: Role, fourth: &str) -> Vec<String> {
+        let (first, third) = (format!("{THEME} B3:1/2 G3 C4:4"), format!("R:{third} C3:1/4 D3 E3 C3"));
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (role, 2, 0..4)];
+        found_in_fugue(&MissingEntry, &[ANSWER, &first, &third, fourth], &marks)
+    }
+
+    #[test]
+    fn finds_a_turn_passed_over_between_two_entries_of_one_role() {
+        let at = |bar: u8| [format!("bar {bar}, beat 1: Caution [] bass never has subject or answer")];
+        assert_eq!(fourth("3", Answer, "R:4 C3:2"), at(3));
+        assert_eq!(fourth("2", Subject, "R:6 C3:1"), at(4));
+    }
+
+    /// Such a voice was once marked where it is first heard, after its turn.
+    #[test]
+    fn finds_a_voice_that_goes_on_as_after_a_theme_a_theme_earlier() {
+        assert_eq!(
+            fourth("2", Subject, "R:5 C3:1/4 D3 E3"),
+            ["bar 5, beat 1: Caution [] bass never has subject or answer"]
+        );
+    }
+
+    #[test]
+    fn finds_a_voice_that_comes_in_with_something_else_where_it_does() {
+        assert_eq!(
+            fourth("2", Subject, "R:13/4 C3:1/4 C3 C3"),
+            ["bar 4, beat 2: Caution [(3, 0)] bass never has subject or answer"]
+        );
+    }
+
+    /// Parts that only fill the last chord were once taken for voices.
+    #[test]
+    fn allows_a_part_that_thickens_the_close() {
+        let first = format!("{THEME} B3:1/2 G3 C4:7");
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        assert!(found_in_fugue(&MissingEntry, &[ANSWER, &first, "R:8 E3:1/2"], &marks).is_empty());
     }
 
     #[test]

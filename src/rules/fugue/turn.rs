@@ -53,8 +53,8 @@ impl<'t, 's> Round<'t, 's> {
     }
 
     /// When a voice that has no entry missed its turn, if so many such voices are left; the round then
-    /// counts it as one of its entries.
-    pub(super) fn miss(&mut self, voice: usize, left: usize) -> i64 {
+    /// counts it as one of its entries. What the voice does meanwhile tells, if it does so before any entry.
+    pub(super) fn miss(&mut self, voice: Option<usize>, left: usize) -> i64 {
         let Some(last) = self.turns.len().checked_sub(1) else { return 0 };
         let before = self.passed_over(left).unwrap_or(last);
         let (turn, onset) = (self.turns[before], self.missed_after(before, voice));
@@ -77,18 +77,20 @@ impl<'t, 's> Round<'t, 's> {
     }
 
     /// When a voice missed its turn after an entry. It comes in about when it was due, or all is over by
-    /// then: when it comes in. It goes on as after a theme: so much earlier. Otherwise when it was due, or, if
+    /// then: when it comes in. It goes on as after a theme, which at most a link, no longer than the subject,
+    /// would have put off: so much earlier. Otherwise when it was due, or, if
     /// nothing tells when that was, when it comes in.
-    fn missed_after(&self, before: usize, voice: usize) -> i64 {
+    fn missed_after(&self, before: usize, voice: Option<usize>) -> i64 {
         let known = self.due_after(before);
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
-        let Some(first) = self.texture.tones(voice).first() else { return due };
+        let Some(first) = voice.and_then(|voice| self.texture.tones(voice).first()) else { return due };
         let late = first.onset - due;
         if -self.stride < 2 * late && late < self.stride || self.is_over(due) {
             return first.onset;
         }
         let stated = self.place_from(first.onset - self.length, self.bar_at(due));
-        if stated + self.stride < first.onset && self.fits(before, stated) {
+        let is_one_link_late = stated - due <= self.length;
+        if stated + self.stride < first.onset && is_one_link_late && self.fits(before, stated) {
             return stated;
         }
         if known.is_none() && self.fits(before, first.onset) { first.onset } else { due }
