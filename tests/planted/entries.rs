@@ -203,13 +203,18 @@ fn even(clean: &Clean, entry: &Entry, chance: &mut Chance) -> Vec<Note> {
 }
 
 /// A later countersubject is replaced by other notes in even beats. The voice of the theme that is
-/// left without it is to be named.
+/// left without it is to be named. What returned but once, and not with the third entry, is not known for a
+/// countersubject when it is gone.
 pub(crate) fn dropped_countersubject(clean: &Clean, chance: &mut Chance, count: usize) -> Vec<Plant> {
     let later = clean.countersubjects().into_iter().skip(1).take(count);
     let plants = later.filter_map(|entry| {
         let themes = clean.themes();
         let theme =
             themes.iter().rev().find(|theme| theme.onset <= entry.onset && theme.voice != entry.voice)?;
+        let is_known = clean.countersubjects().len() > 2 || themes.get(2)?.onset == theme.onset;
+        if !is_known {
+            return None;
+        }
         let mut music = clean.music.clone();
         let fill = even(clean, entry, chance);
         music.lines[entry.voice].splice(entry.notes.clone(), fill);
