@@ -97,13 +97,16 @@ impl<'t, 's> Round<'t, 's> {
     }
 
     /// When an entry is due after another: at the distance that such entries have elsewhere in the round,
-    /// counted from the one before or from the one after.
+    /// counted from the one before or from the one after; after the last, once that has ended.
     fn due_after(&self, before: usize) -> Option<i64> {
         let (turn, next) = (self.turns[before], self.turns.get(before + 1));
         let role = other(turn.role);
         let from_before = self.distance(before, turn.role, role).map(|by| turn.onset + by);
         let to_next = next.and_then(|next| Some(next.onset - self.distance(before, role, next.role)?));
-        from_before.into_iter().chain(to_next).find(|&due| self.fits(before, due))
+        from_before
+            .into_iter()
+            .chain(to_next)
+            .find(|&due| self.fits(before, due) && (next.is_some() || due >= turn.end))
     }
 
     /// Whether an entry can stand after another: at least half a theme away from both its neighbours.
