@@ -144,7 +144,8 @@ pub(crate) fn real_for_tonal(clean: &Clean, entry: &Entry, _: &mut Chance) -> Op
             let pitch = ["M2", "-M2", "m2", "-m2"].iter().find_map(|by| {
                 note.pitch().moved(by.parse().unwrap()).ok().filter(|pitch| pitch.class() == class)
             })?;
-            let is_short = note.duration().scaled(2, 1).ok()? < clean.music.beat();
+            let (begin, end) = clean.music.pulse(note.onset())?;
+            let is_short = note.duration().scaled(2, 1).ok()? < end.checked_sub(begin).ok()?;
             first = first.or((!is_short).then_some(note.onset()));
             *note = Note::new(pitch, note.onset(), note.duration());
             altered.push(index);
@@ -202,13 +203,18 @@ fn even(clean: &Clean, entry: &Entry, chance: &mut Chance) -> Vec<Note> {
 }
 
 /// A later countersubject is replaced by other notes in even beats. The voice of the theme that is
-/// left without it is to be named.
+/// left without it is to be named. What returned but once, and not with the third entry, is not known for a
+/// countersubject when it is gone.
 pub(crate) fn dropped_countersubject(clean: &Clean, chance: &mut Chance, count: usize) -> Vec<Plant> {
     let later = clean.countersubjects().into_iter().skip(1).take(count);
     let plants = later.filter_map(|entry| {
         let themes = clean.themes();
         let theme =
             themes.iter().rev().find(|theme| theme.onset <= entry.onset && theme.voice != entry.voice)?;
+        let is_known = clean.countersubjects().len() > 2 || themes.get(2)?.onset == theme.onset;
+        if !is_known {
+            return None;
+        }
         let mut music = clean.music.clone();
         let fill = even(clean, entry, chance);
         music.lines[entry.voice].splice(entry.notes.clone(), fill);

@@ -33,6 +33,11 @@ impl Due {
         self.found != self.pitch
     }
 
+    /// Whether the note lies an octave or more from where it is due.
+    pub(super) fn is_displaced(&self) -> bool {
+        (self.found - self.pitch).steps().abs() >= 7
+    }
+
     /// Whether the note differs by an accidental alone.
     pub(super) fn is_inflected(&self) -> bool {
         self.is_wrong() && self.found.staff_step() == self.pitch.staff_step()
@@ -58,14 +63,23 @@ impl Fit {
         self.agreeing
     }
 
-    /// Whether most notes agree, so that the others are wrong notes and not another level.
+    /// Whether most notes stand on their lines and spaces, so that the others are wrong notes and not
+    /// another level; and more of them are right than inflected, which all are in a key a chromatic
+    /// semitone away.
     pub(super) fn is_close(&self) -> bool {
-        self.agreeing * 2 > self.due.len()
+        let inflected = self.due.iter().filter(|due| due.is_inflected()).count();
+        (self.agreeing + inflected) * 2 > self.due.len() && self.agreeing > inflected
     }
 
     /// Whether a note of the theme is met and agrees.
     pub(super) fn agrees_at(&self, index: usize) -> bool {
         self.due.iter().any(|due| due.index == index && !due.is_wrong())
+    }
+
+    /// Whether a note is met and has the pitch of the theme in some octave.
+    pub(super) fn agrees_in_some_octave_at(&self, index: usize) -> bool {
+        let is_it = |due: &Due| due.found.class() == due.pitch.class();
+        self.due.iter().any(|due| due.index == index && is_it(due))
     }
 }
 
@@ -138,5 +152,14 @@ mod tests {
         let [theme, entry] = lines(["C4:1/4 D4 E4 C4", "C5:1/4 D5 Eb5 B4"]);
         let fit = Fit::of(theme.notes(), entry.notes());
         assert_eq!(fit.due.iter().map(Due::is_inflected).collect::<Vec<_>>(), [false, false, true, false]);
+    }
+
+    /// An answer half of whose notes were right, and others inflected, was once one in another key.
+    #[test]
+    fn inflected_notes_are_no_other_level_unless_most_are_inflected() {
+        let [theme, inflected] = lines(["C4:1/4 D4 E4 F4 E4 C4", "C4:1/4 D4 Eb4 F4 G4 A4"]);
+        assert!(Fit::of(theme.notes(), inflected.notes()).is_close());
+        let [theme, other] = lines(["C4:1/4 D4 E4 F4 E4 C4", "Cb4:1/4 Db4 Eb4 F4 Eb4 Cb4"]);
+        assert!(!Fit::of(theme.notes(), other.notes()).is_close());
     }
 }

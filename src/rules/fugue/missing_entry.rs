@@ -1,7 +1,7 @@
 //! Voices without an entry.
 
-use super::statement::{Statement, themes};
-use crate::exposition::Outline;
+use super::statement::{Statement, all_themes};
+use super::turn::Round;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -18,28 +18,9 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Prout, Fugue, §§11, 203"),
 };
 
-/// How many times as long as the subject the others wait for a voice before it is missed: longer than
+/// How many times as long as the subject the others wait for a voice before it is late: longer than
 /// any codetta.
 const PATIENCE: i64 = 3;
-
-/// When the next entry is due after some: as long after the last as the last but one came after that
-/// before it; of fewer than three, at the first place after the last that is one like that of the
-/// subject.
-fn due(texture: &Texture<'_>, outline: &Outline, themes: &[Statement<'_>]) -> i64 {
-    let ticks = |time| texture.grid().ticks(time);
-    let end = themes.last().map_or(0, |last| last.end);
-    if let [.., one, next, last] = themes {
-        let due = last.onset + next.onset - one.onset;
-        if due >= end {
-            return due;
-        }
-    }
-    let meter = texture.score().meters().at(texture.time(end));
-    let (bar, line) = (ticks(meter.bar()), texture.accents().bar_line(end));
-    let alike = if meter.pulses().count().is_multiple_of(2) { bar / 2 } else { bar };
-    let place = line + ticks(outline.subject.offset());
-    end + (place - end).rem_euclid(alike.max(1))
-}
 
 /// The entries of the first round and the voices that enter after it. The round is over when the theme
 /// has been silent for three times its length, or for longer than itself before a voice has it again.
@@ -68,6 +49,61 @@ fn waited_for<'s, 't>(
     (before, late)
 }
 
+/// A voice that has its entry late, or never.
+struct Missed<'s, 't> {
+    voice: usize,
+    late: Option<&'s Statement<'t>>,
+}
+
+impl Missed<'_, '_> {
+    /// Reports when it missed its turn.
+    fn report(&self, texture: &Texture<'_>, turn: i64, report: &mut Report<'_>) {
+        let name = texture.name(self.voice);
+        if let Some(theme) = self.late {
+            let message = format_args!("{name} has its first entry long after the others");
+            let evidence = Evidence::of_stretch(texture, theme.onset - turn);
+            report.add_lighter(self.spot(texture, turn), message, evidence);
+        } else {
+            let end = texture.outline().map_or(turn, |outline| texture.grid().ticks(outline.end));
+            let message = format_args!("{name} never has subject or answer");
+            report.add(self.spot(texture, turn), message, Evidence::of_stretch(texture, end));
+        }
+    }
+
+    /// A tick, with the first note of the voice if it lies there.
+    fn spot(&self, texture: &Texture<'_>, turn: i64) -> Spot {
+        let comes_in = begins(texture, self.voice) == Some(turn);
+        if comes_in { Spot::new(turn, vec![(self.voice, 0)]) } else { Spot::silent(turn, self.voice) }
+    }
+}
+
+/// Whether a part is no voice of the fugue, but thickens a close: long after the round it has notes for less
+/// than a theme.
+fn is_filling(texture: &Texture<'_>, voice: usize, round: &[Statement<'_>], length: i64) -> bool {
+    let end = round.last().map_or(0, |last| last.end);
+    let sounds: i64 = texture.tones(voice).iter().map(|tone| tone.duration()).sum();
+    begins(texture, voice).is_some_and(|begins| begins - end > PATIENCE * length) && sounds < length
+}
+
+/// When a voice is first heard.
+fn begins(texture: &Texture<'_>, voice: usize) -> Option<i64> {
+    texture.tones(voice).first().map(|first| first.onset)
+}
+
+/// The voices that enter late and those that never do, in the order in which they are heard.
+fn missed<'s, 't>(
+    texture: &Texture<'_>,
+    themes: &[Statement<'_>],
+    late: Vec<&'s Statement<'t>>,
+) -> Vec<Missed<'s, 't>> {
+    let enters = |voice: usize| themes.iter().any(|theme| theme.voice() == voice);
+    let never = (0..texture.voices()).filter(|&voice| !enters(voice));
+    let late = late.into_iter().map(|theme| Missed { voice: theme.voice(), late: Some(theme) });
+    let mut missed: Vec<_> = late.chain(never.map(|voice| Missed { voice, late: None })).collect();
+    missed.sort_by_key(|it| begins(texture, it.voice).unwrap_or(i64::MAX));
+    missed
+}
+
 impl Rule for MissingEntry {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -75,28 +111,15 @@ impl Rule for MissingEntry {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        let themes = themes(texture);
+        let themes = all_themes(texture);
         let length = texture.grid().ticks(outline.subject.line().length());
         let (exposed, late) = waited_for(&themes, length);
-        let due = due(texture, outline, exposed);
-        for theme in late {
-            let name = texture.name(theme.voice());
-            let message = format_args!("{name} has its first entry long after the others");
-            report.add_lighter(
-                Spot::silent(due, theme.voice()),
-                message,
-                Evidence::of_stretch(texture, theme.onset - due),
-            );
-        }
-        let end = texture.grid().ticks(outline.end);
-        let enters = |voice: usize| outline.themes().any(|entry| entry.voice == voice);
-        for voice in (0..texture.voices()).filter(|&voice| !enters(voice)) {
-            let spot = match texture.tones(voice).first() {
-                Some(first) => Spot::new(first.onset, vec![(voice, 0)]),
-                None => Spot::silent(due, voice),
-            };
-            let message = format_args!("{} never has subject or answer", texture.name(voice));
-            report.add(spot, message, Evidence::of_stretch(texture, end));
+        let mut missed = missed(texture, &themes, late);
+        missed.retain(|it| !is_filling(texture, it.voice, exposed, length));
+        let mut round = Round::of(texture, outline, exposed);
+        for (index, it) in missed.iter().enumerate() {
+            let silent = it.late.is_none().then_some(it.voice);
+            it.report(texture, round.miss(silent, missed.len() - index), report);
         }
     }
 }
@@ -104,7 +127,8 @@ impl Rule for MissingEntry {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exposition::Role::{Answer, Subject};
+    use crate::exposition::Outline;
+    use crate::exposition::Role::{self, Answer, Subject};
     use crate::rules::trial::{found, found_in_fugue};
     use crate::score::Score;
 
@@ -142,6 +166,48 @@ mod tests {
             ),
             ["bar 3, beat 1: Remark [] tenor has its first entry long after the others"]
         );
+    }
+
+    const ANSWER: &str = "R:1 G4:1/4 A4 B4 G4";
+    const THEME: &str = "C4:1/4 D4 E4 C4";
+
+    /// What the rule finds in four voices of which the last has this, the third entering after so long.
+    fn fourth(third: &str, role: Role, fourth: &str) -> Vec<String> {
+        let (first, third) = (format!("{THEME} B3:1/2 G3 C4:4"), format!("R:{third} C3:1/4 D3 E3 C3"));
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (role, 2, 0..4)];
+        found_in_fugue(&MissingEntry, &[ANSWER, &first, &third, fourth], &marks)
+    }
+
+    #[test]
+    fn finds_a_turn_passed_over_between_two_entries_of_one_role() {
+        let at = |bar: u8| [format!("bar {bar}, beat 1: Caution [] bass never has subject or answer")];
+        assert_eq!(fourth("3", Answer, "R:4 C3:2"), at(3));
+        assert_eq!(fourth("2", Subject, "R:6 C3:1"), at(4));
+    }
+
+    /// Such a voice was once marked where it is first heard, after its turn.
+    #[test]
+    fn finds_a_voice_that_goes_on_as_after_a_theme_a_theme_earlier() {
+        assert_eq!(
+            fourth("2", Subject, "R:5 C3:1/4 D3 E3"),
+            ["bar 5, beat 1: Caution [] bass never has subject or answer"]
+        );
+    }
+
+    #[test]
+    fn finds_a_voice_that_comes_in_with_something_else_where_it_does() {
+        assert_eq!(
+            fourth("2", Subject, "R:13/4 C3:1/4 C3 C3"),
+            ["bar 4, beat 2: Caution [(3, 0)] bass never has subject or answer"]
+        );
+    }
+
+    /// Parts that only fill the last chord were once taken for voices.
+    #[test]
+    fn allows_a_part_that_thickens_the_close() {
+        let first = format!("{THEME} B3:1/2 G3 C4:7");
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        assert!(found_in_fugue(&MissingEntry, &[ANSWER, &first, "R:8 E3:1/2"], &marks).is_empty());
     }
 
     #[test]

@@ -19,6 +19,7 @@ mod shadowing_countersubject;
 mod silent_first_voice;
 mod slip;
 mod statement;
+mod turn;
 mod uninvertible_countersubject;
 mod wrong_answer_note;
 mod wrong_subject_note;

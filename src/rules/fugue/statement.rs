@@ -1,7 +1,7 @@
 //! An entry as it stands in the score.
 
 use crate::answer::Answer;
-use crate::exposition::{Entry, Role};
+use crate::exposition::{Entry, Outline, Role};
 use crate::line::Note;
 use crate::rules::Spot;
 use crate::subject::Subject;
@@ -50,9 +50,15 @@ impl<'t> Statement<'t> {
 
 /// The entries of subject and answer in the exposition, in order.
 pub(super) fn themes<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
-    let Some(outline) = texture.outline() else { return Vec::new() };
-    let themes = outline.themes().filter(|entry| entry.onset < outline.end);
-    themes.filter_map(|entry| Statement::of(texture, entry)).collect()
+    let mut themes = all_themes(texture);
+    themes.retain(|theme| texture.outline().is_some_and(|outline| theme.entry.onset < outline.end));
+    themes
+}
+
+/// The entries of subject and answer in the whole piece, in order.
+pub(super) fn all_themes<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
+    let entries = texture.outline().into_iter().flat_map(Outline::themes);
+    entries.filter_map(|entry| Statement::of(texture, entry)).collect()
 }
 
 /// The entries of one role in the exposition, in order.

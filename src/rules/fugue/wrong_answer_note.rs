@@ -3,7 +3,7 @@
 use super::fit::{Due, Fit};
 use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, answered};
-use crate::answer::{Answer, Reading};
+use crate::answer::{Answer, Charge, Reading};
 use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -30,25 +30,34 @@ fn fits<'a>(answers: &'a [Answer], theme: &Statement<'_>) -> Vec<(&'a Answer, Fi
     fits
 }
 
-/// The notes that agree with no answer in the key of the nearest.
+/// The notes that agree with no answer in the key of the nearest, or do so an octave away.
 fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> {
     let nearest = fits.first().filter(|(_, fit)| fit.is_close());
     nearest.into_iter().flat_map(move |(answer, fit)| {
         let others = fits.iter().filter(|(other, _)| other.key() == answer.key());
-        let is_known = move |due: &Due| others.clone().any(|(_, fit)| fit.agrees_at(due.index));
+        let is_known = move |due: &Due| {
+            !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_in_some_octave_at(due.index))
+        };
         fit.due.iter().filter(move |due| due.is_wrong() && !is_known(due))
     })
 }
 
-/// So much dearer than the best an answer is that goes against an old rule (the scale stands in the table of costs).
+/// What the breach of an old rule weighs at least (the scale stands in the table of costs).
 const OLD_RULE: u32 = 4;
+
+/// Whether an answer goes against an old rule that the best one keeps.
+fn is_poorer(answer: &Answer, best: &Answer) -> bool {
+    let has = |charge: Charge| best.costs().iter().any(|line| line.charge == charge);
+    let mut breaches = answer.costs().iter().filter(|line| line.charge.weight() >= OLD_RULE);
+    answer.cost() > best.cost() && breaches.any(|line| !has(line.charge))
+}
 
 /// The notes in which an entry follows an answer that goes against an old rule, and how the best one has them.
 fn poorer_choices(answers: &[Answer], theme: &Statement<'_>) -> Vec<Due> {
     let fits = fits(answers, theme);
     let (Some((nearest, fit)), Some(best)) = (fits.first(), answers.first()) else { return Vec::new() };
     let better = Fit::of(best.line().notes(), theme.notes);
-    if nearest.cost() < best.cost() + OLD_RULE || !better.is_close() {
+    if !is_poorer(nearest, best) || !better.is_close() {
         return Vec::new();
     }
     better.due.into_iter().filter(|due| due.is_wrong() && fit.agrees_at(due.index)).collect()
@@ -169,6 +178,33 @@ mod tests {
         let message =
             "bar 3, beat 2: Remark [(0, 1)] soprano has D5 as note 2 of the answer, where C5 is usual: ";
         assert!(real.len() == 1 && real[0].starts_with(message), "{real:?}");
+    }
+
+    /// Prout, *Fugue*, §§114-119: an end on 6 5 implies the dominant, and a copy would end in a third key. It
+    /// was once passed over, since the better answer has slight costs of its own.
+    #[test]
+    fn remarks_a_copy_where_the_close_implies_the_dominant() {
+        let subject = "C4:1/2 E4:1/4 G4 E4 C4 D4 E4:1/8 D4 A3:1/4 G3:1/2";
+        let found = |answer: &str| {
+            let answer = format!("R:11/4 G4:1/2 B4:1/4 D5 B4 G4 A4 B4:1/8 {answer}");
+            let marks = [(Subject, 1, 0..10), (Answer, 0, 0..10)];
+            found_in_fugue(&WrongAnswerNote, &[&answer, subject], &marks)
+        };
+        assert!(found("G4 D4:1/4 C4:1/2").is_empty());
+        let copy = found("A4 E4:1/4 D4:1/2");
+        let message = "soprano has A4 as note 8 of the answer, where G4 is usual: \
+            the subject has gone to the dominant, so the answer goes back to the tonic";
+        assert!(copy.len() == 3 && copy[0].ends_with(message), "{copy:?}");
+    }
+
+    /// The octave below was once taken for the note of another answer.
+    #[test]
+    fn finds_a_note_in_another_octave() {
+        let found = answered("C4:1/4 G4 E4 F4 E4:1/2 C4", "G3:1/4 C5 B4 C5 B4:1/2 G4");
+        assert!(
+            found.len() == 1 && found[0].contains("has G3 as note 1 of the answer instead of G4"),
+            "{found:?}"
+        );
     }
 
     #[test]

@@ -80,6 +80,16 @@ mod tests {
         );
     }
 
+    /// The same note an octave off was once taken for what another entry has in its place.
+    #[test]
+    fn finds_what_recurs_only_in_another_octave() {
+        let (answer, high) = ("R:2 G4:1/4 A4 B4 C5 D5:1", "R:6 C5:1/4 D5 D5 F5 G5:1");
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5), (Subject, 2, 0..5), (Subject, 3, 0..5)];
+        let lines = [answer, SUBJECT, "R:4 C3:1/4 D3 D4 F3 G3:1", high];
+        let found = found_in_fugue(&WrongSubjectNote, &lines, &marks);
+        assert!(found.len() == 2 && found.iter().all(|it| it.contains("Caution")), "{found:?}");
+    }
+
     #[test]
     fn allows_any_octave_and_other_lengths_at_both_ends() {
         assert!(bass("C2:1/4 D2 E2 F2 G2:1/4").is_empty());

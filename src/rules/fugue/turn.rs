@@ -1,0 +1,150 @@
+//! When a voice missed its turn that has no entry.
+
+use super::statement::Statement;
+use crate::exposition::{Outline, Role};
+use crate::line::Note;
+use crate::texture::Texture;
+
+/// The entries of a round in order, and those that are missed put in where they were due.
+///
+/// Subject and answer take turns, and they do so at distances that come back: from subject to answer
+/// one, from answer to subject, where a link may lie between, another (Prout, *Fugue*, §§180, 188). So
+/// a voice that has no entry is missed first where a turn is passed over, two subjects or two answers
+/// following each other with room for a theme between them; then after the last entry.
+pub(super) struct Round<'t, 's> {
+    texture: &'t Texture<'s>,
+    /// The place of the subject in the bar, in ticks from the bar line.
+    offset: i64,
+    /// How long the subject is.
+    length: i64,
+    /// From its first note to its last, on which the next entry can begin.
+    stride: i64,
+    turns: Vec<Turn>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Turn {
+    onset: i64,
+    end: i64,
+    role: Role,
+}
+
+/// What follows upon a role.
+const fn other(role: Role) -> Role {
+    match role {
+        Role::Subject => Role::Answer,
+        Role::Answer | Role::Countersubject => Role::Subject,
+    }
+}
+
+impl<'t, 's> Round<'t, 's> {
+    pub(super) fn of(texture: &'t Texture<'s>, outline: &Outline, themes: &[Statement<'_>]) -> Self {
+        let ticks = |time| texture.grid().ticks(time);
+        let notes = outline.subject.line().notes();
+        let onset = |note: Option<&Note>| note.map_or(0, |note| ticks(note.onset()));
+        let turn = |it: &Statement<'_>| Turn { onset: it.onset, end: it.end, role: it.entry.role };
+        Self {
+            texture,
+            offset: ticks(outline.subject.offset()),
+            length: ticks(outline.subject.length()),
+            stride: (onset(notes.last()) - onset(notes.first())).max(1),
+            turns: themes.iter().map(turn).collect(),
+        }
+    }
+
+    /// When a voice that has no entry missed its turn, if so many such voices are left; the round then
+    /// counts it as one of its entries. What the voice does meanwhile tells, if it does so before any entry.
+    pub(super) fn miss(&mut self, voice: Option<usize>, left: usize) -> i64 {
+        let Some(last) = self.turns.len().checked_sub(1) else { return 0 };
+        let before = self.passed_over(left).unwrap_or(last);
+        let (turn, onset) = (self.turns[before], self.missed_after(before, voice));
+        let missed = Turn { onset, end: onset + turn.end - turn.onset, role: other(turn.role) };
+        self.turns.insert(before + 1, missed);
+        onset
+    }
+
+    /// The entry after which a turn is passed over: two entries of one role follow each other at a
+    /// distance nearer to that of two themes than of one; or, if two voices are missed, two of different
+    /// roles at one nearer to three. Of several, the first of the widest.
+    fn passed_over(&self, left: usize) -> Option<usize> {
+        let pairs = self.turns.iter().zip(self.turns.iter().skip(1)).enumerate();
+        let gaps = pairs.filter_map(|(index, (one, next))| {
+            let (is_alike, width) = (one.role == next.role, next.onset - one.onset);
+            let halves = if is_alike { 3 } else { 5 };
+            (2 * width >= halves * self.stride && (is_alike || left > 1)).then_some((is_alike, width, index))
+        });
+        gaps.rev().max_by_key(|(is_alike, width, _)| (*is_alike, *width)).map(|it| it.2)
+    }
+
+    /// When a voice missed its turn after an entry. It comes in about when it was due, or all is over by
+    /// then: when it comes in. It goes on as after a theme, which at most a link, no longer than the subject,
+    /// would have put off: so much earlier. Otherwise when it was due, or, if
+    /// nothing tells when that was, when it comes in.
+    fn missed_after(&self, before: usize, voice: Option<usize>) -> i64 {
+        let known = self.due_after(before);
+        let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
+        let Some(first) = voice.and_then(|voice| self.texture.tones(voice).first()) else { return due };
+        let late = first.onset - due;
+        if -self.stride < 2 * late && late < self.stride || self.is_over(due) {
+            return first.onset;
+        }
+        let stated = self.place_from(first.onset - self.length, self.bar_at(due));
+        let is_one_link_late = stated - due <= self.length;
+        if stated + self.stride < first.onset && is_one_link_late && self.fits(before, stated) {
+            return stated;
+        }
+        if known.is_none() && self.fits(before, first.onset) { first.onset } else { due }
+    }
+
+    /// When an entry is due after another: at the distance that such entries have elsewhere in the round,
+    /// counted from the one before or from the one after; after the last, once that has ended.
+    fn due_after(&self, before: usize) -> Option<i64> {
+        let (turn, next) = (self.turns[before], self.turns.get(before + 1));
+        let role = other(turn.role);
+        let from_before = self.distance(before, turn.role, role).map(|by| turn.onset + by);
+        let to_next = next.and_then(|next| Some(next.onset - self.distance(before, role, next.role)?));
+        from_before
+            .into_iter()
+            .chain(to_next)
+            .find(|&due| self.fits(before, due) && (next.is_some() || due >= turn.end))
+    }
+
+    /// Whether an entry can stand after another: at least half a theme away from both its neighbours.
+    fn fits(&self, before: usize, onset: i64) -> bool {
+        let next = self.turns.get(before + 1).is_none_or(|next| 2 * (next.onset - onset) >= self.stride);
+        next && 2 * (onset - self.turns[before].onset) >= self.stride
+    }
+
+    /// How long after an entry of a role one of another comes elsewhere in the round: the last time.
+    fn distance(&self, gap: usize, from: Role, to: Role) -> Option<i64> {
+        let pairs = self.turns.iter().zip(self.turns.iter().skip(1)).enumerate();
+        let alike = |(index, (one, next)): &(usize, (&Turn, &Turn))| {
+            *index != gap && (one.role, next.role) == (from, to)
+        };
+        pairs.rev().find(alike).map(|(_, (one, next))| next.onset - one.onset)
+    }
+
+    fn bar_at(&self, tick: i64) -> i64 {
+        self.texture.accents().bar_at(tick)
+    }
+
+    /// The first place from a tick on that weighs like that of the subject: in a bar of an even number of beats
+    /// there are two.
+    fn next_place(&self, from: i64) -> i64 {
+        let meter = self.texture.score().meters().at(self.texture.time(from));
+        let halves = if meter.pulses().count().is_multiple_of(2) { 2 } else { 1 };
+        self.place_from(from, self.bar_at(from) / halves)
+    }
+
+    /// The first tick from one on that lies where the subject lies in the bar, or by so many ticks away.
+    fn place_from(&self, from: i64, period: i64) -> i64 {
+        let line = self.texture.accents().bar_line(from);
+        from + (line + self.offset - from).rem_euclid(period.max(1))
+    }
+
+    /// Whether no voice sounds any more.
+    fn is_over(&self, tick: i64) -> bool {
+        let mut voices = 0..self.texture.voices();
+        voices.all(|voice| self.texture.tones(voice).last().is_none_or(|last| last.end <= tick))
+    }
+}
