@@ -23,9 +23,9 @@ pub(super) struct Slip<'t> {
 }
 
 impl Slip<'_> {
-    /// What was put for what is due, in whatever octave.
+    /// What was put for what is due.
     fn change(&self) -> (usize, Interval) {
-        (self.due.index, self.due.pitch.class().up_to(self.due.found.class()))
+        (self.due.index, self.due.found - self.due.pitch)
     }
 
     /// Whether it only bends one of the last notes by an accidental, towards what follows.
