@@ -135,12 +135,21 @@ impl Comparison {
         self.partners.push(pairing.last());
         for point in rest {
             pairing.go_on(point, spot.start + point.at);
+            self.put_astray(pairing.stray());
             self.partners.push(pairing.last());
             if pairing.is_hopeless(allowed) {
                 return None;
             }
         }
         Some((pairing.end(), pairing.surplus()))
+    }
+
+    /// Moves the last note that has a partner by some octaves: the next one has shown that it is astray.
+    fn put_astray(&mut self, steps: i32) {
+        let mut partners = self.partners.iter_mut().rev();
+        if let Some(Partner::At(distance)) = partners.find(|partner| partner.distance().is_some()) {
+            *distance += steps;
+        }
     }
 
     /// The distance that occurs most often; of equals the one that occurs first.
