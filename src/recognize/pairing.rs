@@ -120,7 +120,8 @@ impl<'t> Pairing<'t> {
     /// Pairs the first note of a theme with a note of a voice.
     pub(super) fn begin(first: usize, head: &Point, tones: &'t [Tone]) -> Option<Self> {
         let before = tones.get(first)?.step - head.step;
-        let (last, octaves) = (Partner::At(before), Octaves { before, shift: 0, changes: 0, left: None, stray: 0 });
+        let (last, octaves) =
+            (Partner::At(before), Octaves { before, shift: 0, changes: 0, left: None, stray: 0 });
         let (next, end, tally) = (first + 1, first + 1, Tally::default());
         Some(Self { tones, next, end, paired: head.step, last, octaves, tally })
     }
