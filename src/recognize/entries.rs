@@ -82,12 +82,15 @@ impl<'a> Field<'a> {
         let begin = tones.partition_point(|tone| tone.on < self.from);
         for first in begin..tones.len() {
             let Some(likeness) = best_from(first, theme, tones, &mut comparison) else { continue };
-            let needed = match first {
-                first if first == begin => FIRST,
-                first if follows_rest(tones, first) => MARGIN + self.phrases,
-                _ => MARGIN + self.notes,
+            let (score, needed) = match first {
+                first if first == begin && tones[first].on > self.from => {
+                    (likeness.score_if_expected(), FIRST)
+                }
+                first if first == begin => (likeness.score(), FIRST),
+                first if follows_rest(tones, first) => (likeness.score(), MARGIN + self.phrases),
+                _ => (likeness.score(), MARGIN + self.notes),
             };
-            if likeness.score() < needed + if form == Form::Straight { 0 } else { TRANSFORMED } {
+            if score < needed + if form == Form::Straight { 0 } else { TRANSFORMED } {
                 continue;
             }
             match chosen.last_mut() {

@@ -34,6 +34,9 @@ const WEIGHT: i64 = 24;
 /// What the degree tells on which a subject begins: of the 48 subjects that the handbook counts,
 /// 29 begin on the tonic, 17 on the dominant, one on the seventh and one on the second.
 const BEGINS: [i64; 7] = [3, 20, 24, 24, 6, 24, 20];
+/// The tonic is answered at the fourth: the dominant answers it nearly always (Prout, *Fugue*, §57), while a
+/// first note that is answered at the fourth mostly is the dominant. One of 63 worked examples is otherwise.
+const TONIC_AT_FOURTH: i64 = 5 * PER_BIT;
 /// What the last bass note tells: an excerpt may end on the dominant.
 const ENDS: [i64; 7] = [2, 14, 10, 14, 6, 14, 14];
 /// The relative key has the same signature, and few programs make sure of the mode.
@@ -78,6 +81,8 @@ struct Evidence {
     lone: Classes,
     exposition: Classes,
     first: Option<PitchClass>,
+    /// Whether the answer begins a fourth above the first note, or a fifth below.
+    at_fourth: bool,
     last: Option<PitchClass>,
 }
 
@@ -101,7 +106,8 @@ impl Evidence {
         }
         let first = score.parts().get(opening.leader).and_then(|part| part.line.notes().get(opening.first));
         let first = first.map(|note| note.pitch().class());
-        Self { lone, exposition, first, last: final_bass(score) }
+        let at_fourth = opening.answered().is_some_and(|steps| steps.rem_euclid(7) == 3);
+        Self { lone, exposition, first, at_fourth, last: final_bass(score) }
     }
 
     fn charge(&self, key: Key) -> i64 {
@@ -114,6 +120,7 @@ impl Evidence {
         self.lone.charge(key, WEIGHT)
             + self.exposition.charge(key, WEIGHT)
             + at(self.first, BEGINS)
+            + if self.at_fourth && self.first == Some(key.tonic()) { TONIC_AT_FOURTH } else { 0 }
             + at(self.last, ENDS)
     }
 }

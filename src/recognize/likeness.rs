@@ -8,7 +8,7 @@
 use super::habits::PER_BIT;
 use super::pairing::{Pairing, Partner};
 use super::strand::Tone;
-use super::theme::Theme;
+use super::theme::{Point, Theme};
 
 /// From one of the two distances to the other, as a tonal answer does where it has to.
 const CHANGE: u32 = 1;
@@ -55,6 +55,8 @@ pub(super) struct Likeness {
     pub(super) cost: u32,
     /// What the right notes say, in parts of a bit.
     pub(super) bits: u32,
+    /// What those say that are on time and wrong, or follow one that is.
+    pub(super) rhythm: u32,
 }
 
 impl Likeness {
@@ -66,6 +68,12 @@ impl Likeness {
     /// What speaks for it, less what speaks against it, in bits.
     pub(super) fn score(&self) -> i64 {
         i64::from(self.bits / PER_BIT) - i64::from(self.cost)
+    }
+
+    /// The same where the theme is expected: there its rhythm is known again whatever the notes. Elsewhere
+    /// running notes have any rhythm of their kind.
+    pub(super) fn score_if_expected(&self) -> i64 {
+        i64::from((self.bits + self.rhythm) / PER_BIT) - i64::from(self.cost)
     }
 }
 
@@ -119,11 +127,14 @@ impl Distances {
 struct Path {
     cost: u32,
     bits: u32,
+    rhythm: u32,
     /// Right notes at the upper distance and at the lower.
     right: [u32; 2],
     held: u32,
     /// Whether the last note was right.
     sound: bool,
+    /// Whether it was on time.
+    timed: bool,
 }
 
 impl Comparison {
@@ -153,6 +164,7 @@ impl Comparison {
             held: path.held,
             cost: path.cost + surplus + if free_start { FREE_START } else { 0 },
             bits: path.bits,
+            rhythm: path.rhythm,
         };
         let flaws = likeness.notes - likeness.right() - likeness.held;
         (flaws <= allowed && 2 * likeness.held <= likeness.right()).then_some(likeness)
@@ -166,6 +178,7 @@ impl Comparison {
         self.partners.push(pairing.last());
         for point in rest {
             pairing.go_on(point, spot.start + point.at);
+            self.put_astray(pairing.stray());
             self.partners.push(pairing.last());
             if pairing.is_hopeless(allowed) {
                 return None;
@@ -174,16 +187,23 @@ impl Comparison {
         Some((pairing.end(), pairing.surplus()))
     }
 
+    /// Moves the last note that has a partner by some octaves: the next one has shown that it is astray.
+    fn put_astray(&mut self, steps: i32) {
+        let mut partners = self.partners.iter_mut().rev();
+        if let Some(Partner::At(distance)) = partners.find(|partner| partner.distance().is_some()) {
+            *distance += steps;
+        }
+    }
+
     /// The cheapest explanation by an upper distance and the one a step below it.
     fn explain(&self, upper: i32, theme: &Theme) -> Path {
         let mut paths = [Path::default(), Path::default()];
         for (index, (partner, point)) in self.partners.iter().zip(theme.points()).enumerate() {
-            let bits = point.bits;
-            let stay = |state: usize| paths[state].then(*partner, upper, state, bits);
+            let stay = |state: usize| paths[state].then(*partner, upper, state, point);
             let change = |state: usize| {
                 let from = &paths[1 - state];
                 let changed = Path { cost: from.cost + CHANGE, sound: false, ..*from };
-                changed.then(*partner, upper, state, bits)
+                changed.then(*partner, upper, state, point)
             };
             let best = |state: usize| {
                 let (stay, change) = (stay(state), change(state));
@@ -196,20 +216,33 @@ impl Comparison {
 }
 
 impl Path {
-    fn then(self, partner: Partner, upper: i32, state: usize, bits: u32) -> Self {
+    fn then(self, partner: Partner, upper: i32, state: usize, point: &Point) -> Self {
         let wanted = if state == 0 { upper } else { upper - 1 };
         let distance = match partner {
             Partner::At(distance) => distance,
             Partner::Held => return Self { cost: self.cost + HELD, held: self.held + 1, ..self },
-            Partner::Missing => return Self { cost: self.cost + MISSING, sound: false, ..self },
+            Partner::Missing => {
+                return Self { cost: self.cost + MISSING, sound: false, timed: false, ..self };
+            }
         };
         if distance != wanted {
             let cost = if (distance - wanted) % 7 == 0 { OCTAVE } else { WRONG };
-            return Self { cost: self.cost + cost, sound: false, ..self };
+            return Self { cost: self.cost + cost, ..self.on_time(point, false) };
         }
         let mut right = self.right;
         right[state] += 1;
-        let bits = self.bits + if self.sound { bits } else { 0 };
-        Self { bits, right, sound: true, ..self }
+        Self { right, ..self.on_time(point, true) }
+    }
+
+    /// A note begins when it should. Right after a right one it tells by its interval and its rhythm, else
+    /// by its rhythm.
+    const fn on_time(self, point: &Point, right: bool) -> Self {
+        let (mut bits, mut rhythm) = (self.bits, self.rhythm);
+        if right && self.sound {
+            bits += point.interval + point.rhythm;
+        } else if self.timed {
+            rhythm += point.rhythm;
+        }
+        Self { bits, rhythm, sound: right, timed: true, ..self }
     }
 }

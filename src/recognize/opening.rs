@@ -71,6 +71,8 @@ impl Level {
 pub(super) struct Follower {
     /// When it enters.
     pub(super) onset: i64,
+    /// How many steps its first note lies above that of the leading voice.
+    begins: i32,
     level: Level,
     /// Whether it follows by contrary motion.
     contrary: bool,
@@ -179,6 +181,12 @@ impl Opening {
         self.followers.first().map_or(self.onset, |follower| follower.onset)
     }
 
+    /// How many steps above the leading voice the first one begins that answers it.
+    pub(super) fn answered(&self) -> Option<i32> {
+        let mut answers = self.followers.iter().filter(|one| one.level == Level::Answer && !one.contrary);
+        answers.next().map(|answer| answer.begins)
+    }
+
     /// When the last voice that follows has copied what it copies.
     pub(super) fn end(&self, led: &[Tone]) -> i64 {
         self.followers.iter().map(|follower| follower.onset + follower.span(led)).max().unwrap_or(self.onset)
@@ -233,7 +241,8 @@ fn follow(themes: &Themes, led: &[Tone], tones: &[Tone]) -> Option<Follower> {
         let phrase = tones.get(first..)?;
         let alone = led.partition_point(|tone| tone.on < phrase[0].on);
         let needed = if first == 0 { 0 } else { PHRASE };
-        (alone >= FEWEST_ALONE).then(|| best_copy(themes, alone, phrase, needed)).flatten()
+        let follower = (alone >= FEWEST_ALONE).then(|| best_copy(themes, alone, phrase, needed)).flatten()?;
+        Some(Follower { begins: phrase[0].step - led[0].step, ..follower })
     })
 }
 
@@ -255,7 +264,7 @@ fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Opti
     let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
     let Copy { notes: copied, distance, goes_on, bits } = best;
     let (level, contrary) = (Level::of(distance), form.is_inverted());
-    Some(Follower { onset, level, contrary, copied, goes_on, bits })
+    Some(Follower { onset, begins: distance, level, contrary, copied, goes_on, bits })
 }
 
 /// When the theme begins if the second note is on time.

@@ -61,16 +61,28 @@ struct Octaves {
     /// The last distance.
     before: i32,
     shift: i32,
+    /// How often the statement goes on in another octave.
     changes: u32,
+    /// The shift before the last note, if that left it.
+    left: Option<i32>,
+    /// By how many octaves the note before alone was astray, as this one shows.
+    stray: i32,
 }
 
 impl Octaves {
-    /// The distance without the octaves by which the statement has moved on the way.
+    /// The distance without the octaves by which the statement has moved on the way. If that goes back at
+    /// once, it has not moved: a single note was astray.
     fn hear(&mut self, distance: i32) -> i32 {
         let beyond = distance - OCTAVE_STEPS * self.shift - self.before;
+        let (left, from) = (self.left.take(), self.shift);
         if matches!(beyond.abs(), 6..=8) {
             self.shift += beyond.signum();
-            self.changes += 1;
+        }
+        self.stray = if left == Some(self.shift) { from - self.shift } else { 0 };
+        if self.stray != 0 {
+            self.changes -= 1;
+        } else if self.shift != from {
+            (self.changes, self.left) = (self.changes + 1, Some(from));
         }
         self.before = distance - OCTAVE_STEPS * self.shift;
         self.before
@@ -108,7 +120,8 @@ impl<'t> Pairing<'t> {
     /// Pairs the first note of a theme with a note of a voice.
     pub(super) fn begin(first: usize, head: &Point, tones: &'t [Tone]) -> Option<Self> {
         let before = tones.get(first)?.step - head.step;
-        let (last, octaves) = (Partner::At(before), Octaves { before, shift: 0, changes: 0 });
+        let (last, octaves) =
+            (Partner::At(before), Octaves { before, shift: 0, changes: 0, left: None, stray: 0 });
         let (next, end, tally) = (first + 1, first + 1, Tally::default());
         Some(Self { tones, next, end, paired: head.step, last, octaves, tally })
     }
@@ -116,6 +129,11 @@ impl<'t> Pairing<'t> {
     /// What stands for the note paired last.
     pub(super) const fn last(&self) -> Partner {
         self.last
+    }
+
+    /// By how many steps the partner before the last one was astray: whole octaves, usually none.
+    pub(super) const fn stray(&self) -> i32 {
+        OCTAVE_STEPS * self.octaves.stray
     }
 
     /// The index after the last note that has a partner.
@@ -144,6 +162,7 @@ impl<'t> Pairing<'t> {
         while self.tones.get(self.next).is_some_and(|tone| tone.on < due) {
             self.next += 1;
         }
+        self.octaves.stray = 0;
         let partner = self.partner(point, due);
         self.count_between(since..self.next, partner);
         self.count(partner);

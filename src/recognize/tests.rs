@@ -212,3 +212,24 @@ fn first_note_may_be_four_times_as_long_in_later_entries() {
         [(1, "3/16".to_owned()), (0, "5/2".to_owned())]
     );
 }
+
+/// A short theme in long notes loses two of its four intervals by one wrong note; its rhythm remains.
+#[test]
+fn one_wrong_note_hides_no_entry_of_a_short_theme() {
+    let runs = "D4:1/8 E4 F4 G4 A4 G4 F4 E4 ".repeat(8);
+    let subject = format!("C4:1 A4 F4 B3 C4 {runs}");
+    let entries = |answer: &str| {
+        let lines = [format!("R:5 {answer}"), subject.clone(), format!("R:10 C3:1 A3 F3 B2 C3")];
+        let found = outline("C major", &[&lines[0], &lines[1], &lines[2]]);
+        found.map(|found| found.themes().map(|entry| entry.voice).collect::<Vec<_>>())
+    };
+    for answer in [
+        "G4:1 E5 C5 F#4 G4",
+        "G4:1 E5 A4 F#4 G4",
+        "G4:1 E5 C5 A4 G4",
+        "G4:1 E5 C6 F#4 G4",
+        "G4:1 E4 C5 F#4 G4",
+    ] {
+        assert_eq!(entries(answer), Some(vec![1, 0, 2]), "{answer}");
+    }
+}

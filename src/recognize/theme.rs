@@ -11,8 +11,21 @@ pub(super) struct Point {
     pub(super) at: i64,
     /// Its step on the staff; in an inverted theme mirrored about the first.
     pub(super) step: i32,
-    /// What it tells that it follows the note before it as it does, in parts of a bit.
-    pub(super) bits: u32,
+    /// What the interval tells by which it follows the note before, in parts of a bit.
+    pub(super) interval: u32,
+    /// What it tells that it follows so long after that.
+    pub(super) rhythm: u32,
+}
+
+impl Point {
+    const fn new(at: i64, step: i32) -> Self {
+        Self { at, step, interval: 0, rhythm: 0 }
+    }
+
+    /// What it tells in all.
+    pub(super) const fn bits(&self) -> u32 {
+        self.interval + self.rhythm
+    }
 }
 
 /// The notes of a theme.
@@ -27,7 +40,7 @@ impl Theme {
     /// The pattern of some notes; `None` without notes.
     pub(super) fn of(tones: &[Tone], habits: &Habits) -> Option<Self> {
         let (first, last) = (tones.first()?, tones.last()?);
-        let point = |tone: &Tone| Point { at: tone.on - first.on, step: tone.step, bits: 0 };
+        let point = |tone: &Tone| Point::new(tone.on - first.on, tone.step);
         Some(Self { points: tones.iter().map(point).collect(), span: last.off - first.on }.weighed(habits))
     }
 
@@ -40,7 +53,7 @@ impl Theme {
         };
         let axis = self.points.first().map_or(0, |first| first.step);
         let turned = |step: i32| if form.is_inverted() { 2 * axis - step } else { step };
-        let point = |point: &Point| Some(Point { at: scaled(point.at)?, step: turned(point.step), bits: 0 });
+        let point = |point: &Point| Some(Point::new(scaled(point.at)?, turned(point.step)));
         let span = self.span.saturating_mul(times) / per;
         Self { points: self.points.iter().map_while(point).collect(), span }.weighed(habits)
     }
@@ -50,7 +63,8 @@ impl Theme {
         for index in 1..self.points.len() {
             let (from, to) = (self.points[index - 1], self.points[index]);
             let length = to.at - from.at;
-            self.points[index].bits = habits.step(to.step - from.step) + habits.length(length, before);
+            self.points[index].interval = habits.step(to.step - from.step);
+            self.points[index].rhythm = habits.length(length, before);
             before = Some(length);
         }
         self

@@ -73,7 +73,7 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
         worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
         // In another octave a note is right, but the way to it tells nothing.
         let near = right.is_some_and(|steps| (steps - distance).abs() <= 1);
-        bits += if near && !displaced { point.bits } else { 0 };
+        bits += if near && !displaced { point.bits() } else { 0 };
         let kept =
             near || right.is_some_and(|steps| before.is_some_and(|before| (steps - before).abs() <= 1));
         before = right.or(before);

@@ -1,11 +1,13 @@
 //! How a theme lies over the notes of an entry.
 
+use super::statement::Statement;
+use crate::answer::Answer;
 use crate::exposition::Alignment;
 use crate::interval::Interval;
 use crate::line::Note;
 use crate::pitch::Pitch;
 
-/// A theme laid over an entry, moved by octaves to where most notes agree.
+/// A theme laid over an entry, moved by octaves to where it lies nearest.
 #[derive(Clone, Debug)]
 pub(super) struct Fit {
     /// For each note of the theme that meets one: its index, that of the entry's note, and the pitch
@@ -47,8 +49,7 @@ impl Due {
 impl Fit {
     pub(super) fn of(theme: &[Note], entry: &[Note]) -> Self {
         let meeting = meeting(theme, entry);
-        let gaps = meeting.iter().map(|due| due.found - due.pitch).filter(|gap| is_octaves(*gap));
-        let octaves = most_frequent(gaps).map_or(Interval::UNISON, |it| it.0);
+        let octaves = octaves_between(&meeting);
         let moved = meeting.into_iter().filter_map(|due| {
             let pitch = due.pitch.moved(octaves).ok()?;
             Some(Due { pitch, ..due })
@@ -83,6 +84,16 @@ impl Fit {
     }
 }
 
+/// Whether an entry lies where one of the answers lies, or where another entry does that lies so: what two
+/// answers have alike the composer has chosen, and one of them may have a wrong note besides.
+pub(super) fn is_in_place(answers: &[Answer], theme: &Statement<'_>, themes: &[Statement<'_>]) -> bool {
+    let lies = |notes: &[Note]| answers.iter().any(|answer| Fit::of(answer.line().notes(), notes).is_close());
+    let lies_like = |other: &Statement<'_>| {
+        other.onset != theme.onset && Fit::of(other.notes, theme.notes).is_close() && lies(other.notes)
+    };
+    lies(theme.notes) || themes.iter().any(lies_like)
+}
+
 /// The interval at which most notes of an entry stand above the theme, reduced to less than an
 /// octave; `None` if less than half of them agree.
 pub(super) fn level(theme: &[Note], entry: &[Note]) -> Option<Interval> {
@@ -102,9 +113,13 @@ fn meeting(theme: &[Note], entry: &[Note]) -> Vec<Due> {
     alignment.partners().iter().enumerate().filter_map(due).collect()
 }
 
-/// Whether an interval is a number of octaves, none included.
-const fn is_octaves(interval: Interval) -> bool {
-    interval.steps() % 7 == 0 && interval.semitones() * 7 == interval.steps() * 12
+/// The octaves from a theme to an entry by the note that lies in the middle of all distances: neither
+/// a note in another octave nor one that a tonal answer alters moves it.
+fn octaves_between(meeting: &[Due]) -> Interval {
+    let mut steps: Vec<i32> = meeting.iter().map(|due| (due.found - due.pitch).steps()).collect();
+    steps.sort_unstable();
+    let middle = steps.get(steps.len() / 2).copied().unwrap_or(0);
+    Interval::OCTAVE.checked_mul((middle + 3).div_euclid(7)).unwrap_or(Interval::UNISON)
 }
 
 /// The value that occurs most often, and how often; of several the first.
@@ -161,5 +176,14 @@ mod tests {
         assert!(Fit::of(theme.notes(), inflected.notes()).is_close());
         let [theme, other] = lines(["C4:1/4 D4 E4 F4 E4 C4", "Cb4:1/4 Db4 Eb4 F4 Eb4 Cb4"]);
         assert!(!Fit::of(theme.notes(), other.notes()).is_close());
+    }
+
+    /// One note of two agrees in each octave: the first was once taken for the right one.
+    #[test]
+    fn note_in_another_octave_moves_no_theme() {
+        let [theme, entry] = lines(["C4:1/4 D4 E4 C4", "C5:1/4 D4 F4 D4"]);
+        let due: Vec<String> =
+            Fit::of(theme.notes(), entry.notes()).due.iter().map(|due| due.pitch.to_string()).collect();
+        assert_eq!(due, ["C4", "D4", "E4", "C4"]);
     }
 }

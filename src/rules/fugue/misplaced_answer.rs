@@ -1,6 +1,6 @@
 //! Answers in another key than the dominant.
 
-use super::fit::{Due, Fit, level};
+use super::fit::{Due, Fit, is_in_place, level};
 use super::statement::{Statement, answered};
 use crate::answer::Answer;
 use crate::line::Note;
@@ -69,12 +69,11 @@ impl Rule for MisplacedAnswer {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some((subject, answers, themes)) = answered(texture) else { return };
         let Some(best) = answers.first() else { return };
-        for theme in themes {
-            let fits = |answer: &Answer| Fit::of(answer.line().notes(), theme.notes).is_close();
-            if answers.iter().any(fits) {
-                report_choice(texture, &theme, subject.line().notes(), best, report);
+        for theme in &themes {
+            if is_in_place(&answers, theme, &themes) {
+                report_choice(texture, theme, subject.line().notes(), best, report);
             } else {
-                report_entry(texture, &theme, subject.line().notes(), best, report);
+                report_entry(texture, theme, subject.line().notes(), best, report);
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Wrong notes in the answer.
 
-use super::fit::{Due, Fit};
+use super::fit::{Due, Fit, is_in_place};
 use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, answered};
 use crate::answer::{Answer, Charge, Reading};
@@ -32,8 +32,7 @@ fn fits<'a>(answers: &'a [Answer], theme: &Statement<'_>) -> Vec<(&'a Answer, Fi
 
 /// The notes that agree with no answer in the key of the nearest, or do so an octave away.
 fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> {
-    let nearest = fits.first().filter(|(_, fit)| fit.is_close());
-    nearest.into_iter().flat_map(move |(answer, fit)| {
+    fits.first().into_iter().flat_map(move |(answer, fit)| {
         let others = fits.iter().filter(|(other, _)| other.key() == answer.key());
         let is_known = move |due: &Due| {
             !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_in_some_octave_at(due.index))
@@ -130,8 +129,9 @@ impl Rule for WrongAnswerNote {
         for theme in &themes {
             report_choices(texture, subject, &answers, theme, report);
         }
+        let placed = themes.iter().filter(|theme| is_in_place(&answers, theme, &themes));
         let slips: Vec<Slip<'_>> =
-            themes.into_iter().flat_map(|theme| slips(texture, subject, &answers, theme)).collect();
+            placed.flat_map(|theme| slips(texture, subject, &answers, *theme)).collect();
         report_slips(texture, &slips, report);
     }
 }
