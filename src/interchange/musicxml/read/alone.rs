@@ -5,6 +5,9 @@
 //! far. The line that was alone then goes on in the voice that takes it up: the one to which it is
 //! tied, or that goes on without a rest, or by the smaller leap (common practice of engraving). Where
 //! the second voice rests in so many words, the first is what it says, unless that makes no sense.
+//!
+//! A voice that begins as the line that was alone began has imitated it: that is a new entry, so the
+//! line goes on in another voice, however near the entry lies (common practice of imitative music).
 
 use super::super::super::reading::Sounding;
 use super::bar::Bar;
@@ -23,6 +26,13 @@ const SILENT: i32 = 36;
 const RESTING: i32 = 20;
 /// A tie tells more than anything else.
 const TIED: i32 = -100;
+/// An imitation is told by at least so many notes, fewer are a chance likeness,
+const FEWEST: usize = 4;
+/// by at most so many: what follows may be altered freely;
+const MOST: usize = 8;
+/// its leaps are those of the model or wider or narrower by a tone, as a tonal answer has a fourth for a
+/// fifth.
+const ALTERED: i32 = 2;
 
 /// The voices of a part, what was alone on a staff in the voice where it goes on. `starts` are the
 /// beginnings of the bars.
@@ -107,12 +117,35 @@ fn cost(
     let alone = tones(first, run.clone());
     let before = run.start.checked_sub(1).map(|bar| bar..bar + 1);
     let into = before.map_or(0, |bars| step(tones(voice, bars).last(), alone.first()));
-    let out = if run.end < starts.len() {
-        step(alone.last(), tones(voice, run.end..run.end + 1).first())
-    } else {
-        0
+    let after = tones(voice, run.end..starts.len());
+    let joins = tones(voice, run.end..run.end + 1).first();
+    let out = match step(alone.last(), joins) {
+        _ if run.end >= starts.len() => 0,
+        leap if leap != TIED && imitates(after, alone) => SILENT,
+        leap => leap,
     };
     into + out
+}
+
+/// Whether a voice begins with the rhythm and, but for what a tonal answer alters, with the leaps with
+/// which its model begins.
+fn imitates<T: Sounding>(voice: &[T], model: &[T]) -> bool {
+    let count = model.len().min(MOST);
+    let (Some(voice), Some(model)) = (voice.get(..count), model.get(..count)) else { return false };
+    let pairs = voice.windows(2).zip(model.windows(2));
+    count >= FEWEST && pairs.map(|(pair, other)| (moved(pair), moved(other))).all(are_alike)
+}
+
+/// How long after the first of two notes the second begins, and how much higher it is.
+fn moved<T: Sounding>(pair: &[T]) -> Option<(Time, i32)> {
+    let [from, to] = pair else { return None };
+    Some((to.onset().checked_sub(from.onset()).ok()?, to.height() - from.height()))
+}
+
+/// Whether two moves take the same time, their leaps being alike enough.
+fn are_alike((one, other): (Option<(Time, i32)>, Option<(Time, i32)>)) -> bool {
+    let Some(((time, leap), (other_time, other_leap))) = one.zip(other) else { return false };
+    time == other_time && (leap - other_leap).abs() <= ALTERED
 }
 
 /// What it costs to go from one note to the next.
@@ -140,4 +173,40 @@ fn move_bars(
     let Some(joined) = voices.get_mut(voice) else { return };
     let at = joined.partition_point(|tone| tone.onset() < from);
     joined.splice(at..at, moved);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::Line;
+
+    /// Whether the first line begins as the second does.
+    fn begins_as(voice: &str, model: &str) -> bool {
+        let [voice, model] = [voice, model].map(|text| text.parse::<Line>().unwrap());
+        imitates(voice.notes(), model.notes())
+    }
+
+    #[test]
+    fn real_and_tonal_answers_imitate() {
+        let subject = "C4:1/4 G4 F4 E4 D4:1/2 G4:1/2";
+        assert!(begins_as("R:2 G4:1/4 D5 C5 B4 A4:1/2 D5:1/2 C5:1", subject), "real");
+        assert!(begins_as("R:2 G4:1/4 C5 C5 B4 A4:1/2 D5:1/2 C5:1", subject), "tonal");
+    }
+
+    #[test]
+    fn other_rhythms_and_other_leaps_do_not_imitate() {
+        let subject = "C4:1/4 G4 F4 E4 D4:1/2 G4:1/2";
+        assert!(!begins_as("R:2 G4:1/4 D5:1/2 C5:1/4 B4 A4 D5:1/2", subject));
+        assert!(!begins_as("R:2 G4:1/4 D5 C5 B4 A4:1/2 C#5:1/2 F5:1", "C4:1/4 G4 F4 E4 D4:1/2 A4:1/2"));
+        assert!(!begins_as("R:2 G4:1/4 B4 C5 B4 A4:1/2 D5:1/2", subject));
+    }
+
+    #[test]
+    fn few_notes_are_a_chance_likeness_and_later_ones_may_differ() {
+        assert!(!begins_as("G4:1/4 D5 C5", "C4:1/4 G4 F4"));
+        assert!(!begins_as("G4:1/4 D5 C5", "C4:1/4 G4 F4 E4"));
+        assert!(begins_as("G4:1/4 D5 C5 B4", "C4:1/4 G4 F4 E4"));
+        let begun = "G4:1/4 D5 C5 B4 A4 G4 F#4 G4";
+        assert!(begins_as(&format!("{begun} C6:1/4"), "C4:1/4 G4 F4 E4 D4 C4 B3 C4 C3:1/2"));
+    }
 }
