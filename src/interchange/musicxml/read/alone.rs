@@ -136,14 +136,17 @@ fn imitates<T: Sounding>(voice: &[T], model: &[T]) -> bool {
     count >= FEWEST && pairs.map(|(pair, other)| (moved(pair), moved(other))).all(are_alike)
 }
 
-/// How long after the first of two notes the second begins, and how much higher it is.
-fn moved<T: Sounding>(pair: &[T]) -> Option<(Time, i32)> {
+/// How long after a note the next begins, and how many semitones higher it is.
+type Move = (Time, i32);
+
+/// How the line moves from the first of two notes to the second.
+fn moved<T: Sounding>(pair: &[T]) -> Option<Move> {
     let [from, to] = pair else { return None };
     Some((to.onset().checked_sub(from.onset()).ok()?, to.height() - from.height()))
 }
 
 /// Whether two moves take the same time, their leaps being alike enough.
-fn are_alike((one, other): (Option<(Time, i32)>, Option<(Time, i32)>)) -> bool {
+fn are_alike((one, other): (Option<Move>, Option<Move>)) -> bool {
     let Some(((time, leap), (other_time, other_leap))) = one.zip(other) else { return false };
     time == other_time && (leap - other_leap).abs() <= ALTERED
 }
