@@ -44,11 +44,20 @@ fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> 
 /// What the breach of an old rule weighs at least (the scale stands in the table of costs).
 const OLD_RULE: u32 = 4;
 
+/// Whether a charge is for the shape of an opening whose dominant the tonic answers. The old rule asks for
+/// that tonic all the same, and most masters keep to it (Prout, *Fugue*, §§86, 102): either answer will do.
+const fn is_price_of_the_tonic(charge: Charge) -> bool {
+    matches!(
+        charge,
+        Charge::ChordBroken | Charge::ChordMade | Charge::SequenceBroken | Charge::NeighbourFollows
+    )
+}
+
 /// Whether an answer goes against an old rule that the best one keeps.
 fn is_poorer(answer: &Answer, best: &Answer) -> bool {
     let has = |charge: Charge| best.costs().iter().any(|line| line.charge == charge);
-    let mut breaches = answer.costs().iter().filter(|line| line.charge.weight() >= OLD_RULE);
-    answer.cost() > best.cost() && breaches.any(|line| !has(line.charge))
+    let binds = |charge: Charge| charge.weight() >= OLD_RULE && !is_price_of_the_tonic(charge);
+    answer.cost() > best.cost() && answer.costs().iter().any(|line| binds(line.charge) && !has(line.charge))
 }
 
 /// The notes in which an entry follows an answer that goes against an old rule, and how the best one has them.
@@ -178,6 +187,15 @@ mod tests {
         let message =
             "bar 3, beat 2: Remark [(0, 1)] soprano has D5 as note 2 of the answer, where C5 is usual: ";
         assert!(real.len() == 1 && real[0].starts_with(message), "{real:?}");
+    }
+
+    /// Prout, *Fugue*, §§102, 105-106: the tonic that answers the dominant was once remarked where that note is
+    /// long and the tonic follows, for some masters copy such an opening.
+    #[test]
+    fn allows_a_dominant_answered_by_the_tonic_and_by_a_copy() {
+        let subject = "G4:1/2 C4:1/4 D4 E4 D4 C4";
+        assert!(answered(subject, "C5:1/2 G4:1/4 A4 B4 A4 G4").is_empty());
+        assert!(answered(subject, "D5:1/2 G4:1/4 A4 B4 A4 G4").is_empty());
     }
 
     /// Prout, *Fugue*, §§114-119: an end on 6 5 implies the dominant, and a copy would end in a third key. It
