@@ -34,9 +34,8 @@ fn fits<'a>(answers: &'a [Answer], theme: &Statement<'_>) -> Vec<(&'a Answer, Fi
 fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> {
     fits.first().into_iter().flat_map(move |(answer, fit)| {
         let others = fits.iter().filter(|(other, _)| other.key() == answer.key());
-        let is_known = move |due: &Due| {
-            !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_in_some_octave_at(due.index))
-        };
+        let is_known =
+            move |due: &Due| !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_at(due.index));
         fit.due.iter().filter(move |due| due.is_wrong() && !is_known(due))
     })
 }
@@ -223,6 +222,13 @@ mod tests {
             found.len() == 1 && found[0].contains("has G3 as note 1 of the answer instead of G4"),
             "{found:?}"
         );
+    }
+
+    /// The real answer has D5 as second note: D4, a seventh from the tonal one, was once taken for it.
+    #[test]
+    fn finds_the_note_of_another_answer_in_another_octave() {
+        let found = answered("C4:1/4 G4 E4 F4 E4:1/2 C4", "G4:1/4 D4 B4 C5 B4:1/2 G4");
+        assert!(found.iter().any(|it| it.contains("Caution [(0, 1)]")), "{found:?}");
     }
 
     #[test]
