@@ -50,6 +50,11 @@ pub(super) struct Field<'a> {
 }
 
 impl<'a> Field<'a> {
+    /// The voices in which statements are looked for.
+    pub(super) const fn strands(&self) -> &'a Strands {
+        self.strands
+    }
+
     /// The notes of all voices from a time on.
     pub(super) fn new(strands: &'a Strands, habits: &'a Habits, from: i64) -> Self {
         let phrases = (0..strands.count()).map(|voice| {

@@ -50,6 +50,7 @@
 mod countersubject;
 mod ending;
 mod entries;
+mod forms;
 mod habits;
 mod keys;
 mod likeness;
@@ -65,7 +66,6 @@ pub use value::{Evidence, Recognition, Transformed};
 use self::countersubject::Appearance;
 use self::entries::{Field, Found};
 use self::habits::Habits;
-use self::likeness::Likeness;
 use self::opening::Opening;
 use self::roles::Judge;
 use self::strand::Strands;
@@ -104,6 +104,35 @@ pub fn recognize(score: &Score) -> Option<Recognition> {
 /// ```
 pub fn outline(score: &Score) -> Option<Outline> {
     Some(hear(score, OtherForms::IfUnanswered)?.outline)
+}
+
+/// The statements of an outline's subject in other forms, upside down or in other note values, that
+/// overlap no entry of theirs in their voice: what [`recognize`] says besides the outline. The two may be asked
+/// for on two threads.
+///
+/// ```
+/// use soggetto::{Score, recognize};
+/// let score = Score::excerpt("C major", "4/4", &[
+///     "R:5/4 G4:1/4 B4 D5 C5 B4:1/2 A4:1/4 R:4",
+///     "C4:1/4 E4 G4 F4 E4:1/2 D4:1/4 F4 E4 D4:1/2 R:1/4 C4:1/2 E4 G4 F4 E4:1 D4:1/2",
+/// ])?;
+/// let outline = recognize::outline(&score).ok_or("a fugue")?;
+/// let forms = recognize::other_forms(&score, &outline);
+/// assert_eq!(Some(forms), recognize::recognize(&score).map(|found| found.transformed));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn other_forms(score: &Score, outline: &Outline) -> Vec<Transformed> {
+    let strands = Strands::of(score);
+    let habits = Habits::of(&strands);
+    let leader = outline.themes().find(|entry| entry.role == Role::Subject);
+    let tones = leader.and_then(|leader| strands.voice(leader.voice).get(leader.notes.clone()));
+    let theme = tones.and_then(|tones| Theme::of(tones, &habits));
+    let (Some(leader), Some(theme)) = (leader, theme) else { return Vec::new() };
+    let field = Field::new(&strands, &habits, strands.grid.ticks(leader.onset));
+    let answers = outline.subject.answers().unwrap_or_default();
+    let judge = Judge { score, subject: &outline.subject, answers };
+    let straight = outline.themes().map(|entry| (entry.voice, entry.notes.clone()));
+    forms::find(&field, &theme, &judge, straight)
 }
 
 /// When statements of the theme in other forms are looked for.
@@ -166,7 +195,11 @@ impl Search<'_> {
         let is_answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer);
         let transformed = match forms {
             OtherForms::IfUnanswered if is_answered => Vec::new(),
-            _ => self.transformed(found, &judge),
+            _ => {
+                let straight =
+                    found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end));
+                forms::find(self.field, self.theme, &judge, straight)
+            }
         };
         let is_answered = is_answered || transformed.iter().any(|other| other.entry.role == Role::Answer);
         if !is_answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
@@ -227,29 +260,6 @@ impl Search<'_> {
             notes: appearance.notes,
             key,
         })
-    }
-
-    /// The statements in other forms that overlap no straight one in their voice.
-    fn transformed(&self, straight: &[Found], judge: &Judge<'_>) -> Vec<Transformed> {
-        let others = Form::ALL.into_iter().filter(|form| *form != Form::Straight);
-        let found = others.flat_map(|form| self.field.find(self.theme, form));
-        let mut taken: Vec<Vec<&Likeness>> = vec![Vec::new(); self.strands.count()];
-        for entry in straight {
-            taken[entry.voice].push(&entry.likeness);
-        }
-        // Of the straight entries in its voice, which share one note at most, the first that ends
-        // after its beginning tells.
-        let alone = found.filter(|found| {
-            let (taken, new) = (&taken[found.voice], &found.likeness);
-            let next = taken.partition_point(|old| old.end <= new.first + 1);
-            taken.get(next).is_none_or(|old| old.first + 1 >= new.end)
-        });
-        let value = |found: Found| {
-            let is_first = taken[found.voice].first().is_none_or(|old| found.likeness.first < old.first);
-            let entry = judge.entry(&found, self.time(found.onset(self.strands))?, is_first);
-            Some(Transformed { entry, form: found.form, evidence: Evidence::of(&found.likeness) })
-        };
-        alone.filter_map(value).collect()
     }
 }
 

@@ -219,7 +219,7 @@ fn one_wrong_note_hides_no_entry_of_a_short_theme() {
     let runs = "D4:1/8 E4 F4 G4 A4 G4 F4 E4 ".repeat(8);
     let subject = format!("C4:1 A4 F4 B3 C4 {runs}");
     let entries = |answer: &str| {
-        let lines = [format!("R:5 {answer}"), subject.clone(), format!("R:10 C3:1 A3 F3 B2 C3")];
+        let lines = [format!("R:5 {answer}"), subject.clone(), "R:10 C3:1 A3 F3 B2 C3".to_owned()];
         let found = outline("C major", &[&lines[0], &lines[1], &lines[2]]);
         found.map(|found| found.themes().map(|entry| entry.voice).collect::<Vec<_>>())
     };

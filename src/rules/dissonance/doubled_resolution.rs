@@ -1,7 +1,8 @@
 //! Resolutions that sound against their suspensions.
 
 use super::{evidence, names};
-use crate::pitch::PitchClass;
+use crate::interval::Interval;
+use crate::pitch::{Pitch, PitchClass};
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture, Walk};
@@ -28,7 +29,8 @@ fn resolution(texture: &Texture<'_>, (voice, note): (usize, usize)) -> Option<Pi
     below.next().map(|tone| tone.pitch.class())
 }
 
-/// The voice other than the lowest that holds the note of resolution through the whole dissonance.
+/// The voice other than the lowest that holds the note of resolution through the whole dissonance. Where the lowest
+/// has that note too it is the root under a ninth, and may be doubled a ninth or more below it (common practice).
 fn doubling(texture: &Texture<'_>, dissonance: &Dissonance, walk: &mut Walk<'_>) -> Option<(usize, usize)> {
     let resolution = resolution(texture, dissonance.note)?;
     let sounding = (0..texture.voices()).filter_map(|voice| {
@@ -36,12 +38,16 @@ fn doubling(texture: &Texture<'_>, dissonance: &Dissonance, walk: &mut Walk<'_>)
         Some((voice, note, tone))
     });
     let sounding: Vec<_> = sounding.collect();
-    let lowest =
-        sounding.iter().min_by_key(|(voice, _, tone)| (tone.pitch.height(), std::cmp::Reverse(*voice)))?.0;
+    let (lowest, _, bass) =
+        sounding.iter().min_by_key(|(voice, _, tone)| (tone.pitch.height(), std::cmp::Reverse(*voice)))?;
+    let held = texture.tones(dissonance.note.0).get(dissonance.note.1)?.pitch;
+    let doubles_root =
+        |pitch: Pitch| bass.pitch.class() == resolution && (held - pitch).steps() > Interval::OCTAVE.steps();
     let doubles = |(voice, _, tone): &&(usize, usize, &crate::texture::Tone)| {
-        *voice != lowest
+        voice != lowest
             && *voice != dissonance.note.0
             && tone.pitch.class() == resolution
+            && !doubles_root(tone.pitch)
             && tone.end >= dissonance.end
     };
     sounding.iter().find(doubles).map(|(voice, note, _)| (*voice, *note))
@@ -88,6 +94,17 @@ mod tests {
         assert!(
             found(&DoubledResolution, "4/4", &["R:1/2 D5:1 C5:1/2", "D4:1 G4:1", "G3:1 C3:1"]).is_empty()
         );
+    }
+
+    // Common practice: the root, doubled at the octave, a ninth and more below the suspended note.
+    #[test]
+    fn allows_a_root_doubled_a_ninth_below() {
+        let ninth = |alto: &str| ["R:1/2 D5:1 C5:1/2", alto, "G3:1 C3:1"].map(str::to_owned);
+        let marks = |alto| {
+            let lines = ninth(alto);
+            found(&DoubledResolution, "4/4", &lines.each_ref().map(String::as_str)).len()
+        };
+        assert_eq!([marks("B3:1 C4:1"), marks("B4:1 C5:1")], [0, 1]);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
-use crate::texture::{Pair, Step, Texture};
+use crate::texture::{Pair, Step, Texture, is_melodic_step};
 
 #[doc = include_str!("false_relation.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -37,6 +37,21 @@ fn relations<'t>(step: &Step<'t>) -> impl Iterator<Item = [(usize, Pitch); 2]> +
         .map(|it| it.1)
 }
 
+/// Whether two forms of a degree cross as the melodic minor bids: the lower form falls to its natural neighbour below
+/// while the raised one rises, the two going out of each other by a tone and a semitone, whichever key is touched.
+fn is_melodic_minor(texture: &Texture<'_>, forms: [((usize, Option<usize>), Pitch); 2]) -> bool {
+    let departure = |((voice, note), pitch): ((usize, Option<usize>), Pitch)| {
+        let next = texture.tones(voice).get(note? + 1)?;
+        Some(next.pitch - pitch).filter(|&it| is_melodic_step(it))
+    };
+    let [low, high] =
+        if forms[0].1.alteration() < forms[1].1.alteration() { forms } else { [forms[1], forms[0]] };
+    let ways = departure(low).zip(departure(high));
+    ways.is_some_and(|(down, up)| {
+        (down.steps(), up.steps()) == (-1, 1) && up.semitones() - down.semitones() == 3
+    })
+}
+
 /// Whether a voice ends on a note that is the major third of a minor key: the tierce de Picardie.
 fn is_picardie(texture: &Texture<'_>, note: Option<usize>, (voice, pitch): (usize, Pitch)) -> bool {
     let key = texture.score().key();
@@ -49,8 +64,10 @@ fn report_pair(pair: Pair<'_>, report: &mut Report<'_>) {
     let texture = pair.texture();
     for step in pair.steps() {
         for [(left, from), (reached, to)] in relations(&step) {
-            let note = step.after().notes()[usize::from(reached == pair.lower())];
-            if is_picardie(texture, note, (reached, to)) {
+            let part = usize::from(reached == pair.lower());
+            let note = step.after().notes()[part];
+            let forms = [((left, step.before().notes()[1 - part]), from), ((reached, note), to)];
+            if is_picardie(texture, note, (reached, to)) || is_melodic_minor(texture, forms) {
                 continue;
             }
             let message =
@@ -99,6 +116,18 @@ mod tests {
         assert_eq!(close("A minor", "E4:1/2 C#5"), 0);
         assert_eq!(close("A minor", "E4:1/2 C#5:1/4 D5"), 1);
         assert_eq!(close("G major", "E4:1/2 C#5"), 1);
+    }
+
+    // Common practice: in minor the sixth and seventh degrees fall in their natural form and rise in the raised one.
+    #[test]
+    fn allows_the_forms_of_the_melodic_minor_to_cross() {
+        let marks = |lines: &[&str]| found(&FalseRelation, "4/4", lines).len();
+        assert_eq!(marks(&["Bb4:1/4 A4 G4:1/2", "A2:1/4 B2 C#3 D3"]), 0);
+        assert_eq!(marks(&["C5:1/2 Bb4", "E4:1/4 C#4 D4:1/2"]), 0);
+        // In major both forms go by semitone.
+        assert_eq!(marks(&["F5:1/2 E5", "D4:1/4 F#4 G4:1/2"]), 1);
+        // The raised form falls.
+        assert_eq!(marks(&["Bb4:1/4 A4 G4:1/2", "A2:1/4 B2 A2 D3"]), 1);
     }
 
     #[test]

@@ -42,6 +42,12 @@ fn lacks_preparation(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
     figure.is_explained() && !figure.is_prepared() && !is_light
 }
 
+/// Whether the dissonant note is struck as the dissonance begins, not held over from before.
+fn is_struck(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
+    let (voice, note) = dissonance.note;
+    texture.tones(voice).get(note).is_some_and(|tone| tone.onset == dissonance.onset)
+}
+
 /// How many voices sound on a tick.
 fn voices_at(texture: &Texture<'_>, tick: i64) -> usize {
     (0..texture.voices()).filter(|&voice| texture.sounding(voice, tick).is_some()).count()
@@ -81,7 +87,11 @@ impl Rule for UnpreparedDissonance {
             it.strength >= self.from && lacks_preparation(texture, it) && is_meant
         };
         for dissonance in texture.dissonances().iter().filter(judged) {
-            let [voice, other] = names(texture, dissonance);
+            let mut names = names(texture, dissonance);
+            if !is_struck(texture, dissonance) {
+                names.reverse();
+            }
+            let [voice, other] = names;
             let Some(evidence) = evidence(texture, dissonance) else { continue };
             let figure = dissonance.figure;
             let message = format_args!("{voice} strikes a dissonance against {other} on the beat ({figure})");
@@ -128,6 +138,21 @@ mod tests {
     #[test]
     fn allows_suspension() {
         assert!(found(&UnpreparedDissonance::default(), "4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4"]).is_empty());
+    }
+
+    // Common practice: the seventh is held, leaps an octave and falls; what is struck is the root above it.
+    #[test]
+    fn says_that_the_voice_strikes_which_is_not_held() {
+        let lines = ["Bb4:3/8 G4:1/8 A4:1/2", "F#3:1/4 G3:3/8 G4:1/8 F4:1/4", "A3:1/2 C#3:1/2"];
+        let marks = found(&UnpreparedDissonance::default(), "4/4", &lines);
+        assert!(
+            marks.contains(
+                &"bar 1, beat 3: Caution [(1, 1), (0, 2)] \
+              soprano strikes a dissonance against alto on the beat (broken chord)"
+                    .to_owned()
+            ),
+            "{marks:?}"
+        );
     }
 
     #[test]

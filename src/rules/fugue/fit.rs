@@ -76,12 +76,6 @@ impl Fit {
     pub(super) fn agrees_at(&self, index: usize) -> bool {
         self.due.iter().any(|due| due.index == index && !due.is_wrong())
     }
-
-    /// Whether a note is met and has the pitch of the theme in some octave.
-    pub(super) fn agrees_in_some_octave_at(&self, index: usize) -> bool {
-        let is_it = |due: &Due| due.found.class() == due.pitch.class();
-        self.due.iter().any(|due| due.index == index && is_it(due))
-    }
 }
 
 /// Whether an entry lies where one of the answers lies, or where another entry does that lies so: what two

@@ -34,9 +34,8 @@ fn fits<'a>(answers: &'a [Answer], theme: &Statement<'_>) -> Vec<(&'a Answer, Fi
 fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> {
     fits.first().into_iter().flat_map(move |(answer, fit)| {
         let others = fits.iter().filter(|(other, _)| other.key() == answer.key());
-        let is_known = move |due: &Due| {
-            !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_in_some_octave_at(due.index))
-        };
+        let is_known =
+            move |due: &Due| !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_at(due.index));
         fit.due.iter().filter(move |due| due.is_wrong() && !is_known(due))
     })
 }
@@ -44,11 +43,20 @@ fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> 
 /// What the breach of an old rule weighs at least (the scale stands in the table of costs).
 const OLD_RULE: u32 = 4;
 
+/// Whether a charge is for the shape of an opening whose dominant the tonic answers. The old rule asks for
+/// that tonic all the same, and most masters keep to it (Prout, *Fugue*, §§86, 102): either answer will do.
+const fn is_price_of_the_tonic(charge: Charge) -> bool {
+    matches!(
+        charge,
+        Charge::ChordBroken | Charge::ChordMade | Charge::SequenceBroken | Charge::NeighbourFollows
+    )
+}
+
 /// Whether an answer goes against an old rule that the best one keeps.
 fn is_poorer(answer: &Answer, best: &Answer) -> bool {
     let has = |charge: Charge| best.costs().iter().any(|line| line.charge == charge);
-    let mut breaches = answer.costs().iter().filter(|line| line.charge.weight() >= OLD_RULE);
-    answer.cost() > best.cost() && breaches.any(|line| !has(line.charge))
+    let binds = |charge: Charge| charge.weight() >= OLD_RULE && !is_price_of_the_tonic(charge);
+    answer.cost() > best.cost() && answer.costs().iter().any(|line| binds(line.charge) && !has(line.charge))
 }
 
 /// The notes in which an entry follows an answer that goes against an old rule, and how the best one has them.
@@ -180,6 +188,15 @@ mod tests {
         assert!(real.len() == 1 && real[0].starts_with(message), "{real:?}");
     }
 
+    /// Prout, *Fugue*, §§102, 105-106: the tonic that answers the dominant was once remarked where that note is
+    /// long and the tonic follows, for some masters copy such an opening.
+    #[test]
+    fn allows_a_dominant_answered_by_the_tonic_and_by_a_copy() {
+        let subject = "G4:1/2 C4:1/4 D4 E4 D4 C4";
+        assert!(answered(subject, "C5:1/2 G4:1/4 A4 B4 A4 G4").is_empty());
+        assert!(answered(subject, "D5:1/2 G4:1/4 A4 B4 A4 G4").is_empty());
+    }
+
     /// Prout, *Fugue*, §§114-119: an end on 6 5 implies the dominant, and a copy would end in a third key. It
     /// was once passed over, since the better answer has slight costs of its own.
     #[test]
@@ -205,6 +222,13 @@ mod tests {
             found.len() == 1 && found[0].contains("has G3 as note 1 of the answer instead of G4"),
             "{found:?}"
         );
+    }
+
+    /// The real answer has D5 as second note: D4, a seventh from the tonal one, was once taken for it.
+    #[test]
+    fn finds_the_note_of_another_answer_in_another_octave() {
+        let found = answered("C4:1/4 G4 E4 F4 E4:1/2 C4", "G4:1/4 D4 B4 C5 B4:1/2 G4");
+        assert!(found.iter().any(|it| it.contains("Caution [(0, 1)]")), "{found:?}");
     }
 
     #[test]

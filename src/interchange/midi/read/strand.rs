@@ -1,7 +1,7 @@
 //! From the notes of a channel to voices in note values.
 
 use super::super::super::reading::{Rank, ReadRemark, Sounding, lines};
-use super::clock::Clock;
+use super::clock::{ARTICULATION, Clock};
 use super::error::ReadError;
 use super::events::{Strand, Struck};
 use super::frame::Frame;
@@ -11,9 +11,6 @@ use crate::line::{Line, LineError, Note};
 use crate::score::{Part, ScoreError};
 use crate::time::Time;
 use crate::voice::Voice;
-
-/// A gap after a note that is no rest but a manner of playing: at most this part of its length.
-const ARTICULATION: i64 = 8;
 
 /// A note in note values, not yet spelled.
 #[derive(Clone, Copy, Debug)]
@@ -122,22 +119,22 @@ impl Quantizer<'_> {
         Ok(notes)
     }
 
-    /// When a note ends: with the next one where only the manner of playing parts them.
+    /// When a note ends: with the next one where only the manner of playing parts them, else where it is
+    /// released or, before a rest, would be if it were held to its end.
     fn end(&self, note: &Struck, onsets: &[i64]) -> Result<Time, ReadError> {
         let plain = self.clock.exact(note.to).ok().filter(|&exact| self.clock.value(note.to) == Some(exact));
         let after = onsets.partition_point(|&onset| onset < note.to);
         let near = [after.checked_sub(1), Some(after)].into_iter().flatten();
         let near = near.filter_map(|index| onsets.get(index)).filter(|&&onset| onset > note.from);
         let next = near.min_by_key(|&&onset| (onset - note.to).abs()).copied();
-        let Some(next) = next.filter(|&next| next != note.to) else { return self.value(note.to) };
-        let apart = next - note.to;
-        if let Some(plain) = plain.filter(|_| apart > 0) {
-            return Ok(plain);
-        }
-        if apart.abs().saturating_mul(ARTICULATION) <= note.to - note.from {
+        let is_manner = |next: i64| {
+            let apart = next - note.to;
+            (plain.is_none() || apart <= 0) && apart.abs().saturating_mul(ARTICULATION) <= note.to - note.from
+        };
+        if let Some(next) = next.filter(|&next| is_manner(next)) {
             return self.value(next);
         }
-        self.value(note.to)
+        plain.or_else(|| self.clock.release(note.from, note.to)).ok_or_else(|| self.off_grid(note.to))
     }
 
     fn value(&self, ticks: i64) -> Result<Time, ReadError> {

@@ -109,6 +109,15 @@ fn notes_released_early_last_until_the_next() {
     assert_eq!(lines(&[(0, 60, 3, 490), (0, 62, 484, 960)]).unwrap(), ["C4:1/4 D4:1/4"]);
 }
 
+/// Such files were once refused for their last note, or the first before a rest.
+#[test]
+fn notes_released_early_before_a_rest_last_until_the_note_value() {
+    let notes = [(0, 60, 0, 452), (0, 62, 960, 1185), (0, 64, 1200, 1655)];
+    let read = read(&file(Format::SingleTrack, &notes)).unwrap();
+    assert_eq!(read.score.parts()[0].line.to_string(), "C4:1/4 R:1/4 D4:1/8 E4:1/4");
+    assert!(read.remarks.iter().any(|remark| remark.to_string().starts_with("track 1, from bar 1: 3 notes")));
+}
+
 #[test]
 fn constant_chords_become_voices() {
     let notes = [(0, 60, 0, 480), (0, 64, 0, 480), (0, 62, 480, 960), (0, 65, 480, 960)];

@@ -39,6 +39,8 @@ pub(super) struct Bar {
     pub(super) filled: Time,
     /// The last moment at which a rest for the whole bar ends.
     pub(super) rested: Time,
+    /// The last moment to which the file steps on over silence.
+    pub(super) forwarded: Time,
     pub(super) signed: Option<Signed>,
     pub(super) meter: Option<Meter>,
     pub(super) repeats: bool,
@@ -233,10 +235,12 @@ impl<'s> Walk<'s> {
         let by = self.counted_duration(duration)?.unwrap_or(Time::ZERO);
         let counted = self.timed(self.counted.checked_add(by))?;
         if self.counted == self.now {
-            return self.advance(by, by, false);
+            self.advance(by, by, false)?;
+        } else {
+            self.counted = counted;
+            self.now = self.moment_meant(counted);
         }
-        self.counted = counted;
-        self.now = self.moment_meant(counted);
+        self.bar.forwarded = self.now.max(self.bar.forwarded);
         Ok(())
     }
 

@@ -158,12 +158,11 @@ impl<'a> Elements<'a> {
 
     fn error_at(&self, at: u64, message: &str) -> ReadError {
         let at = usize::try_from(at).unwrap_or(usize::MAX).min(self.text.len());
-        let before = self.text.as_bytes().get(..at).unwrap_or_default();
-        let lines = before.iter().filter(|&&byte| byte == b'\n').count();
-        let last = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |newline| newline + 1);
-        let columns = String::from_utf8_lossy(&before[last..]).chars().count();
+        let before = self.text.get(..at).unwrap_or_default();
+        let columns = before.rsplit('\n').next().map_or(0, |line| line.chars().count());
         let counted = |count: usize| u32::try_from(count + 1).unwrap_or(u32::MAX);
-        ReadError::Xml { line: counted(lines), column: counted(columns), message: message.to_owned() }
+        let (line, column) = (counted(before.matches('\n').count()), counted(columns));
+        ReadError::Xml { line, column, message: message.to_owned() }
     }
 }
 

@@ -141,3 +141,22 @@ fn part_that_a_bar_leaves_out_is_silent_in_it() {
     let lines: Vec<String> = score.parts().iter().map(|part| part.line.to_string()).collect();
     assert_eq!(lines, ["C5:1/4 D5:1/4 R:1/4", "C3:1/4 R:1/4 E3:1/4"]);
 }
+
+/// The first bar has one note and steps on to the bar line.
+const FORWARD: &str = r#"<score-partwise><part-list><score-part id="a"/></part-list><part id="a">
+<measure number="1"><attributes><time><beats>4</beats><beat-type>4</beat-type></time></attributes>
+<note><pitch><step>C</step><octave>5</octave></pitch><duration>1</duration></note>
+<forward><duration>3</duration></forward></measure>
+<measure number="2"><note><pitch><step>D</step><octave>5</octave></pitch><duration>4</duration></note></measure>
+<measure number="3"><note><pitch><step>E</step><octave>5</octave></pitch><duration>1</duration></note>
+<forward><duration>3</duration></forward></measure>
+<measure number="4"><note><pitch><step>F</step><octave>5</octave></pitch><duration>4</duration></note></measure>
+</part></score-partwise>"#;
+
+/// Such bars were once taken for short ones.
+#[test]
+fn bar_that_is_silent_to_its_end_is_full() {
+    let read = read(FORWARD).unwrap();
+    assert_eq!(read.score.parts()[0].line.to_string(), "C5:1/4 R:3/4 D5:1 E5:1/4 R:3/4 F5:1");
+    assert_eq!(meters(&read.score), ["4/4"; 4]);
+}

@@ -213,11 +213,14 @@ impl Builder<'_, '_> {
         Ok(())
     }
 
-    /// How long a bar of the file is; an empty one is as long as its meter says.
+    /// How long a bar of the file is; one that is empty, or in which the file steps on to the bar line over
+    /// silence, is as long as its meter says.
     fn length(&self, bar: usize) -> Time {
         let filled = self.lengths.get(bar).copied().unwrap_or(Time::ZERO);
-        let meter = || meter_in(self.parts, bar).filter(|_| bar > 0).unwrap_or(self.standing);
-        if filled.is_zero() { meter().bar() } else { filled }
+        let full = meter_in(self.parts, bar).filter(|_| bar > 0).unwrap_or(self.standing).bar();
+        let bars = self.parts.iter().filter_map(|part| part.bars.get(bar));
+        let is_silent_to_its_end = || filled < full && bars.map(|bar| bar.forwarded).max() == Some(full);
+        if filled.is_zero() || is_silent_to_its_end() { full } else { filled }
     }
 
     fn meters(&self) -> Result<Meters, MeterError> {

@@ -222,7 +222,7 @@ fn attributes<'a>(elements: &mut Elements<'a>) -> Found<Attributes<'a>> {
             "time" if attributes.time.is_none() => attributes.time = Some(meter(elements)?),
             "clef" => attributes.clefs.push(clef(elements, tag)?),
             "transpose" if attributes.transpose.is_none() => {
-                attributes.transpose = Some(transpose(elements)?)
+                attributes.transpose = Some(transpose(elements)?);
             }
             _ => {}
         }
