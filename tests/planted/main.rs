@@ -71,7 +71,7 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
             let mut chance = Chance::new(u64::try_from(seed).unwrap());
             let share: &mut Share = shares.entry(class.name).or_default();
             for plant in (class.plants)(clean, &mut chance, count) {
-                if is_marked(&plant, class, &known, clean.music.frame().meter().bar()) {
+                if is_known(&plant, class, &known, clean.music.frame().meter().bar()) {
                     continue;
                 }
                 share.planted += 1;
@@ -87,8 +87,24 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
     shares
 }
 
-/// Whether a finding within so long is about the fault of a plant. Where one is within a bar before it is planted,
-/// no clean place has been spoilt, for what recurs in a passage is marked once; the plant does not count.
+/// Whether a finding before planting is within a bar of a plant, or in a passage that may reach it: then no clean
+/// place has been spoilt, for what recurs in a passage is marked once, at its worst place, and the plant does not
+/// count.
+fn is_known(plant: &Plant, class: &Class, known: &[Finding], bar: Time) -> bool {
+    known.iter().any(|it| is_about(it, &plant.fault, class, bar.scaled(times(&it.message), 1).unwrap()))
+}
+
+/// How often the passage of a finding has what is marked; from one to the next it is less than a bar.
+fn times(message: &str) -> i64 {
+    let Some((_, passage)) = message.rsplit_once(", ") else { return 1 };
+    match passage.strip_suffix(" in close succession") {
+        Some("twice") => 2,
+        Some(count) => count.strip_suffix(" times").map_or(1, |count| count.parse().unwrap()),
+        None => 1,
+    }
+}
+
+/// Whether a finding within so long is about the fault of a plant.
 fn is_marked(plant: &Plant, class: &Class, findings: &[Finding], within: Time) -> bool {
     findings.iter().any(|it| is_about(it, &plant.fault, class, within))
 }

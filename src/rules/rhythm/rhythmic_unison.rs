@@ -46,7 +46,7 @@ impl Group {
         within && voices.iter().any(|voice| self.voices.contains(voice))
     }
 
-    fn join(&mut self, voices: [usize; 2]) {
+    fn join(&mut self, voices: &[usize]) {
         self.voices.extend(voices);
         self.voices.sort_unstable();
         self.voices.dedup();
@@ -91,15 +91,36 @@ impl RhythmicUnison {
         let mut marked: Vec<_> = all.filter(|(stretch, _)| self.is_marked(texture, *stretch)).collect();
         marked.sort_by_key(|(stretch, voices)| (stretch.onset, Reverse(stretch.end), *voices));
         let mut groups: Vec<Group> = Vec::new();
-        for (stretch, voices) in marked {
+        for &(stretch, voices) in &marked {
             let recent = groups.iter_mut().rev().take(MAX_VOICES);
             match recent.into_iter().find(|group| group.covers(voices, stretch)) {
-                Some(group) if group.stretch.onset == stretch.onset => group.join(voices),
+                Some(group) if group.stretch.onset == stretch.onset => group.join(&voices),
                 Some(_) => {}
                 None => groups.push(Group { stretch, voices: voices.to_vec() }),
             }
         }
+        for (stretch, voices) in marked {
+            unite(&mut groups, stretch, voices);
+        }
         groups
+    }
+}
+
+/// Two pairs that come to keep one rhythm are told of together, where the later of them begins.
+fn unite(groups: &mut [Group], stretch: Stretch, voices: [usize; 2]) {
+    let later = groups.partition_point(|group| group.stretch.onset < stretch.onset);
+    let (earlier, later) = groups.split_at_mut(later);
+    let Some(later) = later.first_mut().filter(|it| it.stretch.onset == stretch.onset) else { return };
+    let is_between = |group: &Group| {
+        let parted = |one: usize, other: usize| {
+            group.voices.contains(&voices[one]) && later.voices.contains(&voices[other])
+        };
+        group.covers(voices, later.stretch)
+            && stretch.end >= later.stretch.end
+            && (parted(0, 1) || parted(1, 0))
+    };
+    if let Some(group) = earlier.iter().rev().take(MAX_VOICES).find(|group| is_between(group)) {
+        later.join(&group.voices);
     }
 }
 
@@ -150,6 +171,22 @@ impl Rule for RhythmicUnison {
 mod tests {
     use super::RhythmicUnison;
     use crate::rules::trial::found;
+
+    /// The later pair was once said to go while other voices move.
+    #[test]
+    fn two_pairs_that_keep_one_rhythm_are_told_of_together() {
+        let lines = [
+            "C5:1/8 D5 E5 D5 C5 D5 E5:1/4 C5:3/8 D5:1/8 E5:1/4 F5 E5:1/8 D5 C5:3/4",
+            "A4:1/8 B4 C5 B4 A4 B4 C5:1/4 A4:3/8 F4:1/8 G4:1/4 A4 G4:1/8 F4 E4:3/4",
+            "R:1 F3:3/8 A3:1/8 G3:1/4 D4 C4:1/8 B3 G3:3/4",
+            "R:1 F2:3/8 D3:1/8 C3:1/4 D3 C3:1/8 G2 C3:3/4",
+        ];
+        let found = found(&RhythmicUnison::default(), "4/4", &lines);
+        assert!(
+            found.iter().any(|it| it.contains("soprano, alto, tenor and bass keep the same rhythm")),
+            "{found:?}"
+        );
+    }
 
     #[test]
     fn finds_voices_in_one_rhythm() {
