@@ -71,12 +71,17 @@ impl Reviewed {
             let players = ensemble.with_voices(score.parts().len()).map_err(|error| about(&error))?;
             score = score.with_compasses_of(&players);
         }
-        let outline = read.outline.or_else(|| recognize::outline(&score));
-        let (findings, transformed) = thread::scope(|scope| {
-            let forms = || outline.as_ref().map(|outline| recognize::other_forms(&score, outline));
-            let forms = scope.spawn(forms);
-            (findings(&score, outline.as_ref(), judge), forms.join().ok().flatten().unwrap_or_default())
-        });
+        let (outline, transformed) = match read.outline {
+            Some(outline) => {
+                let transformed = recognize::other_forms(&score, &outline);
+                (Some(outline), transformed)
+            }
+            None => match recognize::recognize(&score) {
+                Some(found) => (Some(found.outline), found.transformed),
+                None => (None, Vec::new()),
+            },
+        };
+        let findings = findings(&score, outline.as_ref(), judge);
         let title = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
         Ok(Self { title, score, outline, transformed, remarks: read.remarks, findings })
     }

@@ -107,8 +107,8 @@ pub fn outline(score: &Score) -> Option<Outline> {
 }
 
 /// The statements of an outline's subject in other forms, upside down or in other note values, that
-/// overlap no entry of theirs in their voice: what [`recognize`] says besides the outline. The two may be asked
-/// for on two threads.
+/// overlap no entry of theirs in their voice: what [`recognize`] says besides the outline, for an outline that
+/// is known already.
 ///
 /// ```
 /// use soggetto::{Score, recognize};
