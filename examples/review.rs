@@ -6,9 +6,9 @@
 //! ```
 //!
 //! It reads MusicXML (`.musicxml`, `.mxl`), Standard MIDI Files (`.mid`) and our JSON (a score or an
-//! exposition). In its own JSON an entry upside down or in other note values has a further field `form`, and a
-//! review of a score whose meter changes a field `meters`. It exits with 0 whatever it finds, with 1 if the score was refused, with 2 on wrong
-//! usage; an error is one line on stderr.
+//! exposition). In its own JSON an entry upside down or in other note values has a further field `form`,
+//! and a review of a score whose meter changes a field `meters`. It exits with 0 whatever it finds, with 1
+//! if the score was refused, with 2 on wrong usage; an error is one line on stderr.
 
 mod common;
 

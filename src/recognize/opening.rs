@@ -229,6 +229,11 @@ impl Themes {
         let theme = Theme::of(led, habits)?;
         Some(Self(Form::ALL.map(|form| (form, theme.in_form(form, habits)))))
     }
+
+    /// The step on which the leading voice begins, and its theme in every form.
+    fn first_step(&self) -> Option<i32> {
+        Some(self.0.first()?.1.points().first()?.step)
+    }
 }
 
 /// The first copy of the leader's notes that a later voice makes where it begins or after a rest.
@@ -241,8 +246,7 @@ fn follow(themes: &Themes, led: &[Tone], tones: &[Tone]) -> Option<Follower> {
         let phrase = tones.get(first..)?;
         let alone = led.partition_point(|tone| tone.on < phrase[0].on);
         let needed = if first == 0 { 0 } else { PHRASE };
-        let follower = (alone >= FEWEST_ALONE).then(|| best_copy(themes, alone, phrase, needed)).flatten()?;
-        Some(Follower { begins: phrase[0].step - led[0].step, ..follower })
+        (alone >= FEWEST_ALONE).then(|| best_copy(themes, alone, phrase, needed)).flatten()
     })
 }
 
@@ -250,6 +254,7 @@ fn follow(themes: &Themes, led: &[Tone], tones: &[Tone]) -> Option<Follower> {
 /// another.
 fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Option<Follower> {
     let onset = tones.first()?.on;
+    let begins = tones.first()?.step - themes.first_step()?;
     let copies = themes.0.iter().flat_map(|(form, theme)| {
         let (doubt, needed) = if *form == Form::Straight { (1, needed) } else { (2, needed + TRANSFORMED) };
         let starts = [Some(onset), second_start(theme, tones)];
@@ -264,7 +269,7 @@ fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Opti
     let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
     let Copy { notes: copied, distance, goes_on, bits } = best;
     let (level, contrary) = (Level::of(distance), form.is_inverted());
-    Some(Follower { onset, begins: distance, level, contrary, copied, goes_on, bits })
+    Some(Follower { onset, begins, level, contrary, copied, goes_on, bits })
 }
 
 /// When the theme begins if the second note is on time.

@@ -154,12 +154,7 @@ fn content<'a>(elements: &mut Elements<'a>, tag: &Tag<'a>, content: &mut Content
 
 fn pitch<'a>(elements: &mut Elements<'a>) -> Found<Pitch<'a>> {
     let mut pitch = Pitch::default();
-    elements.each_child(|elements, tag| match tag.name() {
-        "step" => elements.text_into(&mut pitch.step),
-        "alter" => elements.text_into(&mut pitch.alter),
-        "octave" => elements.text_into(&mut pitch.octave),
-        _ => Ok(()),
-    })?;
+    texts(elements, [("step", &mut pitch.step), ("alter", &mut pitch.alter), ("octave", &mut pitch.octave)])?;
     Ok(pitch)
 }
 
@@ -193,11 +188,19 @@ fn tuplet(elements: &mut Elements<'_>) -> Found<(u16, u16)> {
 
 fn duration<'a>(elements: &mut Elements<'a>) -> Found<Option<Text<'a>>> {
     let mut duration = None;
-    elements.each_child(|elements, tag| match tag.name() {
-        "duration" => elements.text_into(&mut duration),
-        _ => Ok(()),
-    })?;
+    texts(elements, [("duration", &mut duration)])?;
     Ok(duration)
+}
+
+/// Reads the texts of children by their names, each into its place.
+fn texts<'a, const N: usize>(
+    elements: &mut Elements<'a>,
+    mut places: [(&str, &mut Option<Text<'a>>); N],
+) -> Found<()> {
+    elements.each_child(|elements, tag| match places.iter_mut().find(|(name, _)| *name == tag.name()) {
+        Some((_, place)) => elements.text_into(place),
+        None => Ok(()),
+    })
 }
 
 fn has_child(elements: &mut Elements<'_>, name: &str) -> Found<bool> {
@@ -233,11 +236,7 @@ fn attributes<'a>(elements: &mut Elements<'a>) -> Found<Attributes<'a>> {
 
 fn key<'a>(elements: &mut Elements<'a>) -> Found<Key<'a>> {
     let mut key = Key::default();
-    elements.each_child(|elements, tag| match tag.name() {
-        "fifths" => elements.text_into(&mut key.fifths),
-        "mode" => elements.text_into(&mut key.mode),
-        _ => Ok(()),
-    })?;
+    texts(elements, [("fifths", &mut key.fifths), ("mode", &mut key.mode)])?;
     Ok(key)
 }
 
@@ -258,22 +257,22 @@ fn meter<'a>(elements: &mut Elements<'a>) -> Found<Meter<'a>> {
 fn clef<'a>(elements: &mut Elements<'a>, tag: &Tag<'a>) -> Found<Clef<'a>> {
     let staff = elements.attribute(tag, "number")?.and_then(|number| number.parse().ok());
     let mut clef = Clef { staff, ..Clef::default() };
-    elements.each_child(|elements, tag| match tag.name() {
-        "sign" => elements.text_into(&mut clef.sign),
-        "line" => elements.text_into(&mut clef.line),
-        "clef-octave-change" => elements.text_into(&mut clef.octaves),
-        _ => Ok(()),
-    })?;
+    texts(
+        elements,
+        [("sign", &mut clef.sign), ("line", &mut clef.line), ("clef-octave-change", &mut clef.octaves)],
+    )?;
     Ok(clef)
 }
 
 fn transpose<'a>(elements: &mut Elements<'a>) -> Found<Transpose<'a>> {
     let mut transpose = Transpose::default();
-    elements.each_child(|elements, tag| match tag.name() {
-        "diatonic" => elements.text_into(&mut transpose.diatonic),
-        "chromatic" => elements.text_into(&mut transpose.chromatic),
-        "octave-change" => elements.text_into(&mut transpose.octaves),
-        _ => Ok(()),
-    })?;
+    texts(
+        elements,
+        [
+            ("diatonic", &mut transpose.diatonic),
+            ("chromatic", &mut transpose.chromatic),
+            ("octave-change", &mut transpose.octaves),
+        ],
+    )?;
     Ok(transpose)
 }
