@@ -4,7 +4,7 @@ use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
-use crate::texture::{Pair, Stretch, Texture};
+use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
 use std::cmp::Reverse;
 
 #[doc = include_str!("rhythmic_unison.md")]
@@ -33,7 +33,7 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
-/// Voices that go together, and from when to when.
+/// Voices that go together while others move, and from when to when.
 struct Group {
     stretch: Stretch,
     voices: Vec<usize>,
@@ -46,36 +46,31 @@ impl Group {
         within && voices.iter().any(|voice| self.voices.contains(voice))
     }
 
-    fn join(&mut self, voices: &[usize]) {
+    fn join(&mut self, voices: [usize; 2]) {
         self.voices.extend(voices);
         self.voices.sort_unstable();
         self.voices.dedup();
     }
-
-    /// Whether no other voice begins a note of its own meanwhile.
-    fn is_alone(&self, texture: &Texture<'_>) -> bool {
-        let Stretch { onset, end, .. } = self.stretch;
-        let mut others = (0..texture.voices()).filter(|voice| !self.voices.contains(voice));
-        !others.any(|voice| {
-            let tones = texture.tones(voice);
-            let first = tones.partition_point(|tone| tone.onset <= onset);
-            tones.get(first).is_some_and(|tone| tone.onset < end)
-        })
-    }
-
-    /// The notes of its voices as it begins.
-    fn spot(&self, texture: &Texture<'_>) -> Spot {
-        let onset = self.stretch.onset;
-        let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
-        Spot::new(onset, self.voices.iter().map(note).collect())
-    }
 }
 
-/// Where two voices go together and do not double each other.
-fn unisons(pair: Pair<'_>) -> impl Iterator<Item = (Stretch, [usize; 2])> {
-    let is_doubling = move |it: &Stretch| Stretch::holding(pair.doublings(), it.onset).is_some();
-    let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
-    own.map(move |stretch| (stretch, [pair.upper(), pair.lower()]))
+/// The notes of voices on a tick, or those that come next.
+fn spot(texture: &Texture<'_>, onset: i64, voices: &[usize]) -> Spot {
+    let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
+    Spot::new(onset, voices.iter().map(note).collect())
+}
+
+/// Whether two voices double each other on a tick.
+fn is_doubling(pair: Pair<'_>, onset: i64) -> bool {
+    Stretch::holding(pair.doublings(), onset).is_some()
+}
+
+/// Whether of several voices two do not double each other.
+fn are_several(texture: &Texture<'_>, rhythm: &CommonRhythm) -> bool {
+    let voices = &rhythm.voices;
+    let mut pairs = voices.iter().flat_map(|&one| voices.iter().map(move |&other| (one, other)));
+    pairs.any(|(one, other)| {
+        one < other && texture.pair(one, other).is_some_and(|pair| !is_doubling(pair, rhythm.stretch.onset))
+    })
 }
 
 impl RhythmicUnison {
@@ -85,43 +80,46 @@ impl RhythmicUnison {
         stretch.duration() > longest && stretch.attacks >= self.attacks
     }
 
-    /// The voices that go together; of chords one group, not each pair.
-    fn groups(self, texture: &Texture<'_>) -> Vec<Group> {
-        let all = texture.pairs().flat_map(unisons);
-        let mut marked: Vec<_> = all.filter(|(stretch, _)| self.is_marked(texture, *stretch)).collect();
+    /// Where voices go together and no other moves.
+    fn alone(self, texture: &Texture<'_>) -> Vec<CommonRhythm> {
+        let mut alone = texture.common_rhythms();
+        alone.retain(|it| self.is_marked(texture, it.stretch) && are_several(texture, it));
+        alone
+    }
+
+    /// Where two voices go together for so many bars while another moves; of chords one group, not each pair.
+    fn beside_others(self, texture: &Texture<'_>, alone: &[CommonRhythm]) -> Vec<Group> {
+        let unisons = |pair: Pair<'_>| {
+            let own = pair.rhythmic_unisons().into_iter();
+            let voices = [pair.upper(), pair.lower()];
+            own.filter(move |it| !is_doubling(pair, it.onset)).map(|it| (it, voices)).collect::<Vec<_>>()
+        };
+        let mut marked: Vec<_> = texture.pairs().flat_map(unisons).collect();
+        marked.retain(|(stretch, voices)| {
+            let longest = texture.accents().bar_at(stretch.onset) * i64::from(self.bars);
+            let known = time_known(alone, *voices, *stretch);
+            self.is_marked(texture, *stretch) && stretch.duration() - known > longest
+        });
         marked.sort_by_key(|(stretch, voices)| (stretch.onset, Reverse(stretch.end), *voices));
         let mut groups: Vec<Group> = Vec::new();
-        for &(stretch, voices) in &marked {
+        for (stretch, voices) in marked {
             let recent = groups.iter_mut().rev().take(MAX_VOICES);
             match recent.into_iter().find(|group| group.covers(voices, stretch)) {
-                Some(group) if group.stretch.onset == stretch.onset => group.join(&voices),
+                Some(group) if group.stretch.onset == stretch.onset => group.join(voices),
                 Some(_) => {}
                 None => groups.push(Group { stretch, voices: voices.to_vec() }),
             }
-        }
-        for (stretch, voices) in marked {
-            unite(&mut groups, stretch, voices);
         }
         groups
     }
 }
 
-/// Two pairs that come to keep one rhythm are told of together, where the later of them begins.
-fn unite(groups: &mut [Group], stretch: Stretch, voices: [usize; 2]) {
-    let later = groups.partition_point(|group| group.stretch.onset < stretch.onset);
-    let (earlier, later) = groups.split_at_mut(later);
-    let Some(later) = later.first_mut().filter(|it| it.stretch.onset == stretch.onset) else { return };
-    let is_between = |group: &Group| {
-        let parted = |one: usize, other: usize| {
-            group.voices.contains(&voices[one]) && later.voices.contains(&voices[other])
-        };
-        group.covers(voices, later.stretch)
-            && stretch.end >= later.stretch.end
-            && (parted(0, 1) || parted(1, 0))
-    };
-    if let Some(group) = earlier.iter().rev().take(MAX_VOICES).find(|group| is_between(group)) {
-        later.join(&group.voices);
-    }
+/// For how much of a stretch two voices are known to go together alone.
+fn time_known(alone: &[CommonRhythm], voices: [usize; 2], stretch: Stretch) -> i64 {
+    let first = alone.partition_point(|it| it.stretch.end <= stretch.onset);
+    let within = alone[first..].iter().take_while(|it| it.stretch.onset < stretch.end);
+    let known = within.filter(|it| voices.iter().all(|voice| it.voices.contains(voice)));
+    known.map(|it| it.stretch.end.min(stretch.end) - it.stretch.onset.max(stretch.onset)).sum()
 }
 
 /// The fewest bars of a piece of which it is told that it goes note against note.
@@ -129,13 +127,8 @@ const PIECE: i64 = 8;
 
 /// For how long the voices go together, if for more than half of a piece that is no fugue: a chorale is
 /// written so on purpose.
-fn homophony(texture: &Texture<'_>, groups: &[Group]) -> Option<i64> {
-    let alone = groups.iter().filter(|group| group.is_alone(texture));
-    let (mut together, mut covered) = (0, i64::MIN);
-    for Stretch { onset, end, .. } in alone.map(|group| group.stretch) {
-        together += (end - onset.max(covered)).max(0);
-        covered = covered.max(end);
-    }
+fn homophony(texture: &Texture<'_>, alone: &[CommonRhythm]) -> Option<i64> {
+    let together: i64 = alone.iter().map(|it| it.stretch.duration()).sum();
     let length = texture.grid().ticks(texture.score().length());
     let is_piece = texture.outline().is_none() && length >= texture.accents().bar_at(0) * PIECE;
     (is_piece && together * 2 > length).then_some(together)
@@ -147,22 +140,23 @@ impl Rule for RhythmicUnison {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let groups = self.groups(texture);
-        if let (Some(together), Some(first)) = (homophony(texture, &groups), groups.first()) {
+        let alone = self.alone(texture);
+        if let (Some(together), Some(first)) = (homophony(texture, &alone), alone.first()) {
             let message = format_args!("the voices keep the same rhythm for most of the piece");
-            report.add_remark(first.spot(texture), message, Evidence::of_stretch(texture, together));
+            let spot = spot(texture, first.stretch.onset, &first.voices);
+            report.add_remark(spot, message, Evidence::of_stretch(texture, together));
             return;
         }
-        for group in groups {
-            let names = listed(texture, &group.voices);
-            let (spot, stretch) = (group.spot(texture), group.stretch);
+        for CommonRhythm { stretch, voices } in &alone {
+            let message = format_args!("{} keep the same rhythm", listed(texture, voices));
             let evidence = Evidence::of_stretch(texture, stretch.duration());
-            if group.is_alone(texture) {
-                report.add(spot, format_args!("{names} keep the same rhythm"), evidence);
-            } else if stretch.duration() > texture.accents().bar_at(stretch.onset) * i64::from(self.bars) {
-                let message = format_args!("{names} keep the same rhythm while other voices move");
-                report.add_lighter(spot, message, evidence);
-            }
+            report.add(spot(texture, stretch.onset, voices), message, evidence);
+        }
+        for Group { stretch, voices } in self.beside_others(texture, &alone) {
+            let message =
+                format_args!("{} keep the same rhythm while other voices move", listed(texture, &voices));
+            let evidence = Evidence::of_stretch(texture, stretch.duration());
+            report.add_lighter(spot(texture, stretch.onset, &voices), message, evidence);
         }
     }
 }
