@@ -96,15 +96,10 @@ impl Run {
     }
 }
 
-/// The voices that begin a note with a sonority, a bit for each.
-fn attacked(sonority: &Sonority<'_>, voices: usize) -> u32 {
-    (0..voices).filter(|&voice| sonority.is_attacked(voice)).fold(0, |all, voice| all | 1 << voice)
-}
-
 impl Texture<'_> {
     /// The stretches in which the same voices, two or more, begin their notes together and no other voice
-    /// begins one, until that changes or all of them rest. A chord that is only struck again counts as the
-    /// attack before. Cost: the sonorities times the voices.
+    /// begins one, until that changes or all of them rest for a pulse. A chord that is only struck again counts
+    /// as the attack before. Cost: the sonorities times the voices.
     ///
     /// ```
     /// use soggetto::score::Score;
@@ -119,7 +114,7 @@ impl Texture<'_> {
         let mut before = None;
         for sonority in self.sonorities() {
             let attacked = self.attacked(&sonority);
-            if attacked == 0 && sonority.sounding().next().is_some() {
+            if attacked == 0 && !self.is_pause(&sonority) {
                 continue;
             }
             if let Some(ended) = run.take_if(|run| !run.goes_on_with(attacked)) {
@@ -137,6 +132,12 @@ impl Texture<'_> {
         }
         found.extend(run.and_then(Run::ended));
         found
+    }
+
+    /// Whether all voices rest for a pulse or longer: less is a breath.
+    fn is_pause(&self, sonority: &Sonority<'_>) -> bool {
+        let length = sonority.end() - sonority.onset();
+        sonority.sounding().next().is_none() && length >= self.accents().pulse_at(sonority.onset()).1
     }
 
     /// The voices that begin a note with a sonority, a bit for each.
@@ -221,6 +222,12 @@ mod tests {
         let lines = ["C5:1/4 D5 E5 F5 E5 D5", "A4:1/4 B4 C5 D5 C5 B4", "R:1/2 C4:1/4 B3 C4 B3"];
         assert_eq!(common(&lines), [(2, vec![0, 1]), (4, vec![0, 1, 2])]);
         assert_eq!(common(&["C5:1/4 D5 R E5 F5", "A4:1/4 B4 R C5 D5"]), [(2, vec![0, 1]), (2, vec![0, 1])]);
+    }
+
+    #[test]
+    fn common_rhythm_goes_on_after_a_breath_of_all() {
+        let lines = ["C5:1/4 D5:1/8 R E5:1/4 F5", "A4:1/4 B4:1/8 R C5:1/4 D5"];
+        assert_eq!(common(&lines), [(4, vec![0, 1])]);
     }
 
     #[test]
