@@ -201,8 +201,9 @@ impl Search<'_> {
         if !is_answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
             return None;
         }
-        let others = if is_whole { &[][..] } else { &transformed };
-        let extent = self.extent(&straight, others);
+        let others: Vec<&Transformed> =
+            transformed.iter().filter(|other| !is_whole && other.evidence.is_certain()).collect();
+        let extent = self.extent(&straight, &others);
         let codettas = self.codettas(&extent);
         for appearance in countersubject::find(found, self.theme, self.strands) {
             let key = entries.get(appearance.against)?.0.key;
@@ -210,7 +211,7 @@ impl Search<'_> {
         }
         entries.sort_by_key(|(entry, _)| (entry.onset, entry.role));
         let (entries, evidence) = entries.into_iter().unzip();
-        let belongs = |other: &&Transformed| extent.spans.contains(&self.span(&other.entry));
+        let belongs = |other: &&&Transformed| extent.spans.contains(&self.span(&other.entry));
         let others = others.iter().filter(belongs).map(|other| (other.form, other.entry.clone())).collect();
         let end = self.time(extent.end)?;
         let outline = Outline { subject, entries, others, codettas, end };
@@ -236,7 +237,7 @@ impl Search<'_> {
         Span::of(entry, self.strands)
     }
 
-    fn extent(&self, straight: &[Span], others: &[Transformed]) -> Extent {
+    fn extent(&self, straight: &[Span], others: &[&Transformed]) -> Extent {
         let others: Vec<Span> = others.iter().map(|other| self.span(&other.entry)).collect();
         Extent::of(straight, &others, self.theme.span(), self.strands.count())
     }

@@ -202,8 +202,22 @@ pub(crate) fn replacement(clean: &Clean, entry: &Entry, chance: &mut Chance) -> 
     let plant = silence(clean, entry, chance)?;
     let mut music = plant.music;
     let fill = even(clean, entry, chance);
+    if states(&fill, clean.notes(entry)) {
+        return None;
+    }
     music.lines[entry.voice].splice(entry.notes.start..entry.notes.start, fill);
     Some(Plant { music, ..plant })
+}
+
+/// Whether notes have the pitches of an entry in a row, each as often as they like: it is stated in other values.
+fn states(notes: &[Note], entry: &[Note]) -> bool {
+    let row = |notes: &[Note]| {
+        let mut pitches: Vec<_> = notes.iter().map(|note| note.pitch()).collect();
+        pitches.dedup();
+        pitches
+    };
+    let entry = row(entry);
+    row(notes).windows(entry.len()).any(|stretch| stretch == entry)
 }
 
 /// The time of an entry in even beats, each with some pitch of the entry.
