@@ -29,9 +29,10 @@ fn first_entries<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
     firsts
 }
 
-/// Whether two entries are straight: turned upside down, the subject is as good as an answer.
-fn are_straight(one: &Statement<'_>, other: &Statement<'_>) -> bool {
-    [one, other].iter().all(|it| it.form == Form::Straight)
+/// Whether one entry follows the other and both are straight: turned upside down, the subject is as good as an
+/// answer, and of voices that begin together neither waits for its turn.
+fn take_turns(one: &Statement<'_>, other: &Statement<'_>) -> bool {
+    one.onset != other.onset && [one, other].iter().all(|it| it.form == Form::Straight)
 }
 
 const fn turn(role: Role) -> &'static str {
@@ -45,7 +46,7 @@ const fn turn(role: Role) -> &'static str {
 fn report_turns(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Report<'_>) -> bool {
     let mut found = false;
     let pairs = firsts.iter().zip(firsts.iter().skip(1));
-    for (before, theme) in pairs.filter(|(one, other)| are_straight(one, other)) {
+    for (before, theme) in pairs.filter(|(one, other)| take_turns(one, other)) {
         let role = theme.entry.role;
         if role == before.entry.role {
             let voice = texture.name(theme.voice());
@@ -61,8 +62,7 @@ fn report_turns(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Re
 fn report_pairs(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Report<'_>) {
     for (index, theme) in firsts.iter().enumerate() {
         let pair = firsts.iter().take(index).find(|it| it.voice().abs_diff(theme.voice()) == 2);
-        let differs =
-            |pair: &&Statement<'_>| pair.entry.role != theme.entry.role && are_straight(pair, theme);
+        let differs = |pair: &&Statement<'_>| pair.entry.role != theme.entry.role && take_turns(pair, theme);
         let Some(pair) = pair.filter(differs) else { continue };
         let [voice, other] = [theme, pair].map(|it| texture.name(it.voice()));
         let [role, had] = [theme, pair].map(|it| it.entry.role.name());

@@ -2,8 +2,9 @@
 
 use super::fit::{Due, Fit, is_in_place, level};
 use super::slip::so_too;
-use super::statement::{Statement, answered};
+use super::statement::{Statement, answered, themes_of};
 use crate::answer::Answer;
+use crate::exposition::Role;
 use crate::interval::Interval;
 use crate::line::Note;
 use crate::rules::words::Words;
@@ -81,7 +82,8 @@ impl Rule for MisplacedAnswer {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some((subject, answers, themes)) = answered(texture) else { return };
+        let Some((subject, answers)) = answered(texture) else { return };
+        let themes = themes_of(texture, Role::Answer);
         let Some(best) = answers.first() else { return };
         let (placed, others): (Vec<_>, Vec<_>) =
             themes.iter().partition(|theme| is_in_place(&answers, theme, &themes));

@@ -1,11 +1,12 @@
 //! Later entries of the subject outside the tonic.
 
 use super::fit::{Fit, level};
-use super::statement::themes_of;
+use super::statement::{Statement, statements, themes_of};
 use crate::exposition::Role;
 use crate::rules::words::Words;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
+use crate::subject::Subject;
 use crate::texture::Texture;
 
 #[doc = include_str!("misplaced_return.md")]
@@ -33,23 +34,32 @@ impl Rule for MisplacedReturn {
             if Fit::of(notes, theme.notes).is_close() {
                 continue;
             }
-            let (voice, key) = (texture.name(theme.voice()), subject.key());
             let evidence = Evidence::Instead { found: first.pitch(), due: due.pitch() };
-            match level(notes, theme.notes) {
-                Some(level) if level.is_unison() => {}
-                Some(level) => {
-                    let level = Words(level);
-                    let message =
-                        format_args!("{voice} returns to the subject {level} above its place in {key}");
-                    report.add(theme.spot(), message, evidence);
-                }
-                None => {
-                    let message = format_args!("{voice} returns to the subject in another key than {key}");
-                    report.add(theme.spot(), message, evidence);
-                }
+            let Some(message) = message(texture, subject, &theme) else { continue };
+            if is_redundant(texture, &theme) {
+                report.add_lighter(theme.spot(), format_args!("{message}"), evidence);
+            } else {
+                report.add(theme.spot(), format_args!("{message}"), evidence);
             }
         }
     }
+}
+
+/// What is said of an entry that is not close to the subject; nothing if it stands in unison or octaves after all.
+fn message(texture: &Texture<'_>, subject: &Subject, theme: &Statement<'_>) -> Option<String> {
+    let (voice, key) = (texture.name(theme.voice()), subject.key());
+    match level(subject.line().notes(), theme.notes) {
+        Some(level) if level.is_unison() => None,
+        Some(level) => {
+            Some(format!("{voice} returns to the subject {} above its place in {key}", Words(level)))
+        }
+        None => Some(format!("{voice} returns to the subject in another key than {key}")),
+    }
+}
+
+/// Whether the voice has had its turn already: what it adds goes beyond what an exposition needs.
+fn is_redundant(texture: &Texture<'_>, theme: &Statement<'_>) -> bool {
+    statements(texture).iter().any(|it| it.voice() == theme.voice() && it.onset < theme.onset)
 }
 
 #[cfg(test)]

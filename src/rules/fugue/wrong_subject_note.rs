@@ -2,7 +2,7 @@
 
 use super::fit::{Due, Fit};
 use super::slip::{Slip, Weighing, report_slips};
-use super::statement::{Statement, themes_of};
+use super::statement::{Statement, all_themes_of};
 use crate::exposition::Role;
 use crate::line::Note;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
@@ -22,10 +22,10 @@ static INFO: RuleInfo = RuleInfo {
 };
 
 /// The wrong notes of an entry.
-fn slips<'t>(subject: &[Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
+fn slips<'t>(subject: &'t [Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
     let fit = Fit::of(subject, theme.notes);
     let slip =
-        |due: &Due| Slip { theme, due: *due, length: subject.len(), reason: None, weighing: Weighing::Full };
+        |due: &Due| Slip { theme, due: *due, theme_notes: subject, reason: None, weighing: Weighing::Full };
     fit.due.iter().filter(|due| fit.is_close() && due.is_wrong()).map(slip).collect()
 }
 
@@ -37,7 +37,7 @@ impl Rule for WrongSubjectNote {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
         let subject = outline.subject.line().notes();
-        let themes = themes_of(texture, Role::Subject).into_iter();
+        let themes = all_themes_of(texture, Role::Subject).into_iter();
         let slips: Vec<Slip<'_>> = themes.flat_map(|theme| slips(subject, theme)).collect();
         report_slips(texture, &slips, report);
     }
