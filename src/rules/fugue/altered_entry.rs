@@ -195,6 +195,23 @@ mod tests {
         );
     }
 
+    /// Each was once marked by itself.
+    #[test]
+    fn finds_what_recurs_in_another_entry_once_as_a_remark() {
+        let lines = [
+            "R:5/4 G4:1/4 A4 B4:1/2 B4:1/4 G4 D5:1/4",
+            "C4:1/4 D4 E4 D4 E4 C4 D4 G3 B3 D4 E4",
+            "R:11/4 C3:1/4 D3 E3:1/2 E3:1/4 C3",
+        ];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        assert_eq!(
+            found_in_fugue(&AlteredEntry, &lines, &marks),
+            [
+                "bar 3, beat 1: Remark [(0, 2)] soprano leaves out note 4 of the answer; another entry has it so, too"
+            ]
+        );
+    }
+
     #[test]
     fn allows_other_lengths_of_the_ends_and_rests() {
         assert!(answered("G4:1/4 A4 B4 A4 B4 G4:1/2").is_empty());

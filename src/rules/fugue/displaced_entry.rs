@@ -137,6 +137,23 @@ mod tests {
         );
     }
 
+    /// Each was once marked by itself.
+    #[test]
+    fn finds_entries_displaced_alike_once() {
+        let late = |bar: &str, pitches: &str| format!("R:{bar} {pitches}");
+        let lines = [
+            late("5/4", "G4:1/4 A4:1/8 B4 C5:1/4 G4"),
+            "C4:1/4 D4:1/8 E4 F4:1/4 C4".to_owned(),
+            late("9/4", "C3:1/4 D3:1/8 E3 F3:1/4 C3"),
+        ];
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        assert_eq!(
+            found_in_fugue(&DisplacedEntry, &lines.each_ref().map(String::as_str), &marks),
+            ["bar 2, beat 2: Remark [(0, 0)] soprano begins the answer on beat 2, where the subject \
+              begins on beat 1; another entry has it so, too"]
+        );
+    }
+
     /// Common practice: the first and the third beat of four weigh alike.
     #[test]
     fn allows_the_same_place_and_the_half_bar() {

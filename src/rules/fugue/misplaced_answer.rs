@@ -139,6 +139,18 @@ mod tests {
     }
 
     #[test]
+    fn remarks_answers_that_stand_alike_once() {
+        let low = "R:7/2 F3:1/4 G3 A3 Bb3 A3:1/2 F3";
+        let lines = ["R:2 F4:1/4 G4 A4 Bb4 A4:1/2 F4", "C4:1/4 D4 E4 F4 E4:1/2 C4", low];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
+        let found = found_in_fugue(&MisplacedAnswer, &lines, &marks);
+        assert!(
+            found.len() == 1 && found[0].ends_with("above it; another entry has it so, too"),
+            "{found:?}"
+        );
+    }
+
+    #[test]
     fn allows_the_dominant_in_any_octave() {
         assert!(answered("G4:1/4 A4 B4 C5 B4:1/2 G4").is_empty());
         assert!(answered("G5:1/4 A5 B5 C6 B5:1/2 G5").is_empty());

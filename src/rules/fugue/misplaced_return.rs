@@ -84,6 +84,15 @@ mod tests {
         );
     }
 
+    /// Prout, *Fugue*, §186: an additional entry is not needed, and was once weighed like the last voice's.
+    #[test]
+    fn finds_a_redundant_entry_as_a_lighter_matter() {
+        let lines = ["R:2 G4:1/4 A4 B4 C5 D5:1", "C4:1/4 D4 E4 F4 G4:1 R:2 D4:1/4 E4 F#4 G4 A4:1"];
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5), (Subject, 1, 5..10)];
+        let found = found_in_fugue(&MisplacedReturn, &lines, &marks);
+        assert!(found.len() == 1 && found[0].starts_with("bar 5, beat 1: Remark"), "{found:?}");
+    }
+
     #[test]
     fn allows_the_tonic_in_any_octave_and_with_a_wrong_note() {
         assert!(returns("C3:1/4 D3 E3 F3 G3:1").is_empty());

@@ -76,6 +76,24 @@ mod tests {
         );
     }
 
+    /// Each note was once marked by itself. The compass asks for it (common practice).
+    #[test]
+    fn finds_an_end_in_another_octave_once_as_a_lighter_matter() {
+        assert_eq!(
+            bass("C3:1/4 D3 E3 F2 G2:1"),
+            [
+                "bar 5, beat 4: Remark [(2, 3), (2, 4)] tenor has F2 G2 as notes 4 to 5 of the subject instead of F3 G3"
+            ]
+        );
+        assert!(bass("C3:1/4 D3 E2 F3 G3:1")[0].contains("Caution"));
+    }
+
+    /// Common practice: an end may turn to what follows, as to the fifth at a close in the bass.
+    #[test]
+    fn finds_another_last_note_as_a_lighter_matter() {
+        assert!(bass("C3:1/4 D3 E3 F3 C3:1")[0].starts_with("bar 6, beat 1: Remark"));
+    }
+
     /// The same note an octave off was once taken for what another entry has in its place.
     #[test]
     fn finds_what_recurs_only_in_another_octave() {

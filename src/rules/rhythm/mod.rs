@@ -9,3 +9,13 @@ pub use crowded_motion::CrowdedMotion;
 pub use empty_beat::{EmptyBeat, Music, Opening};
 pub use rhythmic_unison::{Outside, RhythmicUnison};
 pub use stalled_motion::StalledMotion;
+
+use crate::texture::Texture;
+use std::ops::Range;
+
+/// From which tick up to which the exposition of a fugue lasts: from its first entry to its end.
+fn exposition(texture: &Texture<'_>) -> Option<Range<i64>> {
+    let outline = texture.outline()?;
+    let first = outline.themes().next()?.onset;
+    Some(texture.grid().ticks(first)..texture.grid().ticks(outline.end))
+}

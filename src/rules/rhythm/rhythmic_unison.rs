@@ -1,11 +1,11 @@
 //! Two voices in one rhythm.
 
+use super::exposition;
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
-use crate::time::Time;
 use std::cmp::Reverse;
 use std::ops::Range;
 
@@ -84,11 +84,10 @@ impl RhythmicUnison {
 
     /// From which tick up to which all is weighed in full.
     fn exposed(self, texture: &Texture<'_>) -> Range<i64> {
-        let Some(outline) = texture.outline().filter(|_| self.outside == Outside::Lighter) else {
-            return 0..i64::MAX;
-        };
-        let first = outline.themes().next().map_or(Time::ZERO, |first| first.onset);
-        texture.grid().ticks(first)..texture.grid().ticks(outline.end)
+        match self.outside {
+            Outside::InFull => 0..i64::MAX,
+            Outside::Lighter => exposition(texture).unwrap_or(0..i64::MAX),
+        }
     }
 
     /// Where two voices that do not double each other go together for long enough.
