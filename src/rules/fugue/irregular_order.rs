@@ -152,8 +152,8 @@ mod tests {
     /// Two answers were once said to follow each other, though one voice had the subject upside down between.
     #[test]
     fn allows_a_turn_taken_upside_down_and_voices_that_begin_together() {
-        let lines = ["R:1 G4:1/4 A4 B4 G4", "C4:1/4 D4 E4 C4", "R:2 C4:1/4 B3 A3 C4", "R:3 G3:1/4 A3 B3 G3"];
-        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Answer, 3, 0..4)];
+        let lines = ["C4:1/4 D4 E4 C4", "R:1 G4:1/4 A4 B4 G4", "R:2 C4:1/4 B3 A3 C4", "R:3 G3:1/4 A3 B3 G3"];
+        let marks = [(Subject, 0, 0..4), (Answer, 1, 0..4), (Answer, 3, 0..4)];
         let others = [(Form::Inverted, 2, 0..4)];
         assert!(found_in_forms(&IrregularOrder, &lines, &marks, &others).is_empty());
         assert_eq!(found_in_fugue(&IrregularOrder, &lines, &marks).len(), 1);

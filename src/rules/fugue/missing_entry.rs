@@ -115,7 +115,7 @@ impl Rule for MissingEntry {
         let length = texture.grid().ticks(outline.subject.line().length());
         let (exposed, late) = waited_for(&themes, length);
         let mut missed = missed(texture, &themes, late);
-        missed.retain(|it| !is_filling(texture, it.voice, exposed, length));
+        missed.retain(|it| it.late.is_some() || !is_filling(texture, it.voice, exposed, length));
         let mut round = Round::of(texture, outline, exposed);
         for (index, it) in missed.iter().enumerate() {
             let silent = it.late.is_none().then_some(it.voice);

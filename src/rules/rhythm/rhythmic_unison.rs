@@ -1,6 +1,6 @@
 //! Two voices in one rhythm.
 
-use super::exposition;
+use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
@@ -52,11 +52,6 @@ fn spot(texture: &Texture<'_>, CommonRhythm { stretch, voices }: &CommonRhythm) 
     let onset = stretch.onset;
     let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
     Spot::new(onset, voices.iter().map(note).collect())
-}
-
-/// Whether two voices double each other on a tick.
-fn is_doubling(pair: Pair<'_>, onset: i64) -> bool {
-    Stretch::holding(pair.doublings(), onset).is_some()
 }
 
 /// Whether of several voices two do not double each other.
