@@ -55,13 +55,14 @@ pub struct Moment<'t> {
     slot: Slot,
 }
 
-/// Adds the slots of two voices, in order.
-pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan], slots: &mut Vec<Slot>) {
+/// The slots of two voices, in order.
+pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot> {
     let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
+    let mut slots = Vec::with_capacity(tones[0].len() + tones[1].len());
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
-            return;
+            return slots;
         }
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
