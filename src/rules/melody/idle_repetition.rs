@@ -1,6 +1,6 @@
 //! Notes struck again and again.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 
@@ -49,6 +49,16 @@ fn is_thematic(texture: &Texture<'_>, voice: usize, first: usize, count: usize) 
 impl Rule for IdleRepetition {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = (0..texture.voices()).flat_map(|voice| {
+            let tones = texture.tones(voice);
+            runs(tones)
+                .into_iter()
+                .filter_map(|(first, count)| Some((tones.get(first)?, tones.get(first + count - 1)?)))
+        });
+        Reach::Near(all.map(|(from, to)| from.onset..to.end).collect())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,7 +1,7 @@
 //! Consecutive fifths and octaves by contrary motion.
 
 use crate::rules::words::One;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -20,6 +20,10 @@ static INFO: RuleInfo = RuleInfo {
 impl Rule for ContraryPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -2,7 +2,7 @@
 
 use super::others::{are_alone, sounds};
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture, comes_by_step, is_unequal_fifth, keeps_harmony};
 
@@ -69,6 +69,10 @@ impl DirectPerfects {
 impl Rule for DirectPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -2,7 +2,7 @@
 
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Stretch, Texture};
 use std::cmp::Reverse;
@@ -144,6 +144,14 @@ fn homophony(texture: &Texture<'_>, groups: &[Group]) -> Option<i64> {
 impl Rule for RhythmicUnison {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    /// Where no fugue is known, most of the piece may be in one rhythm.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        if texture.outline().is_none() {
+            return Reach::Piece;
+        }
+        Reach::joined(texture.pairs().flat_map(unisons).map(|(stretch, _)| stretch))
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

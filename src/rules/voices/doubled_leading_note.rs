@@ -5,7 +5,7 @@ use crate::meter::Strength;
 use crate::pitch::PitchClass;
 use crate::rules::local::Local;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Pair, Sonority, Stretch, Texture};
@@ -91,6 +91,10 @@ fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
 impl Rule for DoubledLeadingNote {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
