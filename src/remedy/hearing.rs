@@ -2,7 +2,7 @@
 
 use super::guard::outline_after;
 use crate::exposition::Outline;
-use crate::recognize;
+use crate::recognize::{self, Memory};
 use crate::rules::Change;
 use crate::score::Score;
 use crate::texture::Texture;
@@ -13,6 +13,7 @@ pub(super) struct Hearing<'a> {
     score: &'a Score,
     outline: Option<&'a Outline>,
     is_recognized: bool,
+    memory: Option<Memory>,
 }
 
 /// What is heard after changes.
@@ -27,7 +28,8 @@ impl<'a> Hearing<'a> {
     /// Whether the outline of a texture is what recognition finds.
     pub(super) fn of(texture: &Texture<'a>) -> Self {
         let (score, outline) = (texture.score(), texture.outline());
-        Self { score, outline, is_recognized: recognize::outline(score).as_ref() == outline }
+        let is_recognized = recognize::outline(score).as_ref() == outline;
+        Self { score, outline, is_recognized, memory: is_recognized.then(|| Memory::of(score)).flatten() }
     }
 
     /// What is heard after changes, which can be made.
@@ -35,7 +37,10 @@ impl<'a> Hearing<'a> {
         let Some(score) = Change::apply_all(changes, self.score).ok().filter(|_| self.is_recognized) else {
             return Heard::Same;
         };
-        let anew = recognize::outline(&score);
+        let anew = match &self.memory {
+            Some(memory) => memory.outline(&score),
+            None => recognize::outline(&score),
+        };
         let kept = self.outline.map(|outline| outline_after(outline, changes));
         if anew == kept { Heard::Same } else { Heard::Anew(anew) }
     }

@@ -141,6 +141,12 @@ impl<'t> Pair<'t> {
         self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
     }
 
+    /// The moment in which a tick lies. Cost: logarithmic.
+    pub fn moment_at(self, tick: i64) -> Option<Moment<'t>> {
+        let after = self.slots.partition_point(|&slot| Moment { pair: self, index: 0, slot }.onset() <= tick);
+        self.moment(after.checked_sub(1)?).filter(|moment| tick < moment.end())
+    }
+
     /// All moments in order, also those in which a voice rests.
     pub fn moments(self) -> impl Iterator<Item = Moment<'t>> {
         self.slots.iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
