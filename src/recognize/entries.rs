@@ -9,7 +9,6 @@ use super::memory::Memory;
 use super::strand::{Strands, Tone};
 use super::theme::Theme;
 use crate::exposition::Form;
-use std::ops::Range;
 
 /// How likely an entry must be, in bits, where a voice begins: it usually begins with the theme, so
 /// that three quarters of its notes, with what they cost, nearly are enough.
@@ -125,9 +124,13 @@ impl<'a> Field<'a> {
 }
 
 /// How like the theme the notes are from each of some first notes on, where they are.
-pub(super) fn likenesses(theme: &Theme, tones: &[Tone], firsts: Range<usize>) -> Vec<Likeness> {
+pub(super) fn likenesses(
+    theme: &Theme,
+    tones: &[Tone],
+    firsts: impl IntoIterator<Item = usize>,
+) -> Vec<Likeness> {
     let mut comparison = Comparison::default();
-    firsts.filter_map(|first| best_from(first, theme, tones, &mut comparison)).collect()
+    firsts.into_iter().filter_map(|first| best_from(first, theme, tones, &mut comparison)).collect()
 }
 
 /// How many ticks after a first note the theme's last note may be due.

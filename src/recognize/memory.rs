@@ -12,7 +12,7 @@ use super::{Led, OtherForms, hear};
 use crate::exposition::{Form, Outline};
 use crate::score::Score;
 
-/// What has been compared with the theme in a score.
+/// Where in a score the notes were found to be like the theme.
 #[derive(Debug)]
 pub(crate) struct Memory {
     theme: Theme,
@@ -21,23 +21,23 @@ pub(crate) struct Memory {
     voices: Vec<Heard>,
 }
 
-/// The notes of a voice, and what among them is like the theme, in order.
+/// The notes of a voice, and from which of them on they are like the theme, in order.
 #[derive(Debug)]
 struct Heard {
     tones: Vec<Tone>,
-    likenesses: Vec<Likeness>,
+    firsts: Vec<usize>,
 }
 
 impl Memory {
     /// What there is to remember of a score; `None` if it opens as no fugue.
     pub(crate) fn of(score: &Score) -> Option<Self> {
-        let led = Led::of(score)?;
-        let theme = led.theme.in_form(Form::Straight, &led.habits);
-        let from = led.opening.onset;
-        let voices = (0..led.strands.count()).map(|voice| {
-            let tones = led.strands.voice(voice).to_vec();
+        let Led { strands, opening, theme, .. } = Led::of(score)?;
+        let from = opening.onset;
+        let voices = (0..strands.count()).map(|voice| {
+            let tones = strands.voice(voice).to_vec();
             let begin = tones.partition_point(|tone| tone.on < from);
-            Heard { likenesses: likenesses(&theme, &tones, begin..tones.len()), tones }
+            let alike = likenesses(&theme, &tones, begin..tones.len());
+            Heard { firsts: alike.iter().map(|likeness| likeness.first).collect(), tones }
         });
         Some(Self { voices: voices.collect(), theme, from })
     }
@@ -48,18 +48,20 @@ impl Memory {
         Some(hear(score, OtherForms::IfUnanswered, Some(self))?.outline)
     }
 
-    /// What is like the theme in a voice; `None` if the theme or the beginning is another one than that
-    /// remembered.
+    /// What is like the theme in a voice; `None` if the theme has other notes than the one that is remembered,
+    /// or the fugue another beginning. What its notes tell may be something else: where notes are like it
+    /// depends on the notes alone.
     pub(super) fn likenesses(&self, field: &Field<'_>, theme: &Theme, voice: usize) -> Option<Vec<Likeness>> {
-        let heard = self.voices.get(voice).filter(|_| self.theme == *theme && self.from == field.from())?;
-        Some(heard.again(theme, field.strands().voice(voice), self.from))
+        let is_known = self.theme.has_notes_of(theme) && self.from == field.from();
+        let (heard, tones) = (self.voices.get(voice).filter(|_| is_known)?, field.strands().voice(voice));
+        Some(likenesses(theme, tones, heard.firsts_in(tones, theme, self.from)))
     }
 }
 
 impl Heard {
-    /// What is like the theme among the notes of the same voice after a change. Compared anew is what
-    /// begins so that it comes to a changed note.
-    fn again(&self, theme: &Theme, tones: &[Tone], from: i64) -> Vec<Likeness> {
+    /// From which notes on the same voice may be like the theme after a change: as before, and from all
+    /// that begin so that the theme comes to a changed note.
+    fn firsts_in(&self, tones: &[Tone], theme: &Theme, from: i64) -> Vec<usize> {
         let pairs = self.tones.iter().zip(tones);
         let before = pairs.take_while(|(old, new)| old == new).count();
         let (old, new) = (&self.tones[before..], &tones[before..]);
@@ -67,11 +69,9 @@ impl Heard {
         let (old, new) = (self.tones.len() - after, tones.len() - after);
         let (reach, last) = (reach(theme), before.checked_sub(1).map_or(i64::MIN, |last| tones[last].on));
         let begin = tones.partition_point(|tone| tone.on < from);
-        let first = tones[..before].partition_point(|tone| tone.on + reach <= last);
-        let kept = self.likenesses.iter().take_while(|it| it.first < first).copied();
-        let anew = likenesses(theme, tones, first.max(begin)..new.max(begin));
-        let moved = self.likenesses.iter().skip_while(|it| it.first < old.max(first));
-        let moved = moved.map(|it| Likeness { first: it.first + new - old, end: it.end + new - old, ..*it });
-        kept.chain(anew).chain(moved).collect()
+        let anew = tones[..before].partition_point(|tone| tone.on + reach <= last);
+        let kept = self.firsts.iter().copied().filter(|first| *first < anew);
+        let moved = self.firsts.iter().filter(|first| **first >= old).map(|first| first + new - old);
+        kept.chain(anew.max(begin)..new.max(begin)).chain(moved).collect()
     }
 }

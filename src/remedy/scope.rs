@@ -12,7 +12,8 @@ pub(super) type Weighed<'a> = (&'a dyn Rule, Severity);
 pub(super) struct Scope<'a> {
     texture: &'a Texture<'a>,
     pub(super) all: Vec<Weighed<'a>>,
-    /// Those that look at what is near by, and those that look all over the piece.
+    /// Those that look at what is near by, and those that look all over the piece. What looks at entries alone
+    /// is in neither: it finds what it has found unless one of them changes.
     pub(super) near: Vec<Weighed<'a>>,
     pub(super) far: Vec<Weighed<'a>>,
     /// What is judged as one, if it lasts longer than a bar: shorter ones are near by as a whole.
@@ -26,6 +27,7 @@ impl<'a> Scope<'a> {
         let (mut near, mut far, mut stretches) = (Vec::new(), Vec::new(), Vec::new());
         for &(rule, severity) in &all {
             match rule.reach(texture) {
+                Reach::Entries => {}
                 Reach::Piece => far.push((rule, severity)),
                 Reach::Near(joined) => {
                     near.push((rule, severity));

@@ -2,6 +2,7 @@
 
 use super::candidate::{Candidate, Subject, singles, subjects};
 use super::ground::Ground;
+use super::guard::touches_entry;
 use super::hearing::{Heard, Hearing};
 use super::ledger::{Burden, Mark};
 use super::licence::{Licences, licences};
@@ -221,6 +222,7 @@ impl Trial<'_> {
     fn proven(&self, changes: &[Change]) -> Option<Burden> {
         let Search { whole, hearing, .. } = self.search;
         let wide = self.wide.get_or_init(|| self.search.wide(self.singles));
+        let wide = wide.as_ref().filter(|_| !touches_entry(self.search.texture.outline(), changes));
         let burden = match wide {
             Some(wide) => self.in_parts(wide, changes)?,
             None => whole.burden(changes, &self.mark, self.weight)?,
@@ -233,9 +235,13 @@ impl Trial<'_> {
     }
 
     /// What changes add to the bars that the rules must hear that look near by, and to the piece for those that
-    /// look all over it; the rule of the finding is asked first.
+    /// look all over it; the rule of the finding is asked first. No change touches an entry: `None` if the
+    /// finding is about them alone.
     fn in_parts(&self, wide: &Ground<'_>, changes: &[Change]) -> Option<Burden> {
         let far = &self.search.far;
+        if !wide.asks(&self.mark) && !far.asks(&self.mark) {
+            return None;
+        }
         let (first, second) = if wide.asks(&self.mark) { (wide, far) } else { (far, wide) };
         let burden = |ground: &Ground<'_>| ground.burden(changes, &self.mark, self.weight);
         Some(burden(first)?.plus(burden(second)?))

@@ -11,8 +11,10 @@ use std::ops::Range;
 pub enum Reach {
     /// All over the piece.
     Piece,
-    /// What is found at a place depends on what is near by, and on nothing else but the key of the moment and
-    /// whether a note belongs to an entry. Of these stretches, in ticks, each is judged as one, however long it
+    /// What is found depends on the outline and the notes of its entries, and on no other note.
+    Entries,
+    /// What is found at a place depends on what is near by, and else on the outline and the notes of its entries
+    /// alone. Of these stretches, in ticks, each is judged as one, however long it
     /// is: what is near one is judged by all of it.
     Near(Vec<Range<i64>>),
 }

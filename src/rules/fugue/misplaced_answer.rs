@@ -5,7 +5,7 @@ use super::statement::{Statement, answered};
 use crate::answer::Answer;
 use crate::line::Note;
 use crate::rules::words::Words;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -64,6 +64,10 @@ fn report_choice(
 impl Rule for MisplacedAnswer {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

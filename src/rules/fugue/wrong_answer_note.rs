@@ -5,7 +5,7 @@ use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, answered};
 use crate::answer::{Answer, Charge, Reading};
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -130,6 +130,10 @@ fn slips<'t>(
 impl Rule for WrongAnswerNote {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
