@@ -13,6 +13,9 @@ use crate::time::{Grid, Time};
 use std::ops::Range;
 use std::sync::OnceLock;
 
+/// How many voices that are sung make a choir.
+const CHOIR: usize = 3;
+
 /// Two parts, where their slots lie, and where they double each other once somebody has asked.
 #[derive(Clone, Debug)]
 struct PairSpan {
@@ -36,6 +39,8 @@ pub struct Texture<'a> {
     pairs: Vec<PairSpan>,
     /// Found when somebody asks.
     dissonances: OnceLock<Vec<Dissonance>>,
+    /// Whether each part goes with a choir: found when somebody asks.
+    companions: OnceLock<Vec<bool>>,
 }
 
 impl<'a> Texture<'a> {
@@ -44,8 +49,17 @@ impl<'a> Texture<'a> {
         let grid = score.grid().unwrap_or(Grid::WHOLE);
         let accents = Accents::new(score.meters(), grid);
         let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
-        let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), OnceLock::new());
-        let mut texture = Self { score, outline: None, grid, accents, tones, slots, pairs, dissonances };
+        let mut texture = Self {
+            score,
+            outline: None,
+            grid,
+            accents,
+            tones,
+            slots: Vec::new(),
+            pairs: Vec::new(),
+            dissonances: OnceLock::new(),
+            companions: OnceLock::new(),
+        };
         texture.find_pairs();
         texture
     }
@@ -113,6 +127,17 @@ impl<'a> Texture<'a> {
     /// The name of a voice; empty if there is none of that number.
     pub fn name(&self, voice: usize) -> &'a str {
         self.score.parts().get(voice).map_or("", |part| part.voice.name())
+    }
+
+    /// Whether a part is an instrument, by its name, that goes with a choir: with three voices or more that
+    /// are sung. It may double any of them, or the bass, and is no voice beside theirs.
+    pub fn is_companion(&self, voice: usize) -> bool {
+        let find = || {
+            let parts = self.score.parts();
+            let is_choir = parts.iter().filter(|part| part.voice.is_sung()).count() >= CHOIR;
+            parts.iter().map(|part| is_choir && part.voice.is_played()).collect()
+        };
+        self.companions.get_or_init(find).get(voice).copied().unwrap_or(false)
     }
 
     /// The notes of a voice; none if there is no voice of that number.

@@ -8,9 +8,6 @@ use crate::interval::Interval;
 use crate::pitch::Pitch;
 use std::sync::OnceLock;
 
-/// How many voices that are sung make a choir.
-const CHOIR: usize = 3;
-
 /// From when on which voice sounds lowest; `u8::MAX` in silence.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct BassSpan {
@@ -116,13 +113,9 @@ impl<'t> Pair<'t> {
         reach(self.upper).is_some_and(|compass| reach(self.lower) == Some(compass))
     }
 
-    /// Whether one of them is an instrument, by its name, that goes with a choir: with three voices or
-    /// more that are sung. It may double any of them, or the bass, and is no voice beside theirs.
+    /// Whether one of them is an instrument that goes with a choir; see [`Texture::is_companion`].
     pub fn is_accompanied(&self) -> bool {
-        let parts = self.texture.score().parts();
-        let is_played = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_played());
-        let sung = || parts.iter().filter(|part| part.voice.is_sung()).count();
-        (is_played(self.upper) || is_played(self.lower)) && sung() >= CHOIR
+        self.texture.is_companion(self.upper) || self.texture.is_companion(self.lower)
     }
 
     /// How many moments there are.
