@@ -3,12 +3,13 @@
 use super::stride::{Stride, strides};
 use crate::key::Key;
 use crate::meter::Strength;
-use crate::pitch::PitchClass;
+use crate::pitch::{Pitch, PitchClass};
 use crate::rules::local::Local;
 use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
+use crate::time::Time;
 
 #[doc = include_str!("hanging_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -48,23 +49,55 @@ impl Cadence {
         texture.strength(tick) >= Strength::Pulse && sounding.all(belongs)
     }
 
-    /// Whether the lowest part that sounds goes from dominant to tonic as the stride is made.
+    /// Whether the lowest part that sounds goes from dominant to tonic as the stride is made, having stood on the
+    /// dominant for a beat or a quarter note: a quaver on its way is no harmony.
     fn is_made(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
         let tick = stride.to.onset;
         let sounds = |voice: &usize| texture.sounding(*voice, tick).is_some();
         let Some(bass) = (stride.voice + 1..texture.voices()).rev().find(sounds) else { return false };
         let class = |tick| texture.sounding(bass, tick).map(|tone| tone.pitch.class());
-        class(stride.to.onset - 1) == Some(self.dominant) && class(stride.to.onset) == Some(self.tonic)
+        class(tick) == Some(self.tonic)
+            && self.since(texture, bass, tick).is_some_and(|since| tick - since >= stand(texture, since))
     }
 
-    /// Whether the stride leaves the leading note as it may: up to the tonic, held, or, under another
+    /// Since when a voice has stood on the dominant, in whatever octave, that it leaves on a tick.
+    fn since(&self, texture: &Texture<'_>, voice: usize, tick: i64) -> Option<i64> {
+        let tones = texture.tones(voice);
+        let left = tones.partition_point(|tone| tone.end < tick) + 1;
+        let stands = |tone: &&Tone| tone.pitch.class() == self.dominant;
+        tones.get(..left)?.iter().rev().take_while(stands).last().map(|tone| tone.onset)
+    }
+
+    /// Whether another voice has the leading note too, and takes it up to the tonic.
+    fn is_shared(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+        let others = (0..texture.voices()).filter(|voice| *voice != stride.voice);
+        let tick = stride.to.onset;
+        let mut ways =
+            others.filter_map(|voice| texture.sounding(voice, tick - 1).zip(texture.sounding(voice, tick)));
+        ways.any(|(from, to)| from.pitch.class() == self.leading && self.resolves(from.pitch, to.pitch))
+    }
+
+    /// Whether a voice goes from the leading note to the tonic: up a step, or down to it an octave lower.
+    fn resolves(&self, from: Pitch, to: Pitch) -> bool {
+        to.class() == self.tonic && matches!((to - from).steps(), 1 | -6)
+    }
+
+    /// Whether the stride leaves the leading note as it may: to the tonic, held, or, under another
     /// voice, down to the dominant.
     fn is_right(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
         let to = stride.to.pitch.class();
-        let rises = to == self.tonic && stride.interval().steps() == 1;
         let falls = to == self.dominant && stride.interval().steps() == -2;
-        rises || (falls && is_covered(texture, stride)) || to == self.leading
+        self.resolves(stride.from.pitch, stride.to.pitch)
+            || (falls && is_covered(texture, stride))
+            || to == self.leading
+            || self.is_shared(texture, stride)
     }
+}
+
+/// How long a dominant stands at least to be one, which begins on a tick: a beat, or a quarter note.
+fn stand(texture: &Texture<'_>, tick: i64) -> i64 {
+    let quarter = Time::new(1, 4).map_or(1, |time| texture.grid().ticks(time));
+    texture.accents().pulse_at(tick).1.min(quarter)
 }
 
 /// Whether another voice sounds above the note that is reached, wherever it stands in the score.
@@ -132,6 +165,31 @@ mod tests {
         assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 C5", "G3:1/2 C3"]).is_empty());
     }
 
+    /// In a tutti in unison the violins fall a seventh; of two altos one has the third of the chord.
+    #[test]
+    fn allows_the_tonic_an_octave_lower_or_in_another_voice() {
+        assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 C4", "G3:1/2 C3"]).is_empty());
+        let shared = ["D5:1/2 G5", "B4:1/2 E5", "B3:1/2 C4", "G3:1/2 C3"];
+        assert!(found(&HangingLeadingNote, "4/4", &shared).is_empty());
+        let alone = ["D5:1/2 G5", "B4:1/2 E5", "D4:1/2 C4", "G3:1/2 C3"];
+        assert_eq!(found(&HangingLeadingNote, "4/4", &alone).len(), 1);
+    }
+
+    /// A chorale's half close, and the upbeat of the next line.
+    #[test]
+    fn allows_a_phrase_to_end_on_the_dominant() {
+        let lines = |soprano: &'static str| {
+            [
+                soprano,
+                "G4:1/4 G4 D4:1/2 G4:1/4 F4",
+                "E4:1/4 C4 G4:1/2 C4:1/4 D4",
+                "C3:1/4 E3 G3:1/2 C3:1/4 D3",
+            ]
+        };
+        assert!(found(&HangingLeadingNote, "4/4", &lines("C5:1/4 C5 B4:1/2 E5:1/4 D5")).is_empty());
+        assert_eq!(found(&HangingLeadingNote, "4/4", &lines("C5:1/4 C5 D5 B4 E5 D5")).len(), 1);
+    }
+
     #[test]
     fn allows_an_inner_voice_to_fall_to_the_dominant() {
         let lines = ["D5:1/2 C5", "B4:1/2 G4", "G3:1/2 C3"];
@@ -150,8 +208,12 @@ mod tests {
     /// Quavers that run over a bass from G to C, and the chord of A minor over C, are no cadence.
     #[test]
     fn allows_what_is_no_cadence() {
-        let leaping = ["C5:1/8 B4 G4 A4", "C4:1/8 G3 C4 D4"];
+        let leaping = ["C5:1/4 B4 G4 A4", "C4:1/4 G3 C4 D4"];
         assert_eq!(found(&HangingLeadingNote, "4/4", &leaping).len(), 1);
+        let in_octaves = ["C5:1/4 B4 G4 A4", "C4:1/4 G3:1/8 G2 C3:1/4 D3"];
+        assert_eq!(found(&HangingLeadingNote, "4/4", &in_octaves).len(), 1);
+        let running = ["D4:1/8 C4 F4 B4 E5 D5", "B3:1/8 A3 D4 G3 C4 B3"];
+        assert!(found(&HangingLeadingNote, "4/4", &running).is_empty());
         let passing = ["B4:1/8 A4 G4 F4", "G3:1/8 C4 C4 D4"];
         assert!(found(&HangingLeadingNote, "4/4", &passing).is_empty());
         let submediant = ["B4:1/2 A4", "G4:1/2 A4", "D4:1/2 E4", "G3:1/2 C3"];

@@ -1,5 +1,6 @@
 //! Voices that overlap.
 
+use crate::interval::Interval;
 use crate::pitch::Pitch;
 use crate::rules::passages::{Span, passages, times};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
@@ -46,12 +47,19 @@ impl Span for Overlap<'_> {
     }
 }
 
+/// Whether the ear can take one voice for the other: not where both leave one note together, nor where a
+/// phrase has ended.
+fn is_heard(step: &Step<'_>) -> bool {
+    let (is_unison, after) = (step.intervals()[0] == Interval::UNISON, step.after());
+    !is_unison && !after.pair().texture().ends_phrase(after.onset())
+}
+
 fn overlaps(pair: Pair<'_>) -> Vec<Overlap<'_>> {
     let size = |step: &Step<'_>| {
         let ([a, c], [b, d]) = (step.upper().map(Pitch::height), step.lower().map(Pitch::height));
         (b - c).max(d - a)
     };
-    let found = pair.steps().filter(|step| overlap(step.upper(), step.lower()));
+    let found = pair.steps().filter(|step| overlap(step.upper(), step.lower()) && is_heard(step));
     found.map(|step| Overlap { step, size: size(&step) }).collect()
 }
 
@@ -130,6 +138,20 @@ mod tests {
     #[test]
     fn allows_reaching_the_very_note() {
         assert!(found(&VoiceOverlap::default(), "4/4", &["C5:1/2 G4", "G4:1/2 D4"]).is_empty());
+    }
+
+    /// From one note the two go on the same way, as a unison is often left in chorales.
+    #[test]
+    fn allows_a_unison_to_be_left() {
+        assert!(found(&VoiceOverlap::default(), "4/4", &["C4:1/2 G4", "C4:1/2 D4"]).is_empty());
+        assert_eq!(found(&VoiceOverlap::default(), "4/4", &["C4:1/2 G4", "B3:1/2 D4"]).len(), 1);
+    }
+
+    #[test]
+    fn allows_a_new_phrase_to_begin_as_it_likes() {
+        let lines =
+            ["C5:1/4 D5 C5:1/2 F5:1/4 E5", "A4:1/4 A4 A4:1/2 D5:1/4 C5", "F4:1/4 D4 F4:1/2 D4:1/4 C4"];
+        assert!(found(&VoiceOverlap::default(), "4/4", &lines).is_empty());
     }
 
     #[test]
