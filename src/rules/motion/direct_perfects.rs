@@ -49,15 +49,14 @@ fn stays([from, to]: [Pitch; 2]) -> bool {
     from.class() == to.class()
 }
 
-/// Whether the harmony does not change, be a note that is left a passing note or neighbour note off the beat:
-/// what counts then is the note from which it came.
-fn is_one_harmony(texture: &Texture<'_>, step: &Step<'_>) -> bool {
+/// Whether the harmony does not change but for a passing note or neighbour note off the beat: what counts in its
+/// stead is the note from which it came.
+fn passes_in_harmony(texture: &Texture<'_>, step: &Step<'_>) -> bool {
     let pair = step.after().pair();
     let [upper, lower] =
         [pair.upper(), pair.lower()].map(|voice| origin(texture, voice, step.after().onset()));
     let ([from, to], [below, reached]) = (step.upper(), step.lower());
-    keeps_harmony([from, to], [below, reached])
-        || keeps_harmony([upper.unwrap_or(from), to], [lower.unwrap_or(below), reached])
+    keeps_harmony([upper.unwrap_or(from), to], [lower.unwrap_or(below), reached])
 }
 
 /// The note from which a voice came by step to the one that it leaves by step on a tick, off the beat.
@@ -82,11 +81,15 @@ impl DirectPerfects {
     fn excuses(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
         let (upper, lower) = (step.upper(), step.lower());
         let is_mild =
-            comes_by_step(upper, lower) || is_one_harmony(texture, step) || stays(upper) || stays(lower);
-        let is_strict = || self.alone == Alone::Strictly && are_alone(texture, step);
+            comes_by_step(upper, lower) || keeps_harmony(upper, lower) || stays(upper) || stays(lower);
         is_unequal_fifth(upper, lower)
             || texture.ends_phrase(step.after().onset())
-            || (is_mild && !is_strict())
+            || (is_mild && !self.is_strict(texture, step))
+    }
+
+    /// Whether nothing excuses the two.
+    fn is_strict(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
+        self.alone == Alone::Strictly && are_alone(texture, step)
     }
 }
 
@@ -104,8 +107,14 @@ impl Rule for DirectPerfects {
                     continue;
                 }
                 let name = perfect.singular(step.intervals()[1]);
-                let message = format_args!("{upper} and {lower} reach a direct {name}");
-                report.add(&step, message, Evidence::of_step(&step));
+                let evidence = Evidence::of_step(&step);
+                if passes_in_harmony(texture, &step) && !self.is_strict(texture, &step) {
+                    let message =
+                        format_args!("{upper} and {lower} reach a direct {name} within one harmony");
+                    report.add_lighter(&step, message, evidence);
+                } else {
+                    report.add(&step, format_args!("{upper} and {lower} reach a direct {name}"), evidence);
+                }
             }
         }
     }
@@ -139,13 +148,21 @@ mod tests {
 
     /// A chorale's bass passes from the third of the chord to its root, as the soprano falls to the fifth.
     #[test]
-    fn allows_a_passing_note_within_one_harmony() {
+    fn finds_a_passing_note_within_one_harmony_as_a_lighter_matter() {
         let rule = DirectPerfects::default();
-        assert!(found(&rule, "4/4", &["D5:1/4 A4 R:1/2", "F#3:1/8 E3 D3:1/4 R:1/2"]).is_empty());
-        assert!(found(&rule, "4/4", &["E4:1/4 A4 R:1/2", "A3:1/8 G3 A3:1/4 R:1/2"]).is_empty());
-        assert_eq!(found(&rule, "4/4", &["D5:1/4 A4 R:1/2", "G3:1/8 E3 D3:1/4 R:1/2"]).len(), 1);
-        assert_eq!(found(&rule, "4/4", &["D5:1/4 A4 R:1/2", "F#3:1/4 E3 D3:1/2"]).len(), 0);
-        assert_eq!(found(&rule, "4/4", &["D5:1/2 A4", "F3:1/4 E3 D3:1/2"]).len(), 1);
+        let passing = ["D5:1/4 A4 R:1/2", "F#3:1/8 E3 D3:1/4 R:1/2"];
+        let told = "Remark [(0, 0), (1, 1), (0, 1), (1, 2)] soprano and alto reach a direct fifth within one harmony";
+        assert_eq!(found(&rule, "4/4", &passing), [format!("bar 1, beat 2: {told}")]);
+        let rows = [
+            (["E4:1/4 A4 R:1/2", "A3:1/8 G3 A3:1/4 R:1/2"], "Remark"),
+            (["D5:1/4 A4 R:1/2", "G3:1/8 E3 D3:1/4 R:1/2"], "Caution"),
+            (["D5:1/2 A4", "F3:1/4 E3 D3:1/2"], "Caution"),
+        ];
+        for (lines, weight) in rows {
+            assert!(found(&rule, "4/4", &lines)[0].contains(weight), "{lines:?}");
+        }
+        let strict = DirectPerfects { alone: Alone::Strictly, ..rule };
+        assert!(found(&strict, "4/4", &passing)[0].contains("Caution"));
     }
 
     #[test]
