@@ -55,6 +55,7 @@ mod forms;
 mod habits;
 mod keys;
 mod likeness;
+mod memory;
 mod opening;
 mod pairing;
 mod roles;
@@ -62,6 +63,7 @@ mod strand;
 mod theme;
 mod value;
 
+pub(crate) use memory::Memory;
 pub use value::{Evidence, Recognition, Transformed};
 
 use self::countersubject::Appearance;
@@ -87,7 +89,7 @@ pub const MAX_NOTES: usize = 400;
 /// Takes time proportional to the notes of the score, and at worst to those times the notes of the
 /// subject.
 pub fn recognize(score: &Score) -> Option<Recognition> {
-    hear(score, OtherForms::Sought)
+    hear(score, OtherForms::Sought, None)
 }
 
 /// The outline that [`recognize`] finds, without what it says besides: statements in other forms are
@@ -106,7 +108,7 @@ pub fn recognize(score: &Score) -> Option<Recognition> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn outline(score: &Score) -> Option<Outline> {
-    Some(hear(score, OtherForms::IfNeeded)?.outline)
+    Some(hear(score, OtherForms::IfNeeded, None)?.outline)
 }
 
 /// The statements of an outline's subject in other forms, upside down or in other note values, that
@@ -146,20 +148,43 @@ enum OtherForms {
     IfNeeded,
 }
 
-fn hear(score: &Score, forms: OtherForms) -> Option<Recognition> {
-    let strands = Strands::of(score);
-    let habits = Habits::of(&strands);
-    let bar =
-        |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
-    let opening = Opening::of(&strands, &habits, bar)?;
-    let key = keys::of(score, &strands, &opening);
-    let count = ending::find(&opening, &strands, score, key);
-    let subject = subject(score, &opening, count, key)?;
-    let theme = Theme::of(strands.voice(opening.leader).get(opening.first..opening.first + count)?, &habits)?;
-    let field = Field::new(&strands, &habits, opening.onset);
-    let found = field.find(&theme, Form::Straight);
-    let search = Search { score, strands: &strands, opening: &opening, theme: &theme, field: &field };
-    search.recognition(subject, &found, forms)
+fn hear(score: &Score, forms: OtherForms, memory: Option<&Memory>) -> Option<Recognition> {
+    let led = Led::of(score)?;
+    let field = led.field().remembering(memory);
+    let found = field.find(&led.theme, Form::Straight);
+    let search =
+        Search { score, strands: &led.strands, opening: &led.opening, theme: &led.theme, field: &field };
+    search.recognition(led.subject.clone(), &found, forms)
+}
+
+/// What is known as soon as the leading voice has stated its theme and others have taken it up.
+struct Led {
+    strands: Strands,
+    habits: Habits,
+    opening: Opening,
+    subject: Subject,
+    theme: Theme,
+}
+
+impl Led {
+    fn of(score: &Score) -> Option<Self> {
+        let strands = Strands::of(score);
+        let habits = Habits::of(&strands);
+        let bar =
+            |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
+        let opening = Opening::of(&strands, &habits, bar)?;
+        let key = keys::of(score, &strands, &opening);
+        let count = ending::find(&opening, &strands, score, key);
+        let subject = subject(score, &opening, count, key)?;
+        let led = strands.voice(opening.leader).get(opening.first..opening.first + count)?;
+        let theme = Theme::of(led, &habits)?;
+        Some(Self { strands, habits, opening, subject, theme })
+    }
+
+    /// Where entries are looked for.
+    fn field(&self) -> Field<'_> {
+        Field::new(&self.strands, &self.habits, self.opening.onset)
+    }
 }
 
 /// The first notes of the leading voice as a subject.

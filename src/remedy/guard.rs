@@ -10,6 +10,11 @@ pub(super) fn is_guarded(outline: Option<&Outline>, voice: usize, note: usize) -
     outline.is_some_and(|outline| outline.entries.iter().any(owns) || others(outline))
 }
 
+/// Whether changes touch the notes of an entry.
+pub(super) fn touches_entry(outline: Option<&Outline>, changes: &[Change]) -> bool {
+    changes.iter().any(|change| is_guarded(outline, change.voice, change.note))
+}
+
 /// The outline after changes that touch no entry: where notes are added or taken away, the notes of
 /// later entries of the voice have other indices.
 pub(super) fn outline_after(outline: &Outline, changes: &[Change]) -> Outline {

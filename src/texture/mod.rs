@@ -21,6 +21,7 @@ mod meeting;
 mod motion;
 mod pair;
 mod perfect;
+mod phrase;
 mod rhythm;
 mod sonority;
 mod tone;

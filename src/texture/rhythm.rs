@@ -160,9 +160,11 @@ impl Texture<'_> {
 impl Texture<'_> {
     /// The ticks on which at least one voice begins a note, in order.
     pub fn attacks(&self) -> Vec<i64> {
-        let attacked =
-            |sonority: &super::Sonority<'_>| (0..self.voices()).any(|voice| sonority.is_attacked(voice));
-        self.sonorities().filter(attacked).map(|sonority| sonority.onset()).collect()
+        let onsets = (0..self.voices()).flat_map(|voice| self.tones(voice)).map(|tone| tone.onset);
+        let mut attacks: Vec<i64> = onsets.collect();
+        attacks.sort();
+        attacks.dedup();
+        attacks
     }
 
     /// The stretches of whole pulses, between the first attack and the last, in which no voice

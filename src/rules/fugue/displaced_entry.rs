@@ -5,7 +5,7 @@ use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
 use crate::meter::Strength;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -82,6 +82,10 @@ impl Displaced<'_, '_> {
 impl Rule for DisplacedEntry {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,7 +1,7 @@
 //! Last entries in the middle.
 
 use super::statement::statements;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -20,6 +20,10 @@ static INFO: RuleInfo = RuleInfo {
 impl Rule for InnerLastEntry {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

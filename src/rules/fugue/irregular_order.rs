@@ -2,7 +2,7 @@
 
 use super::statement::{Statement, statements};
 use crate::exposition::{Form, Role};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -79,6 +79,10 @@ fn distance(texture: &Texture<'_>, one: &Statement<'_>, other: &Statement<'_>) -
 impl Rule for IrregularOrder {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -8,7 +8,7 @@ use crate::exposition::Role;
 use crate::interval::Interval;
 use crate::line::Note;
 use crate::rules::words::Words;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -79,6 +79,10 @@ fn report_choices(
 impl Rule for MisplacedAnswer {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,7 +1,7 @@
 //! Links that are longer than the subject.
 
 use super::statement::statements;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -22,6 +22,10 @@ static INFO: RuleInfo = RuleInfo {
 impl Rule for OverlongCodetta {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -6,7 +6,7 @@ use super::statement::{Statement, all_themes_of, answered};
 use crate::answer::{Answer, Charge, Reading};
 use crate::exposition::Role;
 use crate::pitch::Pitch;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -117,6 +117,10 @@ fn slips<'t>(
 impl Rule for WrongAnswerNote {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

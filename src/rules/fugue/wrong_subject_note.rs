@@ -5,7 +5,7 @@ use super::slip::{Slip, Weighing, report_slips};
 use super::statement::{Statement, all_themes_of};
 use crate::exposition::Role;
 use crate::line::Note;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -32,6 +32,10 @@ fn slips<'t>(subject: &'t [Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
 impl Rule for WrongSubjectNote {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,9 +1,9 @@
 //! Too many voices in quick notes at once.
 
 use super::is_doubling;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
-use crate::texture::{Sonority, Texture};
+use crate::texture::{Pair, Sonority, Texture};
 
 #[doc = include_str!("crowded_motion.md")]
 #[derive(Clone, Copy, Debug)]
@@ -36,6 +36,21 @@ impl CrowdedMotion {
         sonority.sounding().count() >= self.voices
             && sonority.sounding().all(|(voice, note, _)| is_quick(voice, note))
     }
+
+    /// The stretches in which all crowd: what sounds first, and the end.
+    fn crowds<'t>(self, texture: &'t Texture<'_>) -> Vec<(Sonority<'t>, i64)> {
+        let mut crowds: Vec<(Sonority<'_>, i64)> = Vec::new();
+        if texture.voices() < self.voices {
+            return crowds;
+        }
+        for sonority in texture.sonorities().filter(|it| self.is_crowded(texture, it)) {
+            match crowds.last_mut() {
+                Some((_, end)) if *end == sonority.onset() => *end = sonority.end(),
+                _ => crowds.push((sonority, sonority.end())),
+            }
+        }
+        crowds
+    }
 }
 
 /// Whether a voice doubles one above it on a tick, so that the two are one line.
@@ -48,18 +63,14 @@ impl Rule for CrowdedMotion {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let crowds = self.crowds(texture).into_iter().map(|(first, end)| first.onset()..end);
+        let octaves = texture.pairs().flat_map(Pair::octave_runs).map(|run| run.onset..run.end);
+        Reach::Near(crowds.chain(octaves).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        if texture.voices() < self.voices {
-            return;
-        }
-        let mut crowds: Vec<(Sonority<'_>, i64)> = Vec::new();
-        for sonority in texture.sonorities().filter(|it| self.is_crowded(texture, it)) {
-            match crowds.last_mut() {
-                Some((_, end)) if *end == sonority.onset() => *end = sonority.end(),
-                _ => crowds.push((sonority, sonority.end())),
-            }
-        }
-        for (first, end) in crowds {
+        for (first, end) in self.crowds(texture) {
             let length = end - first.onset();
             let lines =
                 first.sounding().filter(|it| !doubles_one_above(texture, it.0, first.onset())).count();

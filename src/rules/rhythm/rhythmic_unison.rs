@@ -3,7 +3,7 @@
 use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
 use std::cmp::Reverse;
@@ -178,6 +178,16 @@ fn homophony(texture: &Texture<'_>) -> Option<i64> {
 impl Rule for RhythmicUnison {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    /// Where no fugue is known, most of the piece may be in one rhythm; where one is, its first entry and the end
+    /// of its exposition may be far away.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        if texture.outline().is_none() || self.outside == Outside::Lighter {
+            return Reach::Piece;
+        }
+        let pairs = texture.pairs().flat_map(Pair::rhythmic_unisons);
+        Reach::joined(pairs.chain(texture.common_rhythms().into_iter().map(|it| it.stretch)))
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

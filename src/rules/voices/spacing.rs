@@ -1,8 +1,8 @@
 //! Neighbouring voices too far apart.
 
 use crate::interval::Interval;
-use crate::rules::passages::{Span, passages, times};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture, Walk};
 
@@ -14,7 +14,8 @@ pub struct Spacing {
     /// The widest interval between the lowest two voices: 12, the twelfth, by default.
     pub lowest: u32,
     /// By how many steps parts may lie further apart that nobody sings, by their names: none by default.
-    /// If there are any, gaps between such parts of less than half a bar are let pass, too.
+    /// If there are any, gaps between such parts of less than half a bar are let pass, too, and longer ones
+    /// are a lighter matter: violins and hands stand apart for bars, and the rule is that of singers.
     pub played: u32,
 }
 
@@ -56,7 +57,7 @@ struct Limits {
     widest: u32,
     /// The same over the lowest note that sounds.
     over_lowest: u32,
-    /// Whether that is no matter at all, nor any gap shorter than half a bar.
+    /// Whether that is no matter at all, nor any gap shorter than half a bar, and any other a lighter one.
     is_free: bool,
 }
 
@@ -115,16 +116,27 @@ fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
     found
 }
 
+fn neighbours<'t>(texture: &'t Texture<'_>) -> impl Iterator<Item = Pair<'t>> {
+    texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1 && !pair.is_accompanied())
+}
+
+/// The passages in which neighbours lie too far apart.
+fn passages_of(pair: Pair<'_>, limits: Limits) -> Vec<Vec<Gap<'_>>> {
+    let mut gaps = gaps(pair, limits);
+    gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
+    passages(gaps, |tick| pair.texture().accents().pulse_at(tick).1)
+}
+
 /// Tells of a passage where it is widest.
-fn report_passage(limit: u32, gaps: &[Gap<'_>], report: &mut Report<'_>) {
+fn report_passage(limits: Limits, gaps: &[Gap<'_>], report: &mut Report<'_>) {
     let key = |gap: &&Gap<'_>| (gap.widest, gap.end - gap.onset());
     let Some(first) = gaps.iter().rev().max_by_key(key).map(|gap| gap.first) else { return };
     let Some([one, other]) = first.pitches() else { return };
     let [upper, lower] = first.pair().names();
-    let (named, times) = (named(limit), times(gaps.len()));
+    let (named, times) = (named(limits.widest), times(gaps.len()));
     let message = format_args!("{upper} and {lower} lie further apart than {named}{times}");
     let evidence = Evidence::of_vertical(one, other);
-    if gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
+    if limits.is_free || gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
         report.add_lighter(&first, message, evidence);
     } else {
         report.add(&first, message, evidence);
@@ -136,15 +148,15 @@ impl Rule for Spacing {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = neighbours(texture).flat_map(|pair| passages_of(pair, self.limits(pair)));
+        Reach::Near(all.map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let accents = texture.accents();
-        for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
+        for pair in neighbours(texture) {
             let limits = self.limits(pair);
-            let mut gaps = gaps(pair, limits);
-            gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
-            for passage in passages(gaps, |tick| accents.pulse_at(tick).1) {
-                report_passage(limits.widest, &passage, report);
-            }
+            passages_of(pair, limits).iter().for_each(|passage| report_passage(limits, passage, report));
         }
     }
 }
