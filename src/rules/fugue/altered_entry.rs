@@ -1,6 +1,7 @@
 //! Entries with another rhythm, a note less or a note more than the theme.
 
-use super::slip::{numbered, so_too};
+use super::recurrence::{Recurrences, so_too};
+use super::slip::numbered;
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -100,9 +101,11 @@ fn departures(theme: &[Note], stated: &[Note]) -> Vec<Departure> {
     between.filter(|it| !it.missing.is_empty() || !it.added.is_empty()).collect()
 }
 
-/// Whether two departures are the same: as many notes in the same place.
-fn are_alike(one: &Departure, other: &Departure) -> bool {
-    one.missing == other.missing && one.added.len() == other.added.len()
+impl Departure {
+    /// What makes two departures the same: the place, and how many notes are put there.
+    fn shape(&self) -> (usize, usize, usize) {
+        (self.missing.start, self.missing.end, self.added.len())
+    }
 }
 
 /// An entry beside its theme, with all its departures.
@@ -143,12 +146,12 @@ impl Rule for AlteredEntry {
             Some((entry, comparison, departures))
         });
         let compared: Vec<Compared<'_, '_>> = compared.collect();
-        for (index, entry) in compared.iter().enumerate() {
+        let all = compared.iter().flat_map(|entry| &entry.2);
+        let mut shapes = Recurrences::of(all.map(Departure::shape));
+        for entry in &compared {
             for departure in &entry.2 {
-                let has_it = |other: &&Compared<'_, '_>| other.2.iter().any(|it| are_alike(it, departure));
-                let (before, after) = (&compared[..index], &compared[index + 1..]);
-                if !before.iter().any(|other| has_it(&other)) {
-                    report_departure(texture, entry, departure, after.iter().filter(has_it).count(), report);
+                if let Some(others) = shapes.tell(&departure.shape()) {
+                    report_departure(texture, entry, departure, others, report);
                 }
             }
         }

@@ -1,6 +1,6 @@
 //! Entries at another place in the bar than the subject.
 
-use super::slip::so_too;
+use super::recurrence::{Recurrences, so_too};
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -100,10 +100,9 @@ impl Rule for DisplacedEntry {
             Displaced { entry, begins, shift, by }
         });
         let displaced: Vec<Displaced<'_, '_>> = displaced.filter(|it| it.shift != Shift::None).collect();
-        for (index, it) in displaced.iter().enumerate() {
-            let alike = |other: &&Displaced<'_, '_>| (other.shift, other.by) == (it.shift, it.by);
-            if !displaced.iter().take(index).any(|other| alike(&other)) {
-                let others = displaced.iter().skip(index + 1).filter(alike).count();
+        let mut shifts = Recurrences::of(displaced.iter().map(|it| it.by));
+        for it in &displaced {
+            if let Some(others) = shifts.tell(&it.by) {
                 it.report(texture, subject, others, report);
             }
         }

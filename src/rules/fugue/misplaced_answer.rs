@@ -1,7 +1,7 @@
 //! Answers in another key than the dominant.
 
 use super::fit::{Due, Fit, is_in_place, level};
-use super::slip::so_too;
+use super::recurrence::{Recurrences, so_too};
 use super::statement::{Statement, answered, themes_of};
 use crate::answer::Answer;
 use crate::exposition::Role;
@@ -61,18 +61,18 @@ fn report_choices(
 ) {
     let chosen = placed.iter().filter_map(|theme| Some((theme, choice(theme, subject, best)?)));
     let chosen: Vec<_> = chosen.collect();
-    for (index, &(theme, choice)) in chosen.iter().enumerate() {
+    let key = |(stands, _): (Interval, Interval)| (stands.steps(), stands.semitones());
+    let mut levels = Recurrences::of(chosen.iter().map(|it| key(it.1)));
+    for (theme, choice) in chosen {
         let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
         let Some(Due { found, pitch: due, .. }) = wrong else { continue };
-        if chosen.iter().take(index).all(|before| before.1 != choice) {
-            let others = chosen.iter().skip(index + 1).filter(|after| after.1 == choice).count();
-            let (voice, stands, lies) = (texture.name(theme.voice()), Words(choice.0), Words(choice.1));
-            let message = format_args!(
-                "{voice} answers mostly {stands} above the subject, where the answer lies {lies} above it{}",
-                so_too(others)
-            );
-            report.add_remark(theme.spot(), message, Evidence::Instead { found, due });
-        }
+        let Some(others) = levels.tell(&key(choice)) else { continue };
+        let (voice, stands, lies) = (texture.name(theme.voice()), Words(choice.0), Words(choice.1));
+        let message = format_args!(
+            "{voice} answers mostly {stands} above the subject, where the answer lies {lies} above it{}",
+            so_too(others)
+        );
+        report.add_remark(theme.spot(), message, Evidence::Instead { found, due });
     }
 }
 

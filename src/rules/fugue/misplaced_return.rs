@@ -8,6 +8,7 @@ use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
+use std::collections::BTreeMap;
 
 #[doc = include_str!("misplaced_return.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -32,7 +33,7 @@ impl Rule for MisplacedReturn {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(subject) = texture.outline().map(|outline| &outline.subject) else { return };
-        let notes = subject.line().notes();
+        let (notes, turns) = (subject.line().notes(), first_turns(texture));
         for theme in themes_of(texture, Role::Subject).into_iter().skip(1) {
             let (Some(first), Some(due)) = (theme.notes.first(), notes.first()) else { continue };
             if Fit::of(notes, theme.notes).is_close() {
@@ -40,7 +41,8 @@ impl Rule for MisplacedReturn {
             }
             let evidence = Evidence::Instead { found: first.pitch(), due: due.pitch() };
             let Some(message) = message(texture, subject, &theme) else { continue };
-            if is_redundant(texture, &theme) {
+            // A voice that has had its turn adds what goes beyond the needs of an exposition.
+            if turns.get(&theme.voice()).is_some_and(|turn| *turn < theme.onset) {
                 report.add_lighter(theme.spot(), format_args!("{message}"), evidence);
             } else {
                 report.add(theme.spot(), format_args!("{message}"), evidence);
@@ -61,9 +63,13 @@ fn message(texture: &Texture<'_>, subject: &Subject, theme: &Statement<'_>) -> O
     }
 }
 
-/// Whether the voice has had its turn already: what it adds goes beyond what an exposition needs.
-fn is_redundant(texture: &Texture<'_>, theme: &Statement<'_>) -> bool {
-    statements(texture).iter().any(|it| it.voice() == theme.voice() && it.onset < theme.onset)
+/// When each voice first states subject or answer.
+fn first_turns(texture: &Texture<'_>) -> BTreeMap<usize, i64> {
+    let mut turns = BTreeMap::new();
+    for statement in statements(texture) {
+        turns.entry(statement.voice()).or_insert(statement.onset);
+    }
+    turns
 }
 
 #[cfg(test)]

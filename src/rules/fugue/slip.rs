@@ -1,12 +1,13 @@
 //! Notes of an entry that differ from what is due, and how much that matters.
 
 use super::fit::Due;
+use super::recurrence::{Recurrences, so_too};
 use super::statement::Statement;
-use crate::interval::Interval;
 use crate::line::Note;
 use crate::pitch::Pitch;
 use crate::rules::{Evidence, Report, Spot};
 use crate::texture::Texture;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// How many notes at the end of an entry may be inflected to lead on, or those of its last quarter.
@@ -37,9 +38,10 @@ pub(super) enum Weighing {
 }
 
 impl Slip<'_> {
-    /// By what the note is changed from what is due.
-    fn change(&self) -> (usize, Interval) {
-        (self.due.index, self.due.found - self.due.pitch)
+    /// Which note is changed from what is due, and by what: steps and semitones.
+    fn change(&self) -> Change {
+        let by = self.due.found - self.due.pitch;
+        (self.due.index, by.steps(), by.semitones())
     }
 
     /// Whether it only turns the end towards what follows: it bends one of the last notes by an accidental, or
@@ -59,53 +61,60 @@ impl Slip<'_> {
         place == Some(true)
     }
 
-    /// How many other entries have the same in the same place.
-    fn recurrences(&self, slips: &[Self]) -> usize {
-        let alike = |other: &&Self| other.theme.onset != self.theme.onset && other.change() == self.change();
-        slips.iter().filter(alike).count()
-    }
-
     /// Whether the next note differs in the same way, in other entries too if this one does.
-    fn goes_on_with(&self, next: &Self, slips: &[Self]) -> bool {
-        let follows = next.due.index == self.due.index + 1 && next.theme.onset == self.theme.onset;
-        follows
-            && next.change().1 == self.change().1
+    fn goes_on_with(&self, next: &Self, changes: &Recurrences<Change>) -> bool {
+        let (index, steps, semitones) = self.change();
+        let recurs = |slip: &Self| changes.others(&slip.change()) > 0;
+        next.theme.onset == self.theme.onset
+            && next.change() == (index + 1, steps, semitones)
             && next.weighing == self.weighing
-            && (next.recurrences(slips) > 0) == (self.recurrences(slips) > 0)
+            && recurs(next) == recurs(self)
     }
 }
+
+/// The index of a note, and by how many steps and semitones it is changed.
+type Change = (usize, i32, i32);
 
 /// Whether notes in a row only go on in another octave from the beginning, or to the end, of the theme: that keeps
 /// an entry within its compass.
 fn goes_on_in_another_octave(run: &[Slip<'_>]) -> bool {
     let (Some(first), Some(last)) = (run.first(), run.last()) else { return false };
     let is_at_an_end = first.due.index == 0 || last.due.index + 1 == first.theme_notes.len();
-    let change = first.change().1;
-    is_at_an_end && change.steps() % 7 == 0 && change.semitones() % 12 == 0
+    let (_, steps, semitones) = first.change();
+    is_at_an_end && steps % 7 == 0 && semitones % 12 == 0
 }
 
 /// Reports slips of the exposition, notes in a row that differ alike together: what recurs in other entries of the
 /// piece once, as the composer's own reading; what leads on or keeps within the compass, and what the rule itself
 /// weighs lighter, one step lighter; the rest in full.
 pub(super) fn report_slips(texture: &Texture<'_>, slips: &[Slip<'_>], report: &mut Report<'_>) {
-    let mut known = Vec::new();
+    let changes = Recurrences::of(slips.iter().map(Slip::change));
+    let mut told = BTreeSet::new();
     let end = texture.outline().map_or(i64::MAX, |outline| texture.grid().ticks(outline.end));
     let exposed = &slips[..slips.partition_point(|slip| slip.theme.onset < end)];
-    for run in exposed.chunk_by(|one, next| one.goes_on_with(next, slips)) {
-        let Some(first) = run.first().filter(|first| !known.contains(&first.change())) else { continue };
-        let others = run.iter().map(|slip| slip.recurrences(slips)).min().unwrap_or(0);
-        let message = format!("{}{}", clause(texture, run), so_too(others));
-        let notes = run.iter().flat_map(|slip| slip.theme.spot_of(texture, slip.due.note).notes().to_vec());
-        let spot = Spot::new(first.theme.spot_of(texture, first.due.note).onset(), notes.collect());
-        let evidence = Evidence::Instead { found: first.due.found, due: first.due.pitch };
-        if others > 0 || first.weighing == Weighing::Choice {
-            known.extend(run.iter().map(Slip::change));
-            report.add_remark(spot, format_args!("{message}"), evidence);
-        } else if is_lighter(run) {
-            report.add_lighter(spot, format_args!("{message}"), evidence);
-        } else {
-            report.add(spot, format_args!("{message}"), evidence);
+    for run in exposed.chunk_by(|one, next| one.goes_on_with(next, &changes)) {
+        let others = run.iter().map(|slip| changes.others(&slip.change())).min().unwrap_or(0);
+        let is_known = others > 0 && run.first().is_some_and(|first| told.contains(&first.change()));
+        if !is_known {
+            told.extend(run.iter().map(Slip::change));
+            report_run(texture, run, others, report);
         }
+    }
+}
+
+/// Reports notes in a row that so many other entries have, too.
+fn report_run(texture: &Texture<'_>, run: &[Slip<'_>], others: usize, report: &mut Report<'_>) {
+    let Some(first) = run.first() else { return };
+    let message = format!("{}{}", clause(texture, run), so_too(others));
+    let notes = run.iter().flat_map(|slip| slip.theme.spot_of(texture, slip.due.note).notes().to_vec());
+    let spot = Spot::new(first.theme.spot_of(texture, first.due.note).onset(), notes.collect());
+    let evidence = Evidence::Instead { found: first.due.found, due: first.due.pitch };
+    if others > 0 || first.weighing == Weighing::Choice {
+        report.add_remark(spot, format_args!("{message}"), evidence);
+    } else if is_lighter(run) {
+        report.add_lighter(spot, format_args!("{message}"), evidence);
+    } else {
+        report.add(spot, format_args!("{message}"), evidence);
     }
 }
 
@@ -139,14 +148,5 @@ pub(super) fn numbered(notes: &Range<usize>) -> String {
     match notes.len() {
         1 => format!("note {}", notes.end),
         _ => format!("notes {} to {}", notes.start + 1, notes.end),
-    }
-}
-
-/// How many other entries have the same, as the end of a clause: nothing if none.
-pub(super) fn so_too(others: usize) -> String {
-    match others {
-        0 => String::new(),
-        1 => "; another entry has it so, too".to_owned(),
-        _ => format!("; {others} other entries have it so, too"),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::fit::{Due, Fit, is_in_place};
 use super::slip::{Slip, Weighing, report_slips};
-use super::statement::{Statement, all_themes_of, answered};
+use super::statement::{Statement, all_themes_of, answered, themes_of};
 use crate::answer::{Answer, Charge, Reading};
 use crate::exposition::Role;
 use crate::pitch::Pitch;
@@ -125,10 +125,10 @@ impl Rule for WrongAnswerNote {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some((subject, answers)) = answered(texture) else { return };
-        let themes = all_themes_of(texture, Role::Answer);
-        let all = themes
-            .iter()
-            .flat_map(|theme| slips(subject, &answers, *theme, is_in_place(&answers, theme, &themes)));
+        let exposed = themes_of(texture, Role::Answer);
+        let all = all_themes_of(texture, Role::Answer).into_iter();
+        let all =
+            all.flat_map(|theme| slips(subject, &answers, theme, is_in_place(&answers, &theme, &exposed)));
         let slips: Vec<Slip<'_>> = all.collect();
         report_slips(texture, &slips, report);
     }

@@ -169,10 +169,12 @@ const PIECE: i64 = 8;
 /// For how long the voices go together, if for more than half of a piece that is no fugue: a chorale is
 /// written so on purpose.
 fn homophony(texture: &Texture<'_>) -> Option<i64> {
-    let together: i64 = texture.common_rhythms().iter().map(|it| it.stretch.duration()).sum();
     let length = texture.grid().ticks(texture.score().length());
-    let is_piece = texture.outline().is_none() && length >= texture.accents().bar_at(0) * PIECE;
-    (is_piece && together * 2 > length).then_some(together)
+    if texture.outline().is_some() || length < texture.accents().bar_at(0) * PIECE {
+        return None;
+    }
+    let together = texture.common_rhythms().iter().map(|it| it.stretch.duration()).sum();
+    (together * 2 > length).then_some(together)
 }
 
 impl Rule for RhythmicUnison {
