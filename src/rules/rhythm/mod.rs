@@ -4,6 +4,7 @@ mod crowded_motion;
 mod empty_beat;
 mod rhythmic_unison;
 mod stalled_motion;
+mod together;
 
 pub use crowded_motion::CrowdedMotion;
 pub use empty_beat::{EmptyBeat, Music, Opening};
