@@ -28,7 +28,7 @@ pub enum Leaps {
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("wide-leap"),
     severity: Severity::Caution,
-    summary: "a voice leaps a seventh or further than an octave",
+    summary: "a voice leaps a seventh or more than an octave",
     page: include_str!("wide_leap.md"),
     source: Source::Memory("common practice of strict writing"),
 };
@@ -41,7 +41,7 @@ impl Rule for WideLeap {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for stride in strides(texture) {
             let (what, is_grave) = match (stride.interval().number(), stride.interval().quality()) {
-                (9.., _) => ("further than an octave", true),
+                (9.., _) => ("more than an octave", true),
                 (7, Quality::Major) => ("a major seventh", true),
                 (7, Quality::Minor) if self.leaps == Leaps::Strict => ("a minor seventh", false),
                 _ => continue,
@@ -71,7 +71,7 @@ mod tests {
         assert_eq!(
             found(&WideLeap::default(), "4/4", &["C4:1/4 D5 C5:1/2", "C5:1/4 C#4 D4:1/4 C5"]),
             [
-                "bar 1, beat 2: Caution [(0, 0), (0, 1)] soprano leaps further than an octave",
+                "bar 1, beat 2: Caution [(0, 0), (0, 1)] soprano leaps more than an octave",
                 "bar 1, beat 4: Remark [(1, 2), (1, 3)] alto leaps a minor seventh"
             ]
         );
@@ -122,7 +122,7 @@ mod tests {
         let lines = ["R:1 G4:1/4 A5 G5 F#5", "C4:1/4 D5 C5 B4 C5:1"];
         let entries = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
         let marks = found_in_fugue(&WideLeap::default(), &lines, &entries);
-        assert_eq!(marks, ["bar 1, beat 2: Caution [(1, 0), (1, 1)] alto leaps further than an octave"]);
+        assert_eq!(marks, ["bar 1, beat 2: Caution [(1, 0), (1, 1)] alto leaps more than an octave"]);
         let wrong = ["R:1 G4:1/4 A4 B5 F#5", "C4:1/4 D5 C5 B4 C5:1"];
         assert_eq!(found_in_fugue(&WideLeap::default(), &wrong, &entries).len(), 2);
     }

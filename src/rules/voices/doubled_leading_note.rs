@@ -149,9 +149,9 @@ impl Dominant {
     /// Why the leading note in some voices is a lighter matter, as the end of a clause; nothing if it is none.
     fn relief(&self, texture: &Texture<'_>, tick: i64, notes: &[(usize, usize)]) -> String {
         if !notes.iter().any(|note| self.leads(texture, *note)) {
-            ", and none takes it to the tonic".to_owned()
+            ", and none resolves it".to_owned()
         } else if self.was_tonic(texture, tick) {
-            format!(" while {} may be the tonic of the moment", self.root)
+            format!(", unless {} is the tonic of the moment", self.root)
         } else {
             String::new()
         }
@@ -256,7 +256,7 @@ mod tests {
     #[test]
     fn finds_it_within_a_bar_of_the_raised_fourth_degree_as_a_lighter_matter() {
         let lines = |fourth: &'static str| [fourth, "D4:1/4 D4 B3 B3", "D4:1/4 D4 G3 G3"];
-        let told = "soprano and alto double the leading note while G may be the tonic of the moment";
+        let told = "soprano and alto double the leading note, unless G is the tonic of the moment";
         assert_eq!(
             found(&DoubledLeadingNote, "4/4", &lines("F#4:1/4 G4 B4 C5")),
             [format!("bar 1, beat 3: Remark [(0, 2), (1, 2)] {told}")]
@@ -271,7 +271,7 @@ mod tests {
     #[test]
     fn finds_one_that_does_not_lead_as_a_lighter_matter() {
         let lines = |soprano: &'static str| [soprano, "D4:1/2 C4", "B3:1/2 D4", "G3:1/2 F3"];
-        let told = "soprano and tenor double the leading note, and none takes it to the tonic";
+        let told = "soprano and tenor double the leading note, and none resolves it";
         assert_eq!(
             found(&DoubledLeadingNote, "4/4", &lines("B4:1/2 A4")),
             [format!("bar 1, beat 1: Remark [(0, 0), (2, 0)] {told}")]
