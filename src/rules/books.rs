@@ -5,7 +5,7 @@ use super::{
     DirectPerfects, DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject,
     EmptyBeat, Equals, FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry,
     IrregularOrder, Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music,
-    OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
+    OutOfCompass, OutOfTessitura, Outside, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
     PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Recited, RhythmicUnison, Rule, RuleBook, Severity,
     ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
     UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
@@ -97,7 +97,7 @@ fn free() -> Vec<Box<dyn Rule>> {
         Box::new(WideLeap { leaps: Leaps::Free }),
         Box::new(AugmentedInterval { leaps: Leaps::Free }),
         Box::new(UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() }),
-        Box::new(RhythmicUnison { beats: 1, attacks: 6, bars: 2 }),
+        Box::new(RhythmicUnison { beats: 1, attacks: 6, bars: 2, outside: Outside::Lighter }),
         Box::new(EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() }),
         Box::new(IdleRepetition { times: 7, chords: Recited::Excused }),
     ]

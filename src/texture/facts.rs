@@ -10,18 +10,15 @@ use crate::exposition::Outline;
 use crate::meter::Strength;
 use crate::score::{Part, Place, Score};
 use crate::time::{Grid, Time};
-use std::ops::Range;
 use std::sync::OnceLock;
 
 /// How many voices that are sung make a choir.
 const CHOIR: usize = 3;
 
-/// Two parts, where their slots lie, and where they double each other once somebody has asked.
-#[derive(Clone, Debug)]
-struct PairSpan {
-    upper: usize,
-    lower: usize,
-    slots: Range<usize>,
+/// What is known of two parts once somebody has asked: their slots, and where they double each other.
+#[derive(Clone, Debug, Default)]
+struct PairFacts {
+    slots: OnceLock<Vec<Slot>>,
     doublings: OnceLock<Vec<Stretch>>,
 }
 
@@ -47,10 +44,10 @@ pub struct Texture<'a> {
     accents: Accents,
     /// The notes of all voices, one voice after the other.
     tones: Vec<Vec<Tone>>,
-    /// The slots of all pairs, one pair after the other.
-    slots: Vec<Slot>,
-    pairs: Vec<PairSpan>,
-    /// Found when somebody asks.
+    /// Those of each pair, the upper parts of the first lower part first: found when somebody asks, and so
+    /// is all that follows.
+    pairs: Vec<PairFacts>,
+    bass: OnceLock<Vec<BassSpan>>,
     dissonances: OnceLock<Vec<Dissonance>>,
     /// What each part is called: found when somebody asks.
     names: OnceLock<Vec<String>>,
@@ -63,21 +60,20 @@ impl<'a> Texture<'a> {
     pub fn of(score: &'a Score) -> Self {
         let grid = score.grid().unwrap_or(Grid::WHOLE);
         let accents = Accents::new(score.meters(), grid);
-        let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
-        let mut texture = Self {
+        let tones: Vec<Vec<Tone>> = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
+        let pairs = vec![PairFacts::default(); tones.len() * tones.len().saturating_sub(1) / 2];
+        Self {
             score,
             outline: None,
             grid,
             accents,
             tones,
-            slots: Vec::new(),
-            pairs: Vec::new(),
+            pairs,
+            bass: OnceLock::new(),
             dissonances: OnceLock::new(),
             names: OnceLock::new(),
             companions: OnceLock::new(),
-        };
-        texture.find_pairs();
-        texture
+        }
     }
 
     /// With the outline of the fugue, for the rules that ask for entries; with none if it is no fugue.
@@ -91,20 +87,12 @@ impl<'a> Texture<'a> {
         self.outline
     }
 
-    fn find_pairs(&mut self) {
-        let bass = self.bass();
-        for (lower, below) in self.tones.iter().enumerate() {
-            for (upper, above) in self.tones.iter().enumerate().take(lower) {
-                let start = self.slots.len();
-                pair::slots([upper, lower], [above, below], &bass, &mut self.slots);
-                let (slots, doublings) = (start..self.slots.len(), OnceLock::new());
-                self.pairs.push(PairSpan { upper, lower, slots, doublings });
-            }
-        }
+    /// The lowest sounding voice, wherever it changes.
+    pub(super) fn bass(&self) -> &[BassSpan] {
+        self.bass.get_or_init(|| self.find_bass())
     }
 
-    /// The lowest sounding voice, wherever it changes.
-    fn bass(&self) -> Vec<BassSpan> {
+    fn find_bass(&self) -> Vec<BassSpan> {
         let mut bass: Vec<BassSpan> = Vec::new();
         for sonority in self.sonorities() {
             let voice = sonority.lowest().and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
@@ -186,20 +174,21 @@ impl<'a> Texture<'a> {
 
     /// All pairs of voices, each with its upper part first.
     pub fn pairs(&self) -> impl Iterator<Item = Pair<'_>> {
-        self.pairs.iter().map(|span| Pair {
-            texture: self,
-            upper: span.upper,
-            lower: span.lower,
-            tones: [self.tones(span.upper), self.tones(span.lower)],
-            slots: self.slots.get(span.slots.clone()).unwrap_or(&[]),
-            doublings: &span.doublings,
-        })
+        let voices = (0..self.voices()).flat_map(|lower| (0..lower).map(move |upper| (upper, lower)));
+        voices.zip(&self.pairs).map(|((upper, lower), facts)| self.pair_of(upper, lower, facts))
     }
 
-    /// The pair of two voices, in either order.
+    /// The pair of two voices, in either order. Cost: that of its moments at the first call, then constant.
     pub fn pair(&self, one: usize, other: usize) -> Option<Pair<'_>> {
         let (upper, lower) = (one.min(other), one.max(other));
-        self.pairs().find(|pair| (pair.upper, pair.lower) == (upper, lower))
+        let facts = self.pairs.get(lower * lower.checked_sub(1)? / 2 + upper).filter(|_| upper < lower)?;
+        Some(self.pair_of(upper, lower, facts))
+    }
+
+    fn pair_of<'t>(&'t self, upper: usize, lower: usize, facts: &'t PairFacts) -> Pair<'t> {
+        let tones = [self.tones(upper), self.tones(lower)];
+        let slots = facts.slots.get_or_init(|| pair::slots([upper, lower], tones, self.bass()));
+        Pair { texture: self, upper, lower, tones, slots, doublings: &facts.doublings }
     }
 
     /// Every dissonance of every pair of voices, in order of onset: found at the first call, which is

@@ -52,13 +52,14 @@ pub struct Moment<'t> {
     slot: Slot,
 }
 
-/// Adds the slots of two voices, in order.
-pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan], slots: &mut Vec<Slot>) {
+/// The slots of two voices, in order.
+pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot> {
     let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
+    let mut slots = Vec::with_capacity(tones[0].len() + tones[1].len());
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
-            return;
+            return slots;
         }
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
@@ -148,6 +149,12 @@ impl<'t> Pair<'t> {
     /// The moment of an index.
     pub fn moment(self, index: usize) -> Option<Moment<'t>> {
         self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
+    }
+
+    /// The moment in which a tick lies. Cost: logarithmic.
+    pub fn moment_at(self, tick: i64) -> Option<Moment<'t>> {
+        let after = self.slots.partition_point(|&slot| Moment { pair: self, index: 0, slot }.onset() <= tick);
+        self.moment(after.checked_sub(1)?).filter(|moment| tick < moment.end())
     }
 
     /// All moments in order, also those in which a voice rests.

@@ -14,7 +14,7 @@ const REPOSE: i64 = 2;
 impl Texture<'_> {
     /// Whether a phrase ends on a tick, as the notes themselves show it: all voices that sound, three or
     /// more, come to rest together on a chord of two beats or more and leave it together, and it is at least twice
-    /// as long as any pause in their motion within a bar before and after. What begins then follows nothing: between
+    /// as long as any pause in their motion from a bar before the tick to a bar after. What begins then follows nothing: between
     /// the lines of a chorale singers breathe, and no ear hears a leap or a progression there.
     ///
     /// A rest upon a single beat is not seen: its notes are those of any other chord. Nor is one where the chords are
@@ -33,7 +33,11 @@ impl Texture<'_> {
         let Some(struck) = self.chord_left(tick) else { return false };
         let (accents, length) = (self.accents(), tick - struck);
         length >= BEATS * accents.pulse_at(struck).1
-            && self.moves(struck - accents.bar_at(struck), struck, length / REPOSE)
+            && self.moves(
+                (tick - accents.bar_at(struck)).min(struck - length / REPOSE),
+                struck,
+                length / REPOSE,
+            )
             && self.moves(tick, tick + accents.bar_at(tick), length / REPOSE)
     }
 

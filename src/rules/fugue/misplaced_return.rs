@@ -4,7 +4,7 @@ use super::fit::{Fit, level};
 use super::statement::themes_of;
 use crate::exposition::Role;
 use crate::rules::words::Words;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -23,6 +23,10 @@ static INFO: RuleInfo = RuleInfo {
 impl Rule for MisplacedReturn {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

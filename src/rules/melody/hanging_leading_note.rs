@@ -5,7 +5,7 @@ use crate::key::Key;
 use crate::meter::Strength;
 use crate::pitch::{Pitch, PitchClass};
 use crate::rules::local::Local;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
@@ -109,6 +109,10 @@ fn is_covered(texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
 impl Rule for HangingLeadingNote {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

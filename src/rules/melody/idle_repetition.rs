@@ -1,6 +1,6 @@
 //! Notes struck again and again.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 
@@ -96,6 +96,12 @@ fn repeats(tones: &[Tone], tick: i64) -> bool {
 impl Rule for IdleRepetition {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = (0..texture.voices()).flat_map(|voice| runs(texture, voice));
+        let whole = |run: Run| Some(run.tones(texture).first()?.onset..run.tones(texture).last()?.end);
+        Reach::Near(all.filter_map(whole).collect())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -3,7 +3,7 @@
 use super::restated::is_restated;
 use super::stride::strides;
 use crate::interval::Quality;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -38,12 +38,19 @@ impl Rule for WideLeap {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for stride in strides(texture) {
-            let (what, is_grave) = match (stride.interval().number(), stride.interval().quality()) {
-                (9.., _) => ("more than an octave", true),
-                (7, Quality::Major) => ("a major seventh", true),
-                (7, Quality::Minor) if self.leaps == Leaps::Strict => ("a minor seventh", false),
+            let interval = stride.interval();
+            let (what, is_grave) = match interval.number() {
+                9.. => ("more than an octave", true),
+                7 if interval.quality() == Quality::Major => ("a major seventh", true),
+                7 if interval.quality() == Quality::Minor && self.leaps == Leaps::Strict => {
+                    ("a minor seventh", false)
+                }
                 _ => continue,
             };
             if is_restated(texture, &stride) {

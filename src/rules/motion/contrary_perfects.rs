@@ -2,7 +2,7 @@
 
 use crate::pitch::Pitch;
 use crate::rules::words::One;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture};
 
@@ -27,6 +27,10 @@ fn keeps_notes(step: &Step<'_>) -> bool {
 impl Rule for ContraryPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -3,7 +3,7 @@
 use super::others::{are_alone, sounds};
 use crate::meter::Strength;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture, comes_by_step, is_melodic_step, is_unequal_fifth, keeps_harmony};
 
@@ -96,6 +96,10 @@ impl DirectPerfects {
 impl Rule for DirectPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

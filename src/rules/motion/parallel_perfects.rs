@@ -3,7 +3,7 @@
 use super::others::are_alone;
 use crate::interval::Interval;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Perfect, Step, Texture};
 use crate::time::Time;
@@ -109,6 +109,12 @@ impl ParallelPerfects {
 impl Rule for ParallelPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    /// Where two voices double each other anywhere, all their octaves are judged with that in mind.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let double = |pair: Pair<'_>| !pair.is_accompanied() && !pair.doublings().is_empty();
+        if texture.pairs().any(double) { Reach::Piece } else { Reach::along_octaves(texture) }
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

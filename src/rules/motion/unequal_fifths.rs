@@ -2,7 +2,7 @@
 
 use crate::pitch::Pitch;
 use crate::rules::chord::is_one_chord;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture, is_unequal_fifth};
 
@@ -27,6 +27,10 @@ fn breaks_chord(step: &Step<'_>) -> bool {
 impl Rule for UnequalFifths {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,6 +1,6 @@
 //! Too many voices in quick notes at once.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Sonority, Texture};
 
@@ -35,6 +35,21 @@ impl CrowdedMotion {
         sonority.sounding().count() >= self.voices
             && sonority.sounding().all(|(voice, note, _)| is_quick(voice, note))
     }
+
+    /// The stretches in which all crowd: what sounds first, and the end.
+    fn crowds<'t>(self, texture: &'t Texture<'_>) -> Vec<(Sonority<'t>, i64)> {
+        let mut crowds: Vec<(Sonority<'_>, i64)> = Vec::new();
+        if texture.voices() < self.voices {
+            return crowds;
+        }
+        for sonority in texture.sonorities().filter(|it| self.is_crowded(texture, it)) {
+            match crowds.last_mut() {
+                Some((_, end)) if *end == sonority.onset() => *end = sonority.end(),
+                _ => crowds.push((sonority, sonority.end())),
+            }
+        }
+        crowds
+    }
 }
 
 impl Rule for CrowdedMotion {
@@ -42,18 +57,12 @@ impl Rule for CrowdedMotion {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::Near(self.crowds(texture).into_iter().map(|(first, end)| first.onset()..end).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        if texture.voices() < self.voices {
-            return;
-        }
-        let mut crowds: Vec<(Sonority<'_>, i64)> = Vec::new();
-        for sonority in texture.sonorities().filter(|it| self.is_crowded(texture, it)) {
-            match crowds.last_mut() {
-                Some((_, end)) if *end == sonority.onset() => *end = sonority.end(),
-                _ => crowds.push((sonority, sonority.end())),
-            }
-        }
-        for (first, end) in crowds {
+        for (first, end) in self.crowds(texture) {
             let length = end - first.onset();
             if length > texture.accents().bar_at(first.onset()) {
                 let spot = Spot::new(first.onset(), first.sounding().map(|it| (it.0, it.1)).collect());

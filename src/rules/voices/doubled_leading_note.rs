@@ -5,7 +5,7 @@ use crate::meter::Strength;
 use crate::pitch::PitchClass;
 use crate::rules::local::Local;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, NEAR_NOTES, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Pair, Sonority, Stretch, Texture};
@@ -94,9 +94,10 @@ impl Dominant {
     /// Whether a voice takes the leading note of an index on to the tonic, perhaps struck again before, or has it
     /// for its last.
     fn leads(&self, texture: &Texture<'_>, (voice, note): (usize, usize)) -> bool {
-        let tones = texture.tones(voice).get(note..).unwrap_or(&[]);
-        let next = tones.iter().find(|tone| tone.pitch != tones[0].pitch);
-        next.is_none_or(|next| next.pitch.class() == self.tonic && (next.pitch - tones[0].pitch).steps() == 1)
+        let mut tones = texture.tones(voice).iter().skip(note).take(NEAR_NOTES);
+        let Some(leading) = tones.next() else { return true };
+        let next = tones.find(|tone| tone.pitch != leading.pitch);
+        next.is_none_or(|next| next.pitch.class() == self.tonic && (next.pitch - leading.pitch).steps() == 1)
     }
 
     /// The notes that are the leading note, if there are several and all else is dominant harmony.
@@ -126,6 +127,10 @@ fn are_one(texture: &Texture<'_>, notes: &[(usize, usize)], tick: i64) -> bool {
 impl Rule for DoubledLeadingNote {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

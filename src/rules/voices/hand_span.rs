@@ -2,7 +2,7 @@
 
 use super::keyboard::{Keyboards, manual_voices};
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Sonority, Texture};
 
@@ -79,7 +79,7 @@ fn report_lie(lie: Lie, onset: i64, notes: &[(usize, usize, Pitch)], report: &mu
         Lie::Easy => {}
         Lie::Stretched => report.add_lighter(spot, format_args!("one hand has to stretch"), evidence),
         Lie::OutOfReach => {
-            report.add(spot, format_args!("the notes cannot be divided between two hands"), evidence)
+            report.add(spot, format_args!("the notes cannot be divided between two hands"), evidence);
         }
     }
 }
@@ -87,6 +87,10 @@ fn report_lie(lie: Lie, onset: i64, notes: &[(usize, usize, Pitch)], report: &mu
 impl Rule for HandSpan {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,9 +1,9 @@
 //! Neighbouring voices too far apart.
 
 use crate::interval::Interval;
-use crate::rules::passages::{Span, passages, times};
+use crate::rules::passages::{Span, passages, span, times};
 use crate::rules::words::{One, numbered};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture, Walk};
 
@@ -117,6 +117,17 @@ fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
     found
 }
 
+fn neighbours<'t>(texture: &'t Texture<'_>) -> impl Iterator<Item = Pair<'t>> {
+    texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1 && !pair.is_accompanied())
+}
+
+/// The passages in which neighbours lie too far apart.
+fn passages_of(pair: Pair<'_>, limits: Limits) -> Vec<Vec<Gap<'_>>> {
+    let mut gaps = gaps(pair, limits);
+    gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
+    passages(gaps, |tick| pair.texture().accents().pulse_at(tick).1)
+}
+
 /// Tells of a passage where it is widest.
 fn report_passage(limits: Limits, gaps: &[Gap<'_>], report: &mut Report<'_>) {
     let key = |gap: &&Gap<'_>| (gap.widest, gap.end - gap.onset());
@@ -138,14 +149,15 @@ impl Rule for Spacing {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = neighbours(texture).flat_map(|pair| passages_of(pair, self.limits(pair)));
+        Reach::Near(all.map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let accents = texture.accents();
-        let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
-        for pair in neighbours.filter(|pair| !pair.is_accompanied()) {
+        for pair in neighbours(texture) {
             let limits = self.limits(pair);
-            let mut gaps = gaps(pair, limits);
-            gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
-            for passage in passages(gaps, |tick| accents.pulse_at(tick).1) {
+            for passage in passages_of(pair, limits) {
                 report_passage(limits, &passage, report);
             }
         }

@@ -1,8 +1,8 @@
 //! Voices that cross.
 
-use crate::rules::passages::{Span, passages, times};
+use crate::rules::passages::{Span, passages, span, times};
 use crate::rules::words::Beats;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
 
@@ -72,6 +72,14 @@ fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
     found
 }
 
+/// The passages in which two parts cross.
+fn passages_of(pair: Pair<'_>) -> Vec<Vec<Crossing<'_>>> {
+    if pair.is_accompanied() {
+        return Vec::new();
+    }
+    passages(crossings(pair), |tick| pair.texture().accents().bar_at(tick))
+}
+
 impl VoiceCrossing {
     /// Tells of a passage where the crossing is longest.
     fn report_passage(self, crossings: &[Crossing<'_>], report: &mut Report<'_>) {
@@ -102,13 +110,18 @@ impl Rule for VoiceCrossing {
         &INFO
     }
 
+    /// Where equals cross, a change anywhere may take from them the compass that they share.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let crossed = |pair: &Pair<'_>| pair.is_of_equals() && !passages_of(*pair).is_empty();
+        if self.equals == Equals::Lighter && texture.pairs().any(|pair| crossed(&pair)) {
+            return Reach::Piece;
+        }
+        Reach::Near(texture.pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
-            let crossings = crossings(pair);
-            if crossings.is_empty() || pair.is_accompanied() {
-                continue;
-            }
-            for passage in passages(crossings, |tick| texture.accents().bar_at(tick)) {
+            for passage in passages_of(pair) {
                 self.report_passage(&passage, report);
             }
         }

@@ -2,8 +2,8 @@
 
 use crate::interval::Interval;
 use crate::pitch::Pitch;
-use crate::rules::passages::{Span, passages, times};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Pair, Step, Texture, overlap};
 
@@ -27,6 +27,13 @@ pub enum Singers {
 impl VoiceOverlap {
     fn is_judged(self, pair: Pair<'_>) -> bool {
         self.between == Singers::AllParts || pair.is_sung()
+    }
+
+    /// The passages in which neighbours overlap.
+    fn passages<'t>(self, texture: &'t Texture<'_>) -> impl Iterator<Item = Vec<Overlap<'t>>> {
+        let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
+        let judged = neighbours.filter(move |pair| self.is_judged(*pair));
+        judged.flat_map(|pair| passages(overlaps(pair), |tick| texture.accents().bar_at(tick)))
     }
 }
 
@@ -86,13 +93,12 @@ impl Rule for VoiceOverlap {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::Near(self.passages(texture).map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
-        for pair in neighbours.filter(|pair| self.is_judged(*pair)) {
-            for passage in passages(overlaps(pair), |tick| texture.accents().bar_at(tick)) {
-                report_passage(&passage, report);
-            }
-        }
+        self.passages(texture).for_each(|passage| report_passage(&passage, report));
     }
 }
 
