@@ -9,7 +9,7 @@ use super::likeness::Likeness;
 use super::strand::Tone;
 use super::theme::Theme;
 use super::{Led, OtherForms, hear};
-use crate::exposition::{Form, Outline};
+use crate::exposition::Outline;
 use crate::score::Score;
 
 /// Where in a score the notes were found to be like the theme.

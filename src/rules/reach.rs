@@ -5,8 +5,8 @@ use std::ops::Range;
 
 /// How far a rule looks: what must be heard again after a change to know what the rule finds anew.
 ///
-/// *Near by* is within a bar, and within [`NOTES`] notes of the same voice as far as rests of more than a
-/// bar do not part them, with the note before and the note after those.
+/// *Near by* is within a bar, and within [`NOTES`] notes of the same voice, as far as no rest of more than a
+/// bar parts them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Reach {
     /// All over the piece.
@@ -19,9 +19,9 @@ pub enum Reach {
     Near(Vec<Range<i64>>),
 }
 
-/// How many notes of a voice are near by, before and after: a dissonance may resolve four notes later,
-/// [`crate::texture::Turn`], and from there a line goes on.
-pub const NOTES: usize = 5;
+/// How many notes of a voice are near by, before and after: a dissonance resolves four notes later at most
+/// ([`crate::texture::Turn`]).
+pub const NOTES: usize = 4;
 
 impl Reach {
     /// What is near by alone.
