@@ -5,12 +5,13 @@ use super::ledger::{Burden, Ledger, Mark};
 use super::scope::Weighed;
 use crate::exposition::{Entry, Outline};
 use crate::line::{Line, Note};
-use crate::rules::{Change, Severity};
+use crate::rules::{Change, Rule, Severity};
 use crate::score::{Part, Score};
 use crate::texture::Texture;
 use crate::time::Time;
 use std::borrow::Cow;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Music, some rules, and what they mark in it as it was.
 #[derive(Debug)]
@@ -22,7 +23,9 @@ pub(super) struct Ground<'a> {
     start: Time,
     /// For each voice, the index of its first note in the whole piece.
     first: Vec<usize>,
-    before: Ledger,
+    before: Ledger<'a>,
+    /// For an excerpt whose marks are those of the whole piece: its own, once they are wanted.
+    own: Option<OnceLock<Ledger<'static>>>,
 }
 
 impl<'a> Ground<'a> {
@@ -31,26 +34,30 @@ impl<'a> Ground<'a> {
         let (score, outline) = (texture.score(), texture.outline().map(Cow::Borrowed));
         let (start, first) = (Time::ZERO, vec![0; score.parts().len()]);
         let before = Ledger::of(texture, rules, start);
-        Self { score: Cow::Borrowed(score), outline, rules, start, first, before }
+        Self { score: Cow::Borrowed(score), outline, rules, start, first, before, own: None }
     }
 
-    /// Some bars of a piece, with what its outline says of them, if there is one; `None` where times run out.
-    pub(super) fn bars(
-        score: &Score,
-        outline: Option<&Outline>,
+    /// Some bars of a piece, without its outline; `None` where times run out.
+    pub(super) fn near(score: &Score, bars: Range<i64>, rules: &'a [Weighed<'a>]) -> Option<Self> {
+        let (score, start, first) = bars_of(score, bars)?;
+        let before = Ledger::of(&Texture::of(&score), rules, start);
+        Some(Self { score: Cow::Owned(score), outline: None, rules, start, first, before, own: None })
+    }
+
+    /// Some bars of this piece, with what its outline says of them, and the rules that look no farther from
+    /// a part of them; `None` where times run out.
+    pub(super) fn wide(
+        &'a self,
         bars: Range<i64>,
+        judged: Range<Time>,
         rules: &'a [Weighed<'a>],
     ) -> Option<Self> {
-        let first_bar = bars.start.max(score.first_bar());
-        let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
-        let cut: Option<Vec<(usize, Part)>> =
-            score.parts().iter().map(|part| excerpt(part, start, end)).collect();
-        let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
-        let meters = score.meters().from_bar(first_bar).ok()?;
-        let score = Score::over(score.key(), meters, parts).ok()?;
+        let (score, start, first) = bars_of(&self.score, bars)?;
+        let outline = self.outline.as_deref();
         let outline = outline.map(|outline| Cow::Owned(outline_of(outline, &score, start, &first)));
-        let before = Ledger::of(&Texture::of(&score).with_outline(outline.as_deref()), rules, start);
-        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before })
+        let before = self.before.within(start, judged);
+        let own = Some(OnceLock::new());
+        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before, own })
     }
 
     /// Whether its review had a mark.
@@ -58,9 +65,9 @@ impl<'a> Ground<'a> {
         self.before.holds(mark)
     }
 
-    /// Whether a rule is asked here.
+    /// Whether the rule of a mark is asked here, at its place.
     pub(super) fn asks(&self, mark: &Mark) -> bool {
-        self.rules.iter().any(|(rule, _)| rule.info().id == mark.rule())
+        self.before.judges(mark) && self.rules.iter().any(|(rule, _)| rule.info().id == mark.rule())
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
@@ -81,7 +88,23 @@ impl<'a> Ground<'a> {
     ) -> Option<Burden> {
         let score = Change::apply_all(&self.localized(changes)?, &self.score).ok()?;
         let texture = Texture::of(&score).with_outline(outline);
-        self.before.burden_of(&texture, self.rules, mark, weight)
+        let keeps = |rule: &dyn Rule| self.before.keeps(&texture, rule, mark);
+        if self.rules.iter().any(|&(rule, _)| rule.info().id == mark.rule() && keeps(rule)) {
+            return None;
+        }
+        let burden = self.before.burden_of(&texture, self.rules, weight);
+        match &self.own {
+            Some(own) if burden != Some(Burden::NONE) => {
+                own.get_or_init(|| self.own_marks()).burden_of(&texture, self.rules, weight)
+            }
+            _ => burden,
+        }
+    }
+
+    /// The marks that it has where it is cut out: some at its ends are not those of the piece.
+    fn own_marks(&self) -> Ledger<'static> {
+        let texture = Texture::of(&self.score).with_outline(self.outline.as_deref());
+        Ledger::of(&texture, self.rules, self.start)
     }
 
     /// Changes of the whole piece as such of this music.
@@ -97,6 +120,17 @@ impl<'a> Ground<'a> {
         let to: Option<Vec<Note>> = change.to.iter().map(shifted).collect();
         Some(Change { voice: change.voice, note, from: shifted(&change.from)?, to: to? })
     }
+}
+
+/// Some bars of a score, with the time when they begin and for each voice the index of its first note there.
+fn bars_of(score: &Score, bars: Range<i64>) -> Option<(Score, Time, Vec<usize>)> {
+    let first_bar = bars.start.max(score.first_bar());
+    let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
+    let cut: Option<Vec<(usize, Part)>> =
+        score.parts().iter().map(|part| excerpt(part, start, end)).collect();
+    let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
+    let meters = score.meters().from_bar(first_bar).ok()?;
+    Some((Score::over(score.key(), meters, parts).ok()?, start, first))
 }
 
 /// What a part sounds from one time to another, timed from the first, with the index of its first

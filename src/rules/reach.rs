@@ -29,23 +29,29 @@ impl Reach {
         Self::Near(Vec::new())
     }
 
-    /// What is near by, and stretches that are judged together where they overlap.
-    pub(super) fn joined(stretches: impl Iterator<Item = Stretch>) -> Self {
-        let mut stretches: Vec<Stretch> = stretches.collect();
-        stretches.sort_by_key(|stretch| stretch.onset);
-        let mut joined: Vec<Range<i64>> = Vec::new();
-        for Stretch { onset, end, .. } in stretches {
-            match joined.last_mut().filter(|last| onset < last.end) {
+    /// What is near by, and stretches that are judged as one; with each go those that are judged already and
+    /// overlap it, one after the other, for these are judged together.
+    pub(super) fn joined(all: impl Iterator<Item = Stretch>, judged: impl Iterator<Item = Stretch>) -> Self {
+        let mut judged: Vec<Stretch> = judged.collect();
+        judged.sort_by_key(|stretch| stretch.onset);
+        let mut groups: Vec<Range<i64>> = Vec::new();
+        for Stretch { onset, end, .. } in judged {
+            match groups.last_mut().filter(|last| onset < last.end) {
                 Some(last) => last.end = last.end.max(end),
-                None => joined.push(onset..end),
+                None => groups.push(onset..end),
             }
         }
-        Self::Near(joined)
+        let with_groups = |Stretch { onset, end, .. }: Stretch| {
+            let first = groups.partition_point(|group| group.end <= onset);
+            let over = groups[first..].iter().take_while(|group| group.start < end);
+            over.fold(onset..end, |all, group| all.start.min(group.start)..all.end.max(group.end))
+        };
+        Self::Near(all.map(with_groups).collect())
     }
 
     /// What is near by, and for how long each two voices go in octaves: that decides whether they double
     /// each other.
     pub(super) fn along_octaves(texture: &Texture<'_>) -> Self {
-        Self::Near(texture.pairs().flat_map(Pair::octave_runs).map(|run| run.onset..run.end).collect())
+        Self::Near(texture.own_pairs().flat_map(Pair::octave_runs).map(|run| run.onset..run.end).collect())
     }
 }

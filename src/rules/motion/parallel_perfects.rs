@@ -68,16 +68,16 @@ fn is_shared(step: &Step<'_>) -> bool {
 
 impl ParallelPerfects {
     fn check_pair(self, pair: Pair<'_>, report: &mut Report<'_>) {
-        let ([upper, lower], doublings) = (pair.names(), pair.doublings());
+        let [upper, lower] = pair.names();
         let ornament = Time::new(1, ORNAMENT).map_or(0, |time| pair.texture().grid().ticks(time));
         for step in pair.steps() {
             let Some(perfect) = step.parallel_perfect() else { continue };
-            if step.is_within(doublings) || pair.is_accompanied() {
+            if step.is_within(pair.doublings()) {
                 continue;
             }
             let (plural, evidence) = (perfect.plural(step.intervals()[1]), Evidence::of_step(&step));
             let veil = veil(&step, ornament);
-            if perfect == Perfect::Octave && !doublings.is_empty() {
+            if perfect == Perfect::Octave && !pair.doublings().is_empty() {
                 let message = format_args!(
                     "{upper} and {lower} move in parallel {plural}, as they do elsewhere for long"
                 );
@@ -102,12 +102,12 @@ impl Rule for ParallelPerfects {
 
     /// Where two voices double each other anywhere, all their octaves are judged with that in mind.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        let double = |pair: Pair<'_>| !pair.is_accompanied() && !pair.doublings().is_empty();
-        if texture.pairs().any(double) { Reach::Piece } else { Reach::along_octaves(texture) }
+        let double = |pair: Pair<'_>| !pair.doublings().is_empty();
+        if texture.own_pairs().any(double) { Reach::Piece } else { Reach::along_octaves(texture) }
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        texture.pairs().for_each(|pair| self.check_pair(pair, report));
+        texture.own_pairs().for_each(|pair| self.check_pair(pair, report));
     }
 }
 

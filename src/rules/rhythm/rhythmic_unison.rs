@@ -151,7 +151,9 @@ impl Rule for RhythmicUnison {
         if texture.outline().is_none() {
             return Reach::Piece;
         }
-        Reach::joined(texture.pairs().flat_map(unisons).map(|(stretch, _)| stretch))
+        let all = || texture.pairs().flat_map(unisons).map(|(stretch, _)| stretch);
+        let octaves = texture.pairs().flat_map(Pair::octave_runs);
+        Reach::joined(all().chain(octaves), all().filter(|stretch| self.is_marked(texture, *stretch)))
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -74,9 +74,6 @@ fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
 
 /// The passages in which two parts cross.
 fn passages_of(pair: Pair<'_>) -> Vec<Vec<Crossing<'_>>> {
-    if pair.is_accompanied() {
-        return Vec::new();
-    }
     passages(crossings(pair), |tick| pair.texture().accents().bar_at(tick))
 }
 
@@ -111,11 +108,11 @@ impl Rule for VoiceCrossing {
     }
 
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        Reach::Near(texture.pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
+        Reach::Near(texture.own_pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
+        for pair in texture.own_pairs() {
             passages_of(pair).iter().for_each(|passage| self.report_passage(passage, report));
         }
     }
