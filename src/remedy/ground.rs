@@ -23,9 +23,8 @@ pub(super) struct Ground<'a> {
     start: Time,
     /// For each voice, the index of its first note in the whole piece.
     first: Vec<usize>,
-    before: Ledger<'a>,
-    /// For an excerpt whose marks are those of the whole piece: its own, once they are wanted.
-    own: Option<OnceLock<Ledger<'static>>>,
+    /// Found when somebody asks.
+    before: OnceLock<Ledger>,
 }
 
 impl<'a> Ground<'a> {
@@ -33,45 +32,51 @@ impl<'a> Ground<'a> {
     pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>]) -> Self {
         let (score, outline) = (texture.score(), texture.outline().map(Cow::Borrowed));
         let (start, first) = (Time::ZERO, vec![0; score.parts().len()]);
-        let before = Ledger::of(texture, rules, start);
-        Self { score: Cow::Borrowed(score), outline, rules, start, first, before, own: None }
+        Self { score: Cow::Borrowed(score), outline, rules, start, first, before: OnceLock::new() }
     }
 
-    /// Some bars of a piece, without its outline; `None` where times run out.
-    pub(super) fn near(score: &Score, bars: Range<i64>, rules: &'a [Weighed<'a>]) -> Option<Self> {
-        let (score, start, first) = bars_of(score, bars)?;
-        let before = Ledger::of(&Texture::of(&score), rules, start);
-        Some(Self { score: Cow::Owned(score), outline: None, rules, start, first, before, own: None })
-    }
-
-    /// Some bars of this piece, with what its outline says of them, and the rules that look no farther from
-    /// a part of them; `None` where times run out.
-    pub(super) fn wide(
-        &'a self,
+    /// Some bars of a piece, with what its outline says of them, if there is one; `None` where times run out.
+    pub(super) fn bars(
+        score: &Score,
+        outline: Option<&Outline>,
         bars: Range<i64>,
-        judged: Range<Time>,
         rules: &'a [Weighed<'a>],
     ) -> Option<Self> {
-        let (score, start, first) = bars_of(&self.score, bars)?;
-        let outline = self.outline.as_deref();
+        let first_bar = bars.start.max(score.first_bar());
+        let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
+        let cut: Option<Vec<(usize, Part)>> =
+            score.parts().iter().map(|part| excerpt(part, start, end)).collect();
+        let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
+        let meters = score.meters().from_bar(first_bar).ok()?;
+        let score = Score::over(score.key(), meters, parts).ok()?;
         let outline = outline.map(|outline| Cow::Owned(outline_of(outline, &score, start, &first)));
-        let before = self.before.within(start, judged);
-        let own = Some(OnceLock::new());
-        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before, own })
+        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before: OnceLock::new() })
+    }
+
+    /// What the rules mark in it as it was.
+    fn before(&self) -> &Ledger {
+        let texture = || Texture::of(&self.score).with_outline(self.outline.as_deref());
+        self.before.get_or_init(|| Ledger::of(&texture(), self.rules, self.start))
     }
 
     /// Whether its review had a mark.
     pub(super) fn holds(&self, mark: &Mark) -> bool {
-        self.before.holds(mark)
+        self.before().holds(mark)
     }
 
-    /// Whether the rule of a mark is asked here, at its place.
+    /// The rule of a mark, if it is asked here.
+    fn rule_of(&self, mark: &Mark) -> Option<&'a dyn Rule> {
+        self.rules.iter().map(|(rule, _)| *rule).find(|rule| rule.info().id == mark.rule())
+    }
+
+    /// Whether the rule of a mark is asked here.
     pub(super) fn asks(&self, mark: &Mark) -> bool {
-        self.before.judges(mark) && self.rules.iter().any(|(rule, _)| rule.info().id == mark.rule())
+        self.rule_of(mark).is_some()
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made.
+    /// something as grave, or cannot be made. The rule of the mark is asked first, for most changes fail
+    /// there.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
         let here = self.localized(changes)?;
         let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
@@ -88,23 +93,11 @@ impl<'a> Ground<'a> {
     ) -> Option<Burden> {
         let score = Change::apply_all(&self.localized(changes)?, &self.score).ok()?;
         let texture = Texture::of(&score).with_outline(outline);
-        let keeps = |rule: &dyn Rule| self.before.keeps(&texture, rule, mark);
-        if self.rules.iter().any(|&(rule, _)| rule.info().id == mark.rule() && keeps(rule)) {
+        let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
+        if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
             return None;
         }
-        let burden = self.before.burden_of(&texture, self.rules, weight);
-        match &self.own {
-            Some(own) if burden != Some(Burden::NONE) => {
-                own.get_or_init(|| self.own_marks()).burden_of(&texture, self.rules, weight)
-            }
-            _ => burden,
-        }
-    }
-
-    /// The marks that it has where it is cut out: some at its ends are not those of the piece.
-    fn own_marks(&self) -> Ledger<'static> {
-        let texture = Texture::of(&self.score).with_outline(self.outline.as_deref());
-        Ledger::of(&texture, self.rules, self.start)
+        self.before().burden_of(&texture, self.rules, weight)
     }
 
     /// Changes of the whole piece as such of this music.
@@ -120,17 +113,6 @@ impl<'a> Ground<'a> {
         let to: Option<Vec<Note>> = change.to.iter().map(shifted).collect();
         Some(Change { voice: change.voice, note, from: shifted(&change.from)?, to: to? })
     }
-}
-
-/// Some bars of a score, with the time when they begin and for each voice the index of its first note there.
-fn bars_of(score: &Score, bars: Range<i64>) -> Option<(Score, Time, Vec<usize>)> {
-    let first_bar = bars.start.max(score.first_bar());
-    let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
-    let cut: Option<Vec<(usize, Part)>> =
-        score.parts().iter().map(|part| excerpt(part, start, end)).collect();
-    let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
-    let meters = score.meters().from_bar(first_bar).ok()?;
-    Some((Score::over(score.key(), meters, parts).ok()?, start, first))
 }
 
 /// What a part sounds from one time to another, timed from the first, with the index of its first

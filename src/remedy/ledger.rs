@@ -1,12 +1,10 @@
 //! What a review marks, so that two reviews can be held against each other.
 
 use super::scope::Weighed;
-use crate::rules::{Finding, Rule, RuleId, Severity};
+use crate::rules::{Finding, RuleId, Severity};
 use crate::texture::Texture;
 use crate::time::Time;
-use std::borrow::Cow;
 use std::collections::BTreeMap;
-use std::ops::Range;
 
 /// Which rule marks which voices when.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,11 +42,9 @@ fn tally(findings: &[Finding], start: Time) -> Tally {
 
 /// The marks of a review in music that begins at a time of the whole piece.
 #[derive(Clone, Debug)]
-pub(super) struct Ledger<'a> {
+pub(super) struct Ledger {
     start: Time,
-    marks: Cow<'a, Tally>,
-    /// From when to when the marks tell something; always, if nothing is said.
-    judged: Option<Range<Time>>,
+    marks: Tally,
 }
 
 /// What a change adds to a review: findings by weight, the gravest first. Less is better.
@@ -81,27 +77,14 @@ impl Burden {
     }
 }
 
-impl Ledger<'static> {
+impl Ledger {
     /// The marks of some rules on a texture that begins at a time of the whole piece.
     pub(super) fn of(texture: &Texture<'_>, rules: &[Weighed<'_>], start: Time) -> Self {
         let mut marks = Tally::new();
         for (rule, severity) in rules {
             marks.extend(tally(&texture.marks_of_weight(*rule, *severity), start));
         }
-        Self { start, marks: Cow::Owned(marks), judged: None }
-    }
-}
-
-impl<'a> Ledger<'a> {
-    /// The same marks for an excerpt from a time on in which only a part is judged: what is nearer to its
-    /// ends lacks its surroundings.
-    pub(super) fn within(&'a self, start: Time, judged: Range<Time>) -> Self {
-        Self { start, marks: Cow::Borrowed(&self.marks), judged: Some(judged) }
-    }
-
-    /// Whether a mark lies where it tells something.
-    pub(super) fn judges(&self, mark: &Mark) -> bool {
-        self.judged.as_ref().is_none_or(|judged| judged.contains(&mark.onset))
+        Self { start, marks }
     }
 
     /// Whether a mark is there, whatever its weight.
@@ -124,15 +107,9 @@ impl<'a> Ledger<'a> {
         Some(burden)
     }
 
-    /// Whether a rule still has a mark in the same music after a change.
-    pub(super) fn keeps(&self, texture: &Texture<'_>, rule: &dyn Rule, mark: &Mark) -> bool {
-        texture.marks(rule).iter().any(|finding| Mark::of(finding, self.start) == *mark)
-    }
-
     /// Adds what findings of a rule are new; `None` if one is of the weight or a greater one.
     fn add_to(&self, burden: &mut Burden, findings: &[Finding], weight: Severity) -> Option<()> {
-        let all = tally(findings, self.start).into_iter();
-        for (key, count) in all.filter(|((mark, _), _)| self.judges(mark)) {
+        for (key, count) in tally(findings, self.start) {
             let known = self.marks.get(&key).copied().unwrap_or(0);
             if count > known {
                 if key.1 >= weight {

@@ -39,13 +39,12 @@ impl<'a> Scope<'a> {
         Self { texture, all, near, far, stretches }
     }
 
-    /// What the rules that look near by may judge anew if notes change in a stretch of ticks, and what they must
-    /// hear for it: all that is near that.
-    pub(super) fn around(&self, changed: Range<i64>) -> (Range<i64>, Range<i64>) {
+    /// What the rules that look near by must hear if notes change in a stretch of ticks: what is near all
+    /// that they may judge anew.
+    pub(super) fn around(&self, changed: Range<i64>) -> Range<i64> {
         let judged = self.near(changed);
         let joined = self.stretches.iter().filter(|it| it.start < judged.end && judged.start < it.end);
-        let judged = joined.fold(judged.clone(), |all, it| all.start.min(it.start)..all.end.max(it.end));
-        (judged.clone(), self.near(judged))
+        self.near(joined.fold(judged.clone(), |all, it| all.start.min(it.start)..all.end.max(it.end)))
     }
 
     /// What is near a stretch of ticks, in whole bars: see [`Reach`].

@@ -155,22 +155,21 @@ impl<'a> Search<'a> {
         let score = self.texture.score();
         let bar = |time: Time| Some(score.place(time).ok()?.bar);
         let bars = bar(onsets.min()?)? - MARGIN..bar(ends.max()?)? + MARGIN + 1;
-        Ground::near(score, bars, &self.scope.all)
+        Ground::bars(score, None, bars, &self.scope.all)
     }
 
     /// All that the rules must hear that look near by, if one of some changes is made; `None` if that is the
     /// whole piece.
-    fn wide(&self, singles: &[Candidate]) -> Option<Ground<'_>> {
+    fn wide(&self, singles: &[Candidate]) -> Option<Ground<'a>> {
         let (score, grid) = (self.texture.score(), self.texture.grid());
         let changes = singles.iter().flat_map(|single| &single.changes);
         let notes = || changes.clone().flat_map(|change| change.to.iter().chain([&change.from]));
         let onset = notes().map(|note| grid.ticks(note.onset())).min()?;
         let end = notes().map(|note| grid.ticks(note.end())).max()?;
-        let (judged, heard) = self.scope.around(onset..end);
-        let bars = self.texture.place(heard.start).bar..self.texture.place(heard.end).bar;
-        let judged = self.texture.time(judged.start)..self.texture.time(judged.end);
-        let is_whole = heard.start <= 0 && heard.end >= grid.ticks(score.length());
-        (!is_whole).then(|| self.whole.wide(bars, judged, &self.scope.near)).flatten()
+        let ticks = self.scope.around(onset..end);
+        let bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
+        let is_whole = ticks.start <= 0 && ticks.end >= grid.ticks(score.length());
+        (!is_whole).then(|| Ground::bars(score, self.texture.outline(), bars, &self.scope.near)).flatten()
     }
 }
 
