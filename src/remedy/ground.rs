@@ -5,12 +5,13 @@ use super::ledger::{Burden, Ledger, Mark};
 use super::scope::Weighed;
 use crate::exposition::{Entry, Outline};
 use crate::line::{Line, Note};
-use crate::rules::{Change, Severity};
+use crate::rules::{Change, Rule, Severity};
 use crate::score::{Part, Score};
 use crate::texture::Texture;
 use crate::time::Time;
 use std::borrow::Cow;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Music, some rules, and what they mark in it as it was.
 #[derive(Debug)]
@@ -22,7 +23,8 @@ pub(super) struct Ground<'a> {
     start: Time,
     /// For each voice, the index of its first note in the whole piece.
     first: Vec<usize>,
-    before: Ledger,
+    /// Found when somebody asks.
+    before: OnceLock<Ledger>,
 }
 
 impl<'a> Ground<'a> {
@@ -30,8 +32,7 @@ impl<'a> Ground<'a> {
     pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>]) -> Self {
         let (score, outline) = (texture.score(), texture.outline().map(Cow::Borrowed));
         let (start, first) = (Time::ZERO, vec![0; score.parts().len()]);
-        let before = Ledger::of(texture, rules, start);
-        Self { score: Cow::Borrowed(score), outline, rules, start, first, before }
+        Self { score: Cow::Borrowed(score), outline, rules, start, first, before: OnceLock::new() }
     }
 
     /// Some bars of a piece, with what its outline says of them, if there is one; `None` where times run out.
@@ -49,22 +50,33 @@ impl<'a> Ground<'a> {
         let meters = score.meters().from_bar(first_bar).ok()?;
         let score = Score::over(score.key(), meters, parts).ok()?;
         let outline = outline.map(|outline| Cow::Owned(outline_of(outline, &score, start, &first)));
-        let before = Ledger::of(&Texture::of(&score).with_outline(outline.as_deref()), rules, start);
-        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before })
+        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before: OnceLock::new() })
+    }
+
+    /// What the rules mark in it as it was.
+    fn before(&self) -> &Ledger {
+        let texture = || Texture::of(&self.score).with_outline(self.outline.as_deref());
+        self.before.get_or_init(|| Ledger::of(&texture(), self.rules, self.start))
     }
 
     /// Whether its review had a mark.
     pub(super) fn holds(&self, mark: &Mark) -> bool {
-        self.before.holds(mark)
+        self.before().holds(mark)
     }
 
-    /// Whether a rule is asked here.
+    /// The rule of a mark, if it is asked here.
+    fn rule_of(&self, mark: &Mark) -> Option<&'a dyn Rule> {
+        self.rules.iter().map(|(rule, _)| *rule).find(|rule| rule.info().id == mark.rule())
+    }
+
+    /// Whether the rule of a mark is asked here.
     pub(super) fn asks(&self, mark: &Mark) -> bool {
-        self.rules.iter().any(|(rule, _)| rule.info().id == mark.rule())
+        self.rule_of(mark).is_some()
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made.
+    /// something as grave, or cannot be made. The rule of the mark is asked first, for most changes fail
+    /// there.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
         let here = self.localized(changes)?;
         let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
@@ -81,7 +93,11 @@ impl<'a> Ground<'a> {
     ) -> Option<Burden> {
         let score = Change::apply_all(&self.localized(changes)?, &self.score).ok()?;
         let texture = Texture::of(&score).with_outline(outline);
-        self.before.burden_of(&texture, self.rules, mark, weight)
+        let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
+        if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
+            return None;
+        }
+        self.before().burden_of(&texture, self.rules, weight)
     }
 
     /// Changes of the whole piece as such of this music.

@@ -92,25 +92,17 @@ impl Ledger {
         Severity::ALL.iter().any(|&severity| self.marks.contains_key(&(mark.clone(), severity)))
     }
 
-    /// What some rules mark in the same music after a change beyond what is here; `None` as soon as the mark
-    /// that should go is still there, or anything as grave is new. The mark's own rule is asked first, if it
-    /// is among them, for most changes fail there.
+    /// What some rules mark in the same music after a change beyond what is here; `None` as soon as anything
+    /// as grave is new.
     pub(super) fn burden_of(
         &self,
         texture: &Texture<'_>,
         rules: &[Weighed<'_>],
-        mark: &Mark,
         weight: Severity,
     ) -> Option<Burden> {
-        let (own, others): (Vec<_>, Vec<_>) = rules.iter().partition(|(rule, _)| rule.info().id == mark.rule);
         let mut burden = Burden::NONE;
-        for &(rule, severity) in own.into_iter().chain(others) {
-            let findings = texture.marks_of_weight(rule, severity);
-            let is_own = |finding: &Finding| Mark::of(finding, self.start) == *mark;
-            if rule.info().id == mark.rule && findings.iter().any(is_own) {
-                return None;
-            }
-            self.add_to(&mut burden, &findings, weight)?;
+        for &(rule, severity) in rules {
+            self.add_to(&mut burden, &texture.marks_of_weight(rule, severity), weight)?;
         }
         Some(burden)
     }

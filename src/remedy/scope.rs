@@ -63,27 +63,28 @@ impl<'a> Scope<'a> {
     }
 }
 
-/// When the first of the notes begins that are near before a tick.
+/// When the first of the notes begins that are near before a tick; if a rest parts them from those before,
+/// a bar of it.
 fn before(tones: &[Tone], tick: i64, bar: i64) -> i64 {
     let sounding = tones.partition_point(|tone| tone.end <= tick);
-    let earlier = tones[..sounding].iter().rev().take(NEAR_NOTES);
-    let mut next = tones.get(sounding).map_or(tick, |tone| tone.onset.min(tick));
-    for (index, tone) in earlier.enumerate() {
-        if index > 0 && next - tone.end > bar {
-            break;
+    let mut first = tones.get(sounding).map_or(tick, |tone| tone.onset.min(tick));
+    for tone in tones[..sounding].iter().rev().take(NEAR_NOTES) {
+        if first - tone.end > bar {
+            return first - bar;
         }
-        next = tone.onset;
+        first = tone.onset;
     }
-    next
+    first
 }
 
-/// When the last of the notes ends that are near after a tick.
+/// When the last of the notes ends that are near after a tick; if a rest parts them from those after, a bar
+/// of it.
 fn after(tones: &[Tone], tick: i64, bar: i64) -> i64 {
     let begun = tones.partition_point(|tone| tone.onset < tick);
     let mut last = begun.checked_sub(1).map_or(tick, |sounding| tones[sounding].end.max(tick));
-    for (index, tone) in tones[begun..].iter().take(NEAR_NOTES).enumerate() {
-        if index > 0 && tone.onset - last > bar {
-            break;
+    for tone in tones[begun..].iter().take(NEAR_NOTES) {
+        if tone.onset - last > bar {
+            return last + bar;
         }
         last = tone.end;
     }

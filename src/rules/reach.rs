@@ -5,8 +5,8 @@ use std::ops::Range;
 
 /// How far a rule looks: what must be heard again after a change to know what the rule finds anew.
 ///
-/// *Near by* is within a bar, and within [`NOTES`] notes of the same voice as far as rests of more than a
-/// bar do not part them, with the note before and the note after those.
+/// *Near by* is within a bar, and within [`NOTES`] notes of the same voice, as far as no rest of more than a
+/// bar parts them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Reach {
     /// All over the piece.
@@ -19,9 +19,9 @@ pub enum Reach {
     Near(Vec<Range<i64>>),
 }
 
-/// How many notes of a voice are near by, before and after: a dissonance may resolve four notes later,
-/// [`crate::texture::Turn`], and from there a line goes on.
-pub const NOTES: usize = 5;
+/// How many notes of a voice are near by, before and after: a dissonance resolves four notes later at most
+/// ([`crate::texture::Turn`]).
+pub const NOTES: usize = 4;
 
 impl Reach {
     /// What is near by alone.
@@ -29,23 +29,29 @@ impl Reach {
         Self::Near(Vec::new())
     }
 
-    /// What is near by, and stretches that are judged together where they overlap.
-    pub(super) fn joined(stretches: impl Iterator<Item = Stretch>) -> Self {
-        let mut stretches: Vec<Stretch> = stretches.collect();
-        stretches.sort_by_key(|stretch| stretch.onset);
-        let mut joined: Vec<Range<i64>> = Vec::new();
-        for Stretch { onset, end, .. } in stretches {
-            match joined.last_mut().filter(|last| onset < last.end) {
+    /// What is near by, and stretches that are judged as one; with each go those that are judged already and
+    /// overlap it, one after the other, for these are judged together.
+    pub(super) fn joined(all: impl Iterator<Item = Stretch>, judged: impl Iterator<Item = Stretch>) -> Self {
+        let mut judged: Vec<Stretch> = judged.collect();
+        judged.sort_by_key(|stretch| stretch.onset);
+        let mut groups: Vec<Range<i64>> = Vec::new();
+        for Stretch { onset, end, .. } in judged {
+            match groups.last_mut().filter(|last| onset < last.end) {
                 Some(last) => last.end = last.end.max(end),
-                None => joined.push(onset..end),
+                None => groups.push(onset..end),
             }
         }
-        Self::Near(joined)
+        let with_groups = |Stretch { onset, end, .. }: Stretch| {
+            let first = groups.partition_point(|group| group.end <= onset);
+            let over = groups[first..].iter().take_while(|group| group.start < end);
+            over.fold(onset..end, |all, group| all.start.min(group.start)..all.end.max(group.end))
+        };
+        Self::Near(all.map(with_groups).collect())
     }
 
     /// What is near by, and for how long each two voices go in octaves: that decides whether they double
     /// each other.
     pub(super) fn along_octaves(texture: &Texture<'_>) -> Self {
-        Self::Near(texture.pairs().flat_map(Pair::octave_runs).map(|run| run.onset..run.end).collect())
+        Self::Near(texture.own_pairs().flat_map(Pair::octave_runs).map(|run| run.onset..run.end).collect())
     }
 }

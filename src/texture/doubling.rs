@@ -68,7 +68,7 @@ impl<'t> Pair<'t> {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn doublings(self) -> &'t [Stretch] {
-        self.doublings.get_or_init(|| self.find_doublings())
+        self.facts.doublings.get_or_init(|| self.find_doublings())
     }
 
     fn find_doublings(self) -> Vec<Stretch> {

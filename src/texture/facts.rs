@@ -2,8 +2,7 @@
 
 use super::accent::Accents;
 use super::dissonance::{self, Dissonance};
-use super::pair::{self, BassSpan, Pair, Slot};
-use super::rhythm::Stretch;
+use super::pair::{BassSpan, Pair, PairFacts};
 use super::sonority::Sonorities;
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
@@ -14,13 +13,6 @@ use std::sync::OnceLock;
 
 /// How many voices that are sung make a choir.
 const CHOIR: usize = 3;
-
-/// What is known of two parts once somebody has asked: their slots, and where they double each other.
-#[derive(Clone, Debug, Default)]
-struct PairFacts {
-    slots: OnceLock<Vec<Slot>>,
-    doublings: OnceLock<Vec<Stretch>>,
-}
 
 /// The names of the parts of a score, those that are alike with their number.
 fn names(score: &Score) -> Vec<String> {
@@ -178,7 +170,13 @@ impl<'a> Texture<'a> {
         voices.zip(&self.pairs).map(|((upper, lower), facts)| self.pair_of(upper, lower, facts))
     }
 
-    /// The pair of two voices, in either order. Cost: that of its moments at the first call, then constant.
+    /// The pairs whose voices go beside each other as equals: all but the
+    /// [accompanied](Pair::is_accompanied) ones.
+    pub fn own_pairs(&self) -> impl Iterator<Item = Pair<'_>> {
+        self.pairs().filter(|pair| !pair.is_accompanied())
+    }
+
+    /// The pair of two voices, in either order. Cost: constant.
     pub fn pair(&self, one: usize, other: usize) -> Option<Pair<'_>> {
         let (upper, lower) = (one.min(other), one.max(other));
         let facts = self.pairs.get(lower * lower.checked_sub(1)? / 2 + upper).filter(|_| upper < lower)?;
@@ -186,9 +184,7 @@ impl<'a> Texture<'a> {
     }
 
     fn pair_of<'t>(&'t self, upper: usize, lower: usize, facts: &'t PairFacts) -> Pair<'t> {
-        let tones = [self.tones(upper), self.tones(lower)];
-        let slots = facts.slots.get_or_init(|| pair::slots([upper, lower], tones, self.bass()));
-        Pair { texture: self, upper, lower, tones, slots, doublings: &facts.doublings }
+        Pair { texture: self, upper, lower, tones: [self.tones(upper), self.tones(lower)], facts }
     }
 
     /// Every dissonance of every pair of voices, in order of onset: found at the first call, which is

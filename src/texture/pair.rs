@@ -31,6 +31,13 @@ impl Slot {
     }
 }
 
+/// What is known of two parts once somebody has asked: their slots, and where they double each other.
+#[derive(Clone, Debug, Default)]
+pub(super) struct PairFacts {
+    slots: OnceLock<Vec<Slot>>,
+    pub(super) doublings: OnceLock<Vec<Stretch>>,
+}
+
 /// Two voices of a texture, the upper part first.
 #[derive(Clone, Copy, Debug)]
 pub struct Pair<'t> {
@@ -39,9 +46,7 @@ pub struct Pair<'t> {
     pub(super) lower: usize,
     /// The notes of both.
     pub(super) tones: [&'t [Tone]; 2],
-    pub(super) slots: &'t [Slot],
-    /// Where they double each other: found when somebody asks.
-    pub(super) doublings: &'t OnceLock<Vec<Stretch>>,
+    pub(super) facts: &'t PairFacts,
 }
 
 /// What two voices sound from a change in one of them to the next.
@@ -53,7 +58,7 @@ pub struct Moment<'t> {
 }
 
 /// The slots of two voices, in order.
-pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot> {
+fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot> {
     let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
     let mut slots = Vec::with_capacity(tones[0].len() + tones[1].len());
     loop {
@@ -136,36 +141,42 @@ impl<'t> Pair<'t> {
         self.texture.is_companion(self.upper) || self.texture.is_companion(self.lower)
     }
 
+    fn slots(&self) -> &'t [Slot] {
+        let voices = [self.upper, self.lower];
+        self.facts.slots.get_or_init(|| slots(voices, self.tones, self.texture.bass()))
+    }
+
     /// How many moments there are.
-    pub const fn len(&self) -> usize {
-        self.slots.len()
+    pub fn len(&self) -> usize {
+        self.slots().len()
     }
 
     /// Whether neither voice ever sounds.
-    pub const fn is_empty(&self) -> bool {
-        self.slots.is_empty()
+    pub fn is_empty(&self) -> bool {
+        self.slots().is_empty()
     }
 
     /// The moment of an index.
     pub fn moment(self, index: usize) -> Option<Moment<'t>> {
-        self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
+        self.slots().get(index).map(|&slot| Moment { pair: self, index, slot })
     }
 
     /// The moment in which a tick lies. Cost: logarithmic.
     pub fn moment_at(self, tick: i64) -> Option<Moment<'t>> {
-        let after = self.slots.partition_point(|&slot| Moment { pair: self, index: 0, slot }.onset() <= tick);
+        let after =
+            self.slots().partition_point(|&slot| Moment { pair: self, index: 0, slot }.onset() <= tick);
         self.moment(after.checked_sub(1)?).filter(|moment| tick < moment.end())
     }
 
     /// All moments in order, also those in which a voice rests.
     pub fn moments(self) -> impl Iterator<Item = Moment<'t>> {
-        self.slots.iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
+        self.slots().iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
     }
 
     /// The steps from each moment to the next, where both voices sound before and after.
     pub fn steps(self) -> impl Iterator<Item = Step<'t>> {
         let mut left: Option<(usize, Slot, [Pitch; 2])> = None;
-        self.slots.iter().enumerate().filter_map(move |(index, &slot)| {
+        self.slots().iter().enumerate().filter_map(move |(index, &slot)| {
             let reached = slot.pitches(self.tones).map(|pitches| (index, slot, pitches));
             let (before, after) = (std::mem::replace(&mut left, reached)?, reached?);
             Some(Step { pair: self, before, after })

@@ -34,11 +34,11 @@ impl Rule for ContraryPerfects {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
+        for pair in texture.own_pairs() {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
                 let Some(perfect) = step.contrary_perfect() else { continue };
-                if keeps_notes(&step) || step.is_within(pair.doublings()) || pair.is_accompanied() {
+                if keeps_notes(&step) || step.is_within(pair.doublings()) {
                     continue;
                 }
                 let (one, other) = (step.intervals()[0], step.intervals()[1]);

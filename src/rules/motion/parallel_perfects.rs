@@ -85,14 +85,14 @@ const DOUBLING: &str = ", as where they double each other";
 
 impl ParallelPerfects {
     fn check_pair(self, pair: Pair<'_>, report: &mut Report<'_>) {
-        let (doublings, is_free) = (pair.doublings(), self.veiled == Veiled::Lighter);
+        let is_free = self.veiled == Veiled::Lighter;
         let ornament = Time::new(1, ORNAMENT).map_or(0, |time| pair.texture().grid().ticks(time));
         for step in pair.steps() {
             let Some(perfect) = step.parallel_perfect() else { continue };
-            if step.is_within(doublings) || pair.is_accompanied() || (is_free && is_idle(&step)) {
+            if step.is_within(pair.doublings()) || (is_free && is_idle(&step)) {
                 continue;
             }
-            let doubles = perfect == Perfect::Octave && !doublings.is_empty();
+            let doubles = perfect == Perfect::Octave && !pair.doublings().is_empty();
             let veil = if is_free && !doubles { veil(&step, ornament) } else { "" };
             let how = if doubles { DOUBLING } else { veil };
             let ([upper, lower], plural) = (pair.names(), perfect.plural(step.intervals()[1]));
@@ -113,12 +113,12 @@ impl Rule for ParallelPerfects {
 
     /// Where two voices double each other anywhere, all their octaves are judged with that in mind.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        let double = |pair: Pair<'_>| !pair.is_accompanied() && !pair.doublings().is_empty();
-        if texture.pairs().any(double) { Reach::Piece } else { Reach::along_octaves(texture) }
+        let double = |pair: Pair<'_>| !pair.doublings().is_empty();
+        if texture.own_pairs().any(double) { Reach::Piece } else { Reach::along_octaves(texture) }
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        texture.pairs().for_each(|pair| self.check_pair(pair, report));
+        texture.own_pairs().for_each(|pair| self.check_pair(pair, report));
     }
 }
 

@@ -71,11 +71,11 @@ impl Rule for PerfectsOnAccents {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
-            let ([upper, lower], doublings) = (pair.names(), pair.doublings());
+        for pair in texture.own_pairs() {
+            let [upper, lower] = pair.names();
             for step in between_accents(pair, self.accent) {
                 let Some(perfect) = step.parallel_perfect() else { continue };
-                if step.is_within(doublings) || pair.is_accompanied() {
+                if step.is_within(pair.doublings()) {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);

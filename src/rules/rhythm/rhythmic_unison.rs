@@ -4,7 +4,7 @@ use super::together::{are_several, covers, is_alone, is_known, join, spot};
 use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
 use std::cmp::Reverse;
@@ -141,8 +141,9 @@ impl Rule for RhythmicUnison {
         if texture.outline().is_none() || self.outside == Outside::Lighter {
             return Reach::Piece;
         }
-        let pairs = texture.pairs().flat_map(Pair::rhythmic_unisons);
-        Reach::joined(pairs.chain(texture.common_rhythms().into_iter().map(|it| it.stretch)))
+        let unisons = || texture.pairs().flat_map(Pair::rhythmic_unisons);
+        let all = || unisons().chain(texture.common_rhythms().into_iter().map(|it| it.stretch));
+        Reach::joined(all().chain(texture.pairs().flat_map(Pair::octave_runs)), all())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

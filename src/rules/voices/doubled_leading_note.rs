@@ -64,9 +64,10 @@ impl Dominant {
                 let tones = texture.tones(voice);
                 let now = tones.partition_point(|tone| tone.end <= tick);
                 let before = now.checked_sub(1).and_then(|before| tones.get(before));
-                let pair = before.zip(texture.sounding(voice, tick));
-                pair.is_some_and(|(from, to)| {
-                    self.is_fourth(from.pitch.class()) == Some(1) && to.pitch.class() == self.root
+                before.zip(texture.sounding(voice, tick)).is_some_and(|(from, to)| {
+                    let follows = to.onset - from.end <= texture.accents().bar_at(from.end);
+                    let is_raised = self.is_fourth(from.pitch.class()) == Some(1);
+                    follows && is_raised && to.pitch.class() == self.root
                 })
             })
     }

@@ -53,8 +53,7 @@ impl Group {
 
 /// Who doubles whom: of several voices in unison one group, not each pair.
 fn groups(texture: &Texture<'_>) -> Vec<Group> {
-    let pairs = texture.pairs().filter(|pair| !pair.doublings().is_empty() && !pair.is_accompanied());
-    let all = pairs.flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
+    let all = texture.own_pairs().flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
     let mut all: Vec<(Stretch, Pair<'_>)> = all.collect();
     all.sort_by_key(|(stretch, pair)| (stretch.onset, Reverse(stretch.end), pair.upper(), pair.lower()));
     let mut groups: Vec<Group> = Vec::new();
@@ -74,7 +73,8 @@ impl Rule for Doubling {
     }
 
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        Reach::joined(texture.pairs().flat_map(Pair::octave_runs))
+        let doublings = texture.own_pairs().flat_map(|pair| pair.doublings().iter().copied());
+        Reach::joined(texture.own_pairs().flat_map(Pair::octave_runs), doublings)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

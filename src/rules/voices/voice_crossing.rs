@@ -74,9 +74,6 @@ fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
 
 /// The passages in which two parts cross.
 fn passages_of(pair: Pair<'_>) -> Vec<Vec<Crossing<'_>>> {
-    if pair.is_accompanied() {
-        return Vec::new();
-    }
     passages(crossings(pair), |tick| pair.texture().accents().bar_at(tick))
 }
 
@@ -113,17 +110,15 @@ impl Rule for VoiceCrossing {
     /// Where equals cross, a change anywhere may take from them the compass that they share.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
         let crossed = |pair: &Pair<'_>| pair.is_of_equals() && !passages_of(*pair).is_empty();
-        if self.equals == Equals::Lighter && texture.pairs().any(|pair| crossed(&pair)) {
+        if self.equals == Equals::Lighter && texture.own_pairs().any(|pair| crossed(&pair)) {
             return Reach::Piece;
         }
-        Reach::Near(texture.pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
+        Reach::Near(texture.own_pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
-            for passage in passages_of(pair) {
-                self.report_passage(&passage, report);
-            }
+        for pair in texture.own_pairs() {
+            passages_of(pair).iter().for_each(|passage| self.report_passage(passage, report));
         }
     }
 }
