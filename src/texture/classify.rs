@@ -4,13 +4,11 @@
 //! one: what is held and then falls is a suspension, what is struck and moves on while the other
 //! stays is an ornament of its own line.
 
-use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::{Resolution, is_leap, is_melodic_step};
-use crate::interval::{Interval, Quality};
+use super::turn::{Resolution, is_melodic_step};
+use crate::interval::Interval;
 use crate::meter::Strength;
-use crate::pitch::Pitch;
 
 impl Contact {
     /// The name of the dissonance.
@@ -100,30 +98,6 @@ impl Contact {
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
     }
 
-    /// Whether the two notes are heard as a chord rather than as a note and its ornament: a
-    /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
-    pub fn is_chord(&self) -> bool {
-        let root = self.strand(self.seventh().other());
-        let departure = root.turn.departure();
-        self.is_tense()
-            || departure.is_some_and(|it| matches!((it.steps(), it.semitones()), (3, 5) | (-4, -7)))
-    }
-
-    /// Whether the interval is diminished or augmented.
-    fn is_tense(&self) -> bool {
-        matches!(self.interval().quality(), Quality::Diminished(_) | Quality::Augmented(_))
-    }
-
-    /// The note that tends downwards: the upper one of a seventh or a diminished interval, the lower
-    /// one of a second or an augmented interval.
-    fn seventh(&self) -> Side {
-        match (self.interval().quality(), self.interval().steps().rem_euclid(7)) {
-            (Quality::Diminished(_), _) => Side::Upper,
-            (Quality::Augmented(_), _) | (_, 1) => Side::Lower,
-            _ => Side::Upper,
-        }
-    }
-
     /// The weight of a note against the place on which it is left.
     pub fn weight(&self, side: Side) -> Weight {
         if self.strength > self.strand(side).leaves_on { Weight::Accented } else { Weight::Light }
@@ -200,74 +174,6 @@ impl Contact {
             _ => return None,
         };
         Some(Naming { side, figure })
-    }
-
-    /// The seventh of a chord, a tritone or another tense interval, that resolves as it should: the
-    /// seventh falls, or, in a tense interval, the other note rises as a leading note does. A minor
-    /// seventh without preparation must go with its chord, not before it.
-    pub fn chordal(&self) -> Option<Naming> {
-        let (interval, side) = (self.interval(), self.seventh());
-        let (seventh, root) = (self.strand(side), self.strand(side.other()));
-        let falls = seventh.turn.falls().is_some();
-        let prepared = seventh.stays() && seventh.prepared;
-        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh.end;
-        let goes_well = falls || (self.is_tense() && root.turn.rises().is_some());
-        let figure = match (interval.steps().rem_euclid(7), self.is_tense()) {
-            (3 | 4, true) if goes_well && interval.semitones().rem_euclid(12) == 6 => Figure::Tritone,
-            (1 | 6, true) if goes_well => Figure::ChordSeventh { prepared },
-            (1 | 6, false) if falls && (prepared || dominant) => Figure::ChordSeventh { prepared },
-            (_, true) if goes_well => Figure::Altered,
-            _ => return None,
-        };
-        Some(Naming { side, figure })
-    }
-
-    /// The bass leaps from or to the root or third of its chord, off the accent, and makes a fourth with the root.
-    pub fn six_four(&self) -> Option<Naming> {
-        let (turn, root) = (&self.lower.turn, self.upper.turn.here.class());
-        let is_root_or_third = |note: Option<Pitch>| {
-            note.is_some_and(|note| matches!(root.up_to(note.class()).semitones(), 0 | 3 | 4))
-        };
-        let leaps = |leap: Option<Interval>| leap.is_some_and(is_leap);
-        let goes_through = (leaps(turn.approach()) && is_root_or_third(turn.before[0]))
-            || (leaps(turn.departure()) && is_root_or_third(turn.after[0]) && self.chord.is_some());
-        let light = self.weight(Side::Lower) == Weight::Light || self.strength < Strength::Accent;
-        let passes = self.is_fourth() && goes_through && light && self.lower.entry == Entry::Struck;
-        passes.then_some(Naming { side: Side::Lower, figure: Figure::SixFour })
-    }
-
-    fn is_fourth(&self) -> bool {
-        self.interval().steps().rem_euclid(7) == 3 && !self.is_tense()
-    }
-
-    /// A note of a seventh chord whose third is heard: leapt to and left by leap within the chord, or
-    /// one of the two while the other resolves, or is left by leap within the chord in its turn. The
-    /// seventh is minor or diminished, or else it was there before.
-    pub fn broken_chord(&self, side: Side) -> Option<Naming> {
-        let chord = self.chord.filter(|_| self.is_of_seventh_chord())?;
-        let leaps = |side: Side| self.strand(side).turn.leaps_within(chord);
-        let ([leapt, leaves], [_, other_leaves]) = (leaps(side), leaps(side.other()));
-        let (strand, other) = (self.strand(side), self.strand(side.other()));
-        let by_step = strand.stays() || strand.turn.approach().is_some_and(is_melodic_step);
-        let resolves = leaves || other_leaves || other.turn.falls().is_some();
-        ((leapt && resolves) || (by_step && leaves)).then_some(Naming { side, figure: Figure::BrokenChord })
-    }
-
-    /// Whether the two could be notes of a seventh chord without more ado.
-    fn is_of_seventh_chord(&self) -> bool {
-        let is_major = self.interval().abs().simple().semitones() % 10 == 1;
-        match self.interval().steps().rem_euclid(7) {
-            1 | 6 => !is_major || self.strand(self.seventh()).stays(),
-            3 | 4 => self.is_tense(),
-            _ => false,
-        }
-    }
-
-    /// A fourth over a bass that is held or struck again, in a chord whose third sounds.
-    pub fn held_six_four(&self) -> Option<Naming> {
-        let root = self.chord.map(HeardChord::root);
-        let held = self.lower.stays() && root == Some(self.upper.turn.here.class());
-        (self.is_fourth() && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 
     /// A long note, held or struck again and again.

@@ -9,6 +9,7 @@
 
 mod accent;
 mod chord;
+mod chordal;
 mod clash;
 mod classify;
 mod consonance;
