@@ -195,16 +195,28 @@ fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
     onset - end <= texture.accents().pulse_at(end).1
 }
 
-/// The turn of a note that is struck again from `first` to `last`.
+/// The turn of a note that is struck again from `first` to `last`. Of what comes after, a note struck again and
+/// again counts once: it lasts, and what it leads to comes no later for the repetition.
 fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Turn {
     let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
     let back = |index: usize| {
         let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
         goes_on(texture, before.end, tone.onset).then_some(index - 1)
     };
-    let forth = |index: usize| {
+    let next = |index: usize| {
         let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
         waits(texture, tone.end, after.onset).then_some(index + 1)
+    };
+    let is_repeated = |index: usize| {
+        let after = next(index).and_then(|after| at(Some(after)));
+        after.is_some_and(|after| after.pitch == tones[index].pitch)
+    };
+    let forth = |index: usize| {
+        let mut after = next(index)?;
+        for _ in 0..REPEATED {
+            after = if is_repeated(after) { after + 1 } else { break };
+        }
+        Some(after)
     };
     let b1 = back(first);
     let b2 = b1.and_then(back);

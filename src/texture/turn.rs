@@ -23,7 +23,7 @@ pub struct Turn {
     pub before: [Option<Pitch>; 2],
     /// The note itself.
     pub here: Pitch,
-    /// The four notes after, the nearest first.
+    /// The four notes after, the nearest first; one struck again and again counts once.
     pub after: [Option<Pitch>; 4],
 }
 
