@@ -3,7 +3,7 @@
 use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::{is_leap, is_melodic_step};
+use super::turn::is_leap;
 use crate::interval::{Interval, Quality};
 use crate::meter::Strength;
 use crate::pitch::Pitch;
@@ -71,17 +71,17 @@ impl Contact {
         self.interval().steps().rem_euclid(7) == 3 && !self.is_tense()
     }
 
-    /// A note of a seventh chord whose third is heard: leapt to and left by leap within the chord, or
-    /// one of the two while the other resolves, or is left by leap within the chord in its turn. The
-    /// seventh is minor or diminished, or else it was there before.
+    /// A note of a seventh chord whose third is heard, as its voice leaps on within the chord: the chord stays, and
+    /// with it the duty to resolve. Or one that is leapt to from within the chord, or struck after a rest, while the
+    /// other resolves or leaps on within the chord in its turn. The seventh is minor or diminished, or else it was
+    /// there before.
     pub fn broken_chord(&self, side: Side) -> Option<Naming> {
         let chord = self.chord.filter(|_| self.is_of_seventh_chord())?;
         let leaps = |side: Side| self.strand(side).turn.leaps_within(chord);
         let ([leapt, leaves], [_, other_leaves]) = (leaps(side), leaps(side.other()));
-        let (strand, other) = (self.strand(side), self.strand(side.other()));
-        let by_step = strand.stays() || strand.turn.approach().is_some_and(is_melodic_step);
-        let resolves = leaves || other_leaves || other.turn.falls().is_some();
-        ((leapt && resolves) || (by_step && leaves)).then_some(Naming { side, figure: Figure::BrokenChord })
+        let fresh = leapt || self.strand(side).turn.approach().is_none();
+        let resolves = other_leaves || self.strand(side.other()).turn.falls().is_some();
+        (leaves || (fresh && resolves)).then_some(Naming { side, figure: Figure::BrokenChord })
     }
 
     /// Whether the two could be notes of a seventh chord without more ado.
