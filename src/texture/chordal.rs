@@ -84,6 +84,14 @@ impl Contact {
         (leaves || (fresh && resolves)).then_some(Naming { side, figure: Figure::BrokenChord })
     }
 
+    /// The seventh of a chord whose third is heard, or the note of a tense interval that tends downwards, where
+    /// another voice takes over its resolution (Kirnberger, *Die Kunst des reinen Satzes*, from memory: the
+    /// resolution exchanged between voices).
+    pub fn exchanged(&self) -> Option<Naming> {
+        let exchanged = self.taken_over && self.chord.is_some() && self.is_of_seventh_chord();
+        exchanged.then_some(Naming { side: self.seventh(), figure: Figure::ExchangedResolution })
+    }
+
     /// Whether the two could be notes of a seventh chord without more ado.
     fn is_of_seventh_chord(&self) -> bool {
         let is_major = self.interval().abs().simple().semitones() % 10 == 1;

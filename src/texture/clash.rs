@@ -47,6 +47,11 @@ impl<'t> Clash<'t> {
         usize::from(self.pitches[0].height() < self.pitches[1].height())
     }
 
+    /// The part that has the note of a side.
+    fn part(&self, side: Side) -> usize {
+        if side == Side::Upper { self.higher() } else { 1 - self.higher() }
+    }
+
     /// The dissonance, named; the walk tells what the other voices sound.
     pub(super) fn name(&self, walk: &mut Walk<'_>) -> Dissonance {
         let (texture, higher) = (self.first.pair().texture, self.higher());
@@ -55,9 +60,10 @@ impl<'t> Clash<'t> {
         let suspect = self.suspect(higher, &heard);
         let [upper, lower] = [higher, 1 - higher].map(|part| self.strand(part, walk));
         let chord = self.chord(&heard, [&upper.turn, &lower.turn]);
-        let contact = Contact { upper, lower, strength, suspect, chord };
+        let mut contact = Contact { upper, lower, strength, suspect, chord, taken_over: false };
+        contact.taken_over = chord.is_some() && self.is_taken_over(&contact);
         let Naming { side, figure } = contact.classify();
-        let part = if side == Side::Upper { higher } else { 1 - higher };
+        let part = self.part(side);
         let at = |part: usize| (self.voices()[part], self.notes[part][0]);
         Dissonance {
             note: at(part),
@@ -136,6 +142,16 @@ impl<'t> Clash<'t> {
         HeardChord::of(&heard, self.pitches.map(Pitch::class))
     }
 
+    /// Whether another voice strikes the note to which the seventh falls, as the seventh is left or within a beat
+    /// after.
+    fn is_taken_over(&self, contact: &Contact) -> bool {
+        let (texture, side) = (self.first.pair().texture, contact.seventh());
+        let (seventh, end) = (self.pitches[self.part(side)].class(), contact.strand(side).end);
+        let voices = (0..texture.voices()).filter(|&voice| voice != self.voices()[self.part(side)]);
+        let mut struck = voices.filter_map(|voice| texture.struck_from(voice, end));
+        struck.any(|tone| waits(texture, end, tone.onset) && is_step_below(tone.pitch.class(), seventh))
+    }
+
     /// What all voices sound as it begins.
     fn heard(&self, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
         let voices = 0..self.first.pair().texture.voices();
@@ -164,6 +180,11 @@ fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
     let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
     HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
+}
+
+/// Whether a note lies a major or minor second below another.
+fn is_step_below(note: PitchClass, other: PitchClass) -> bool {
+    matches!(note.up_to(other), Interval::MINOR_SECOND | Interval::MAJOR_SECOND)
 }
 
 /// How many notes before and after one are looked at for the length of a note struck again and again.

@@ -38,7 +38,7 @@ impl Contact {
     ///     is_long: true,
     /// };
     /// let (strength, suspect) = (Strength::Downbeat, Side::Upper);
-    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None };
+    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None, taken_over: false };
     /// let naming = contact.classify();
     /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
     /// # Ok::<(), PitchError>(())
@@ -72,11 +72,13 @@ impl Contact {
         first
             .or_else(|| self.chordal())
             .or_else(|| self.ornament(mover))
+            .or_else(|| self.in_broken_line(mover))
             .or_else(|| self.six_four())
             .or_else(|| self.held_six_four())
             .or_else(|| self.pedal(holder))
             .or_else(|| self.broken_chord(mover))
             .or_else(|| self.broken_chord(holder))
+            .or_else(|| self.exchanged())
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
 
@@ -92,9 +94,12 @@ impl Contact {
         };
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
+            .or_else(|| self.in_broken_line(first))
+            .or_else(|| self.in_broken_line(second))
             .or_else(|| self.six_four())
             .or_else(|| self.broken_chord(first))
             .or_else(|| self.broken_chord(second))
+            .or_else(|| self.exchanged())
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
     }
 
@@ -146,6 +151,21 @@ impl Contact {
                 Figure::IncompleteNeighbour
             }
             () => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
+    /// A note of a voice that leaps back and forth between two lines, off the beat: passing or neighbour note in
+    /// the one, or the note that stands still in the other and is heard on through all (common practice).
+    pub fn in_broken_line(&self, side: Side) -> Option<Naming> {
+        let turn = &self.strand(side).turn;
+        let moving = turn.in_broken_line();
+        let figure = match moving {
+            _ if self.strength >= Strength::Pulse => return None,
+            Some(line) if line.is_passing() => Figure::Passing(self.weight(side)),
+            Some(line) if line.is_neighbour() => Figure::Neighbour(self.weight(side)),
+            _ if turn.stands_still() => Figure::Pedal,
+            _ => return None,
         };
         Some(Naming { side, figure })
     }

@@ -63,6 +63,9 @@ pub struct Contact {
     pub suspect: Side,
     /// The chord of thirds that holds both, with what else sounds and what either voice leaps from or to.
     pub chord: Option<HeardChord>,
+    /// Whether another voice strikes the note to which the seventh of that chord falls, as the seventh is left or
+    /// within a beat after.
+    pub taken_over: bool,
 }
 
 /// The name of a dissonance, and which of its notes is the dissonant one.

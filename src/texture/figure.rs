@@ -54,6 +54,8 @@ pub enum Figure {
     Altered,
     /// A note of a seventh chord as a voice leaps through the chord, whose third is heard.
     BrokenChord,
+    /// The seventh of a chord whose resolution another voice takes over.
+    ExchangedResolution,
     /// The fifth of a chord in the bass as the bass goes through the chord.
     SixFour,
     /// The root of a chord over its fifth, which the bass holds or strikes again while its third sounds.
@@ -84,8 +86,8 @@ impl Figure {
     }
 
     /// Whether it belongs to a chord of thirds, so that it may be struck without preparation (handbooks of
-    /// harmony; common practice): a seventh or tense interval that goes where it tends, a broken chord, a
-    /// six-four.
+    /// harmony; common practice): a seventh or tense interval that goes where it tends, in its own voice or in
+    /// another, a broken chord, a six-four.
     pub const fn is_chordal(self) -> bool {
         matches!(
             self,
@@ -93,6 +95,7 @@ impl Figure {
                 | Self::Tritone
                 | Self::Altered
                 | Self::BrokenChord
+                | Self::ExchangedResolution
                 | Self::SixFour
                 | Self::HeldSixFour
         )
@@ -125,6 +128,7 @@ impl Figure {
             Self::Tritone => "resolving tritone",
             Self::Altered => "resolving altered interval",
             Self::BrokenChord => "broken chord",
+            Self::ExchangedResolution => "resolution in another voice",
             Self::SixFour => "arpeggiated six-four",
             Self::HeldSixFour => "six-four over a held bass",
             Self::UnresolvedSuspension => "unresolved suspension",

@@ -131,6 +131,26 @@ impl Turn {
         self.is_appoggiatura() && self.departure().is_some_and(back)
     }
 
+    /// The turn in the one of two lines to which the note belongs where its voice leaps back and forth between them,
+    /// the other standing still: the D of `C5 G4 D5 G4 E5` lies between C and E.
+    pub fn in_broken_line(&self) -> Option<Self> {
+        let returns = self.before[0].is_some() && self.before[0] == self.after[0];
+        let leaps = self.approach().is_some_and(is_leap);
+        (returns && leaps).then_some(Self {
+            before: [self.before[1], None],
+            after: [self.after[1], None, None, None],
+            ..*self
+        })
+    }
+
+    /// Whether it is the note that stands still where a voice leaps back and forth between two lines: the G of
+    /// `C5 G4 D5 G4 E5`, but for the first and the last.
+    pub fn stands_still(&self) -> bool {
+        let here = Some(self.here);
+        let leaps = self.approach().is_some_and(is_leap) && self.departure().is_some_and(is_leap);
+        leaps && (self.before[1] == here || self.after[1] == here)
+    }
+
     /// Whether it is leapt to from a note of a chord, and whether it is left by leap to one.
     pub fn leaps_within(&self, chord: HeardChord) -> [bool; 2] {
         let within = |note: Option<Pitch>| note.is_some_and(|note| chord.contains(note.class()));
