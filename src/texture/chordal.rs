@@ -109,3 +109,28 @@ impl Contact {
         (self.is_fourth() && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::texture::trial::names;
+
+    // Common practice: the seventh may go to another note of its chord before it resolves, however it was reached.
+    #[test]
+    fn seventh_may_leap_on_within_its_chord() {
+        let found = names("4/4", &["R:1/4 F4:1/4 F5:1/4 E5:1/4", "G4:1/2 B4:1/4 C5", "B3:3/4 C4:1/4"]);
+        assert!(found.contains(&"1/4 F4 broken chord".to_owned()), "{found:?}");
+        // Without its third it is only a seventh.
+        let bare = names("4/4", &["A4:1/4 F4:1/4 D5:1/4 E5:1/4", "G3:3/4 C3:1/4"]);
+        assert!(bare.contains(&"1/4 F4 unexplained dissonance".to_owned()), "{bare:?}");
+    }
+
+    // Kirnberger, *Die Kunst des reinen Satzes*, from memory: another voice falls to the note of resolution.
+    #[test]
+    fn seventh_may_resolve_in_another_voice() {
+        let lines = |alto| names("4/4", &["D5:1/2 F5:1/4 C5:1/4 C5:1/2", alto, "G3:1/2 G3:1/4 C3 C3:1/2"]);
+        let exchanged = lines("B4:3/4 E4:1/4 E4:1/2");
+        assert!(exchanged.contains(&"1/2 F5 resolution in another voice".to_owned()), "{exchanged:?}");
+        let missing = lines("B4:3/4 G4:1/4 G4:1/2");
+        assert!(!missing.contains(&"1/2 F5 resolution in another voice".to_owned()), "{missing:?}");
+    }
+}

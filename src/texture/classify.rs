@@ -72,12 +72,12 @@ impl Contact {
         first
             .or_else(|| self.chordal())
             .or_else(|| self.ornament(mover))
-            .or_else(|| self.in_broken_line(mover))
             .or_else(|| self.six_four())
             .or_else(|| self.held_six_four())
             .or_else(|| self.pedal(holder))
             .or_else(|| self.broken_chord(mover))
             .or_else(|| self.broken_chord(holder))
+            .or_else(|| self.in_broken_line(mover))
             .or_else(|| self.exchanged())
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
@@ -94,11 +94,11 @@ impl Contact {
         };
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
-            .or_else(|| self.in_broken_line(first))
-            .or_else(|| self.in_broken_line(second))
             .or_else(|| self.six_four())
             .or_else(|| self.broken_chord(first))
             .or_else(|| self.broken_chord(second))
+            .or_else(|| self.in_broken_line(first))
+            .or_else(|| self.in_broken_line(second))
             .or_else(|| self.exchanged())
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
     }
@@ -210,5 +210,29 @@ impl Contact {
             return Naming { side: holder, figure: Figure::UnresolvedSuspension };
         }
         Naming { side: holder.other(), figure: Figure::Unexplained }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::texture::trial::names;
+
+    // Common practice: repeated notes are one note struck again.
+    #[test]
+    fn note_struck_again_and_again_resolves_where_it_moves() {
+        let lines = ["R:1/4 C5:1/4 C5:1/8 C5 C5 C5 C5 B4", "E4:1/2 D4:1/8 E4 A3 E4 E4 G4"];
+        assert_eq!(names("4/4", &lines), ["1/2 C5 suspension with ornamented resolution"]);
+    }
+
+    // Common practice: one voice that leaps back and forth is heard as two.
+    #[test]
+    fn broken_line_holds_a_line_and_a_note_that_stands_still() {
+        let found = names("4/4", &["C5:1/8 G4 D5 G4 E5 G4 F5:1/4", "E4:3/8 A3:1/4 A3 A3:1/8"]);
+        assert_eq!(found[1..], ["3/8 G4 pedal", "5/8 G4 pedal"]);
+        let found = names("4/4", &["C5:1/16 G4 D5 G4 E5 G4 F5:1/8 E5:1/2", "C4:1"]);
+        assert_eq!(found[0], "1/8 D5 accented passing note");
+        // The other notes leap: no line goes on above the one that returns.
+        let found = names("4/4", &["C5:1/8 G4 E5 G4 C5 G4 E5:1/4", "C4:3/8 F3 C4:1/4"]);
+        assert_eq!(found[0], "3/8 G4 unexplained dissonance");
     }
 }

@@ -98,19 +98,8 @@ fn beginning_with(moment: Moment<'_>, walk: &mut Walk<'_>) -> Option<Dissonance>
 mod tests {
     use crate::score::{Part, Score};
     use crate::texture::Texture;
+    use crate::texture::trial::names;
     use proptest::prelude::*;
-
-    /// Names every dissonance of the lines: its onset in quarters, the name, the dissonant note.
-    fn names(meter: &str, lines: &[&str]) -> Vec<String> {
-        let score = Score::excerpt("C major", meter, lines).unwrap();
-        let texture = Texture::of(&score);
-        let name = |dissonance: &super::Dissonance| {
-            let (voice, note) = dissonance.note;
-            let pitch = texture.tones(voice)[note].pitch;
-            format!("{} {pitch} {}", texture.time(dissonance.onset), dissonance.figure)
-        };
-        texture.dissonances().iter().map(name).collect()
-    }
 
     // Passing notes: Cherubini, two parts, second order, rule 10; Grove 3, "Strict Counterpoint",
     // Second Order.

@@ -41,7 +41,7 @@ pub enum Figure {
     /// Reached by step, left by a third the same way, then a step back.
     Cambiata,
     /// Held, or struck again and again, for more than a bar while the other voice moves through consonance and
-    /// dissonance.
+    /// dissonance; or the note to which its own voice returns between the notes of a line.
     Pedal,
     /// The seventh of a chord, falling by step; prepared if it was there before.
     ChordSeventh {

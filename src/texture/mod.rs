@@ -25,6 +25,8 @@ mod perfect;
 mod rhythm;
 mod sonority;
 mod tone;
+#[cfg(test)]
+mod trial;
 mod turn;
 mod walk;
 

@@ -143,12 +143,14 @@ impl Turn {
         })
     }
 
-    /// Whether it is the note that stands still where a voice leaps back and forth between two lines: the G of
-    /// `C5 G4 D5 G4 E5`, but for the first and the last.
+    /// Whether it is the note that stands still where a voice leaps back and forth between two lines, the other of
+    /// which goes by step or repeats its note: the second G of `C5 G4 D5 G4 E5`, and the first.
     pub fn stands_still(&self) -> bool {
         let here = Some(self.here);
         let leaps = self.approach().is_some_and(is_leap) && self.departure().is_some_and(is_leap);
-        leaps && (self.before[1] == here || self.after[1] == here)
+        let other = self.after[0].zip(self.before[0]).map(|(after, before)| after - before);
+        let goes_on = other.is_some_and(|it| it == Interval::UNISON || is_melodic_step(it));
+        leaps && goes_on && (self.before[1] == here || self.after[1] == here)
     }
 
     /// Whether it is leapt to from a note of a chord, and whether it is left by leap to one.
