@@ -8,6 +8,7 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod alike;
 mod chord;
 mod chordal;
 mod clash;

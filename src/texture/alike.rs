@@ -1,0 +1,50 @@
+//! Dissonances that are one for the ear: the same two degrees, an octave or a voice apart.
+//!
+//! What a note is against one voice it is against a voice that doubles that one, and it stays so while either voice
+//! leaps an octave (common practice). So a clash that has no name of its own may have that of its like.
+
+use super::{Dissonance, Texture};
+use crate::pitch::Pitch;
+
+/// Gives a dissonance that has no name that of the one before it in the same two voices, if one of them has only
+/// leapt an octave.
+pub(super) fn after_octave(texture: &Texture<'_>, before: Option<&Dissonance>, it: Dissonance) -> Dissonance {
+    let before = before.filter(|before| before.end == it.onset);
+    let stays = |before: &&Dissonance, named: &Dissonance| {
+        before.figure.is_chordal() || pitch(texture, before.note) == pitch(texture, named.note)
+    };
+    let named = before.and_then(|before| {
+        let named = renamed(texture, before, it)?;
+        stays(&before, &named).then_some(named)
+    });
+    named.unwrap_or(it)
+}
+
+/// Gives the dissonances that begin together and have no name that of another of the same note against the same degree.
+pub(super) fn with_doubles(texture: &Texture<'_>, together: &mut [Dissonance]) {
+    for index in 0..together.len() {
+        let it = together[index];
+        let named = together.iter().find_map(|known| {
+            renamed(texture, known, it).filter(|named| named.note == known.note)
+        });
+        together[index] = named.unwrap_or(it);
+    }
+}
+
+/// A dissonance without a name under that of a known one, if the two degrees are the same and the dissonant one lies
+/// in the same voice.
+fn renamed(texture: &Texture<'_>, known: &Dissonance, it: Dissonance) -> Option<Dissonance> {
+    let degree = |note| pitch(texture, note).map(Pitch::class);
+    let degrees = |one, other| Some([degree(one)?, degree(other)?]);
+    let turned = Dissonance { note: it.against, against: it.note, ..it };
+    let same = |it: &Dissonance| {
+        it.note.0 == known.note.0 && degrees(it.note, it.against) == degrees(known.note, known.against)
+    };
+    let unnamed = !it.figure.is_explained() && known.figure.is_explained();
+    let found = [it, turned].into_iter().find(|it| unnamed && same(it))?;
+    Some(Dissonance { figure: known.figure, ..found })
+}
+
+fn pitch(texture: &Texture<'_>, (voice, note): (usize, usize)) -> Option<Pitch> {
+    texture.tones(voice).get(note).map(|tone| tone.pitch)
+}
