@@ -18,6 +18,7 @@ use crate::pitch::PitchClass;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct HeardChord {
     root: PitchClass,
+    has_seventh: bool,
 }
 
 impl HeardChord {
@@ -25,7 +26,7 @@ impl HeardChord {
     /// the augmented second that is its inversion, is a chord by itself: no other holds both its notes.
     pub fn of(heard: &[PitchClass], two: [PitchClass; 2]) -> Option<Self> {
         let third = |root: PitchClass, note: PitchClass| root.up_to(note).steps() == 2;
-        let mut chords = heard.iter().map(|&root| Self { root });
+        let mut chords = heard.iter().map(|&root| Self::on(root, heard));
         let complete = chords.find(|chord| {
             two.iter().all(|&note| chord.contains(note))
                 && heard.iter().any(|&note| third(chord.root, note) && chord.contains(note))
@@ -33,15 +34,26 @@ impl HeardChord {
         complete.or_else(|| Self::of_diminished_seventh(two))
     }
 
+    fn on(root: PitchClass, heard: &[PitchClass]) -> Self {
+        let chord = Self { root, has_seventh: false };
+        let is_seventh = |note: &&PitchClass| root.up_to(**note).steps() == 6 && chord.contains(**note);
+        Self { has_seventh: heard.iter().any(|note| is_seventh(&note)), ..chord }
+    }
+
     fn of_diminished_seventh([one, other]: [PitchClass; 2]) -> Option<Self> {
         let spans = |root: PitchClass, note: PitchClass| root.up_to(note) == Interval::DIMINISHED_SEVENTH;
         let root = if spans(one, other) { Some(one) } else { Some(other).filter(|&it| spans(it, one)) };
-        root.map(|root| Self { root })
+        root.map(|root| Self { root, has_seventh: true })
     }
 
     /// Its root.
     pub const fn root(self) -> PitchClass {
         self.root
+    }
+
+    /// Whether its seventh is among what is heard.
+    pub const fn has_seventh(self) -> bool {
+        self.has_seventh
     }
 
     /// Whether a note is its root, third, fifth or seventh.

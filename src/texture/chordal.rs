@@ -102,6 +102,14 @@ impl Contact {
         }
     }
 
+    /// A fourth over the bass in the second inversion of a seventh chord, third and seventh sounding: the root over
+    /// the fifth, which the seventh makes stable (handbooks of harmony; common practice).
+    pub fn six_four_three(&self) -> Option<Naming> {
+        let is_root = |chord: HeardChord| chord.root() == self.upper.turn.here.class();
+        let stands = self.is_fourth() && self.chord.is_some_and(|it| is_root(it) && it.has_seventh());
+        stands.then_some(Naming { side: Side::Upper, figure: Figure::SixFourThree })
+    }
+
     /// A fourth over a bass that is held or struck again, in a chord whose third sounds.
     pub fn held_six_four(&self) -> Option<Naming> {
         let root = self.chord.map(HeardChord::root);

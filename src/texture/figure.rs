@@ -60,6 +60,8 @@ pub enum Figure {
     SixFour,
     /// The root of a chord over its fifth, which the bass holds or strikes again while its third sounds.
     HeldSixFour,
+    /// The root of a seventh chord over its fifth, which the bass has while third and seventh sound.
+    SixFourThree,
     /// Prepared and struck like a suspension, but it does not fall.
     UnresolvedSuspension,
     /// None of these.
@@ -98,6 +100,7 @@ impl Figure {
                 | Self::ExchangedResolution
                 | Self::SixFour
                 | Self::HeldSixFour
+                | Self::SixFourThree
         )
     }
 
@@ -131,6 +134,7 @@ impl Figure {
             Self::ExchangedResolution => "resolution in another voice",
             Self::SixFour => "arpeggiated six-four",
             Self::HeldSixFour => "six-four over a held bass",
+            Self::SixFourThree => "six-four-three",
             Self::UnresolvedSuspension => "unresolved suspension",
             Self::Unexplained => "unexplained dissonance",
         }
