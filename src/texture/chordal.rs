@@ -110,11 +110,12 @@ impl Contact {
         stands.then_some(Naming { side: Side::Upper, figure: Figure::SixFourThree })
     }
 
-    /// A fourth over a bass that is held or struck again, in a chord whose third sounds.
+    /// A fourth over a bass that is held or struck again, in whatever octave, in a chord whose third sounds.
     pub fn held_six_four(&self) -> Option<Naming> {
-        let root = self.chord.map(HeardChord::root);
-        let held = self.lower.stays() && root == Some(self.upper.turn.here.class());
-        (self.is_fourth() && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
+        let is_root = self.chord.map(HeardChord::root) == Some(self.upper.turn.here.class());
+        let octave = |it: Interval| it.simple() == Interval::UNISON || it.abs() == Interval::OCTAVE;
+        let held = self.lower.stays() || self.lower.turn.approach().is_some_and(octave);
+        (self.is_fourth() && is_root && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 }
 

@@ -204,13 +204,7 @@ fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
     tones[last].end - tones[first].onset > time
 }
 
-/// Whether a line goes on from the end of a note to the next: at once, or after a rest shorter than a
-/// beat.
-fn goes_on(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
-    onset == end || onset - end < texture.accents().pulse_at(end).1
-}
-
-/// Whether a line goes on from the end of a note to the one that it leads to: at once, or after a rest no
+/// Whether a line goes on from the end of a note to the next: at once, or after a rest no
 /// longer than a beat, as in detached playing.
 fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
     onset - end <= texture.accents().pulse_at(end).1
@@ -222,7 +216,7 @@ fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Tur
     let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
     let back = |index: usize| {
         let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
-        goes_on(texture, before.end, tone.onset).then_some(index - 1)
+        waits(texture, before.end, tone.onset).then_some(index - 1)
     };
     let next = |index: usize| {
         let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);

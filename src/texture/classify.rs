@@ -96,6 +96,7 @@ impl Contact {
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
             .or_else(|| self.six_four())
+            .or_else(|| self.held_six_four())
             .or_else(|| self.six_four_three())
             .or_else(|| self.broken_chord(first))
             .or_else(|| self.broken_chord(second))

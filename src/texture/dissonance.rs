@@ -330,7 +330,7 @@ mod tests {
 
     #[test]
     fn rest_breaks_the_line() {
-        assert_eq!(names("4/4", &["E5:1/4 R D5 R", "C4:1"]), ["1/2 D5 unexplained dissonance"]);
+        assert_eq!(names("4/4", &["E5:1/4 R:3/8 D5 R:1/8", "C4:1"]), ["5/8 D5 unexplained dissonance"]);
     }
 
     // Handbook rules, G7 and G11: the seventh above a root that goes down a fifth belongs to the

@@ -7,8 +7,8 @@ use super::chord::HeardChord;
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 
-/// A note with its neighbours in its own line. A rest breaks the line, before the note if it lasts a beat,
-/// after it if it lasts longer than one: what lies beyond is `None`.
+/// A note with its neighbours in its own line. A rest longer than a beat breaks the line: what lies beyond is
+/// `None`.
 ///
 /// ```
 /// use soggetto::texture::Turn;
