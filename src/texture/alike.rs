@@ -48,3 +48,25 @@ fn renamed(texture: &Texture<'_>, known: &Dissonance, it: Dissonance) -> Option<
 fn pitch(texture: &Texture<'_>, (voice, note): (usize, usize)) -> Option<Pitch> {
     texture.tones(voice).get(note).map(|tone| tone.pitch)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::texture::trial::names;
+
+    // Common practice.
+    #[test]
+    fn suspension_stays_one_while_the_other_voice_leaps_an_octave() {
+        let found = |leap| names("4/4", &[leap, "A4:3/4 G#4:1/4"]);
+        assert_eq!(found("C#5:1/2 B4:1/8 B5:3/8"), ["1/2 A4 suspension", "5/8 A4 suspension"]);
+        assert_eq!(found("C#5:1/2 B4:1/8 G5:3/8")[1], "5/8 G5 unexplained dissonance");
+    }
+
+    // Common practice: over A alone, held on, G hangs in the air; the tenor's A goes with it as its chord's root.
+    #[test]
+    fn seventh_over_a_root_is_one_over_its_double() {
+        let (above, bass) = ("C5:1/4 G5:1/4 D5:1/8 F5:3/8", "A2:3/4 D3:1/4");
+        assert_eq!(names("4/4", &[above, bass])[0], "1/4 G5 unexplained dissonance");
+        let found = names("4/4", &[above, "E4:1/4 A3:1/4 D4:1/2", bass]);
+        assert_eq!(found[..2], ["1/4 G5 unprepared chord seventh", "1/4 G5 unprepared chord seventh"]);
+    }
+}

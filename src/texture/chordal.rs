@@ -142,4 +142,19 @@ mod tests {
         let missing = lines("B4:3/4 G4:1/4 G4:1/2");
         assert!(!missing.contains(&"1/2 F5 resolution in another voice".to_owned()), "{missing:?}");
     }
+
+    // Handbooks of harmony: the seventh makes the second inversion stable.
+    #[test]
+    fn fourth_over_the_bass_stands_in_a_six_four_three() {
+        let fourth = |above| names("4/4", &[above, "A4:1/4 C5 F4", "G4:1/4 E4 F4", "D4:1/4 G3 A3"]);
+        assert!(fourth("D5:1/4 Bb5 A5").contains(&"1/4 C5 six-four-three".to_owned()));
+        assert!(fourth("D5:1/4 C6 A5").contains(&"1/4 C5 unexplained dissonance".to_owned()));
+    }
+
+    // Common practice.
+    #[test]
+    fn bass_of_a_six_four_is_held_though_it_leaps_an_octave() {
+        let lines = ["R:1/4 F5 E5:1/2", "A4:1/4 A4 G4:1/2", "C4:1/4 C3:3/4"];
+        assert_eq!(names("4/4", &lines), ["1/4 F5 six-four over a held bass"]);
+    }
 }

@@ -329,8 +329,9 @@ mod tests {
     }
 
     #[test]
-    fn rest_breaks_the_line() {
-        assert_eq!(names("4/4", &["E5:1/4 R:3/8 D5 R:1/8", "C4:1"]), ["5/8 D5 unexplained dissonance"]);
+    fn rest_longer_than_a_beat_breaks_the_line() {
+        assert_eq!(names("4/4", &["E5:1/4 R:3/8 D5:1/8 C5:1/4", "C4:1"]), ["5/8 D5 incomplete neighbour note"]);
+        assert_eq!(names("4/4", &["E5:3/8 R:1/4 D5:1/8 C5:1/4", "C4:1"]), ["5/8 D5 passing note"]);
     }
 
     // Handbook rules, G7 and G11: the seventh above a root that goes down a fifth belongs to the
