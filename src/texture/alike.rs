@@ -1,9 +1,10 @@
 //! Dissonances that are one for the ear: the same two degrees, an octave or a voice apart.
 //!
 //! What a note is against one voice it is against a voice that doubles that one, and it stays so while either voice
-//! leaps an octave (common practice). So a clash that has no name of its own may have that of its like.
+//! leaps an octave (common practice). So a clash that has no name of its own may have that of its like. A suspension,
+//! too, is one suspension against all voices with which it clashes.
 
-use super::{Dissonance, Texture};
+use super::{Dissonance, Figure, Texture};
 use crate::pitch::Pitch;
 
 /// Gives a dissonance that has no name that of the one before it in the same two voices, if one of them has only
@@ -20,15 +21,23 @@ pub(super) fn after_octave(texture: &Texture<'_>, before: Option<&Dissonance>, i
     named.unwrap_or(it)
 }
 
-/// Gives the dissonances that begin together and have no name that of another of the same note against the same degree.
-pub(super) fn with_doubles(texture: &Texture<'_>, together: &mut [Dissonance]) {
+/// Gives the dissonances that begin together and have no name that of another of the same note: against the same
+/// degree, or, if that is a suspension, against any.
+pub(super) fn with_others(texture: &Texture<'_>, together: &mut [Dissonance]) {
     for index in 0..together.len() {
         let it = together[index];
-        let named = together.iter().find_map(|known| {
-            renamed(texture, known, it).filter(|named| named.note == known.note)
-        });
+        let double = |known: &Dissonance| renamed(texture, known, it).filter(|named| named.note == known.note);
+        let named = together.iter().find_map(|known| double(known).or_else(|| suspended(known, it)));
         together[index] = named.unwrap_or(it);
     }
+}
+
+/// A dissonance without a name as that of a note that is known to be suspended.
+fn suspended(known: &Dissonance, it: Dissonance) -> Option<Dissonance> {
+    let unnamed = !it.figure.is_explained() && matches!(known.figure, Figure::Suspension(_));
+    let turned = Dissonance { note: it.against, against: it.note, ..it };
+    let found = [it, turned].into_iter().find(|it| unnamed && it.note == known.note)?;
+    Some(Dissonance { figure: known.figure, ..found })
 }
 
 /// A dissonance without a name under that of a known one, if the two degrees are the same and the dissonant one lies
@@ -64,7 +73,7 @@ mod tests {
     // Common practice: over A alone, held on, G hangs in the air; the tenor's A goes with it as its chord's root.
     #[test]
     fn seventh_over_a_root_is_one_over_its_double() {
-        let (above, bass) = ("C5:1/4 G5:1/4 D5:1/8 F5:3/8", "A2:3/4 D3:1/4");
+        let (above, bass) = ("R:1/4 G5:1/4 D5:1/8 F5:3/8", "A2:3/4 D3:1/4");
         assert_eq!(names("4/4", &[above, bass])[0], "1/4 G5 unexplained dissonance");
         let found = names("4/4", &[above, "E4:1/4 A3:1/4 D4:1/2", bass]);
         assert_eq!(found[..2], ["1/4 G5 unprepared chord seventh", "1/4 G5 unprepared chord seventh"]);

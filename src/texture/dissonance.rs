@@ -82,7 +82,7 @@ pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
         found[before..].sort_by_key(|it: &Dissonance| (it.onset, it.note, it.against));
         found[before..]
             .chunk_by_mut(|one, other| one.onset == other.onset)
-            .for_each(|together| alike::with_doubles(texture, together));
+            .for_each(|together| alike::with_others(texture, together));
     }
     found
 }
