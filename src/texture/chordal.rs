@@ -3,7 +3,7 @@
 use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::is_leap;
+use super::turn::{is_leap, is_root_progression};
 use crate::interval::{Interval, Quality};
 use crate::meter::Strength;
 use crate::pitch::Pitch;
@@ -13,9 +13,7 @@ impl Contact {
     /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
     pub fn is_chord(&self) -> bool {
         let root = self.strand(self.seventh().other());
-        let departure = root.turn.departure();
-        self.is_tense()
-            || departure.is_some_and(|it| matches!((it.steps(), it.semitones()), (3, 5) | (-4, -7)))
+        self.is_tense() || root.turn.departure().is_some_and(is_root_progression)
     }
 
     /// Whether the interval is diminished or augmented.

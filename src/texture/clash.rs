@@ -5,7 +5,7 @@ use super::contact::{Contact, Entry, Naming, Side, Strand};
 use super::dissonance::Dissonance;
 use super::motion::is_dissonant;
 use super::pair::Moment;
-use super::turn::{Turn, is_leap};
+use super::turn::{Turn, is_leap, is_root_progression};
 use super::{Texture, Tone, Walk};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
@@ -110,7 +110,18 @@ impl<'t> Clash<'t> {
         let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
         before.is_some_and(|before| {
             before.tones()[part].is_some()
-                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1, walk))
+                && (!before.is_dissonant()
+                    || is_chordal(&before, self.first.onset() - 1, walk)
+                    || self.leaves_root(part, &before))
+        })
+    }
+
+    /// Whether the other part goes from the root to which a part's note was the seventh a fourth up or a fifth down: as
+    /// a root goes, so that it was a chord though its third did not sound on (handbook rules, G7).
+    fn leaves_root(&self, part: usize, before: &Moment<'_>) -> bool {
+        before.pitches().map(|pitches| pitches[1 - part]).is_some_and(|root| {
+            (self.pitches[part] - root).steps().rem_euclid(7) == 6
+                && is_root_progression(self.pitches[1 - part] - root)
         })
     }
 
@@ -242,4 +253,18 @@ fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Tur
     });
     let pitch = |index: Option<usize>| at(index).map(|tone| tone.pitch);
     Turn { before: [pitch(b1), pitch(b2)], here: tones[first].pitch, after: after.map(pitch) }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::texture::trial::names;
+
+    // Handbook rules, G7: the root goes a fifth, so that the third need not sound.
+    #[test]
+    fn seventh_over_a_root_that_goes_a_fifth_is_prepared() {
+        let suspended = "1 C5 suspension".to_owned();
+        assert!(names("4/4", &["D5:3/4 C5:1/2 Bb4:3/4", "D3:1 G3"]).contains(&suspended));
+        // The root moves by step.
+        assert!(!names("4/4", &["G5:3/4 C5:1/2 A4:3/4", "D3:1 B2"]).contains(&suspended));
+    }
 }

@@ -51,6 +51,11 @@ pub const fn is_leap(interval: Interval) -> bool {
     moves && !is_melodic_step(interval)
 }
 
+/// Whether an interval is the way of a root to the next one, a fourth up or a fifth down.
+pub(super) const fn is_root_progression(interval: Interval) -> bool {
+    matches!((interval.steps(), interval.semitones()), (3, 5) | (-4, -7))
+}
+
 fn same_way(a: Interval, b: Interval) -> bool {
     a.is_descending() == b.is_descending()
 }
