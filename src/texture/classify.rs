@@ -9,6 +9,7 @@ use super::figure::{Figure, Weight};
 use super::turn::{Resolution, is_melodic_step};
 use crate::interval::Interval;
 use crate::meter::Strength;
+use crate::pitch::Pitch;
 
 impl Contact {
     /// The name of the dissonance.
@@ -183,6 +184,18 @@ impl Contact {
             && self.strength >= strand.leaves_on
     }
 
+    /// Whether the other voice leaves with the note and rises to meet it, on its way by step through a passing note:
+    /// the note resolves for all that (common practice).
+    fn is_met(&self, side: Side) -> bool {
+        let (strand, other) = (self.strand(side), self.strand(side.other()));
+        let [first, second, ..] = other.turn.after;
+        let way = [Some(other.turn.here), first, second];
+        let rises = |from: Option<Pitch>, to: Option<Pitch>| {
+            from.zip(to).map(|(from, to)| to - from).is_some_and(|it| is_melodic_step(it) && it.steps() == 1)
+        };
+        strand.end == other.end && side == Side::Upper && rises(way[0], way[1]) && rises(way[1], way[2])
+    }
+
     /// Suspension or retardation.
     pub fn suspension(&self, side: Side) -> Option<Naming> {
         let strand = self.strand(side);
@@ -190,7 +203,9 @@ impl Contact {
             return None;
         }
         let figure = match (strand.turn.falls(), strand.turn.rises()) {
-            (Some(resolution), _) if strand.reaches_relief() || resolution != Resolution::Direct => {
+            (Some(resolution), _)
+                if strand.reaches_relief() || self.is_met(side) || resolution != Resolution::Direct =>
+            {
                 Figure::Suspension(resolution)
             }
             (None, Some(_)) => Figure::Retardation,
@@ -237,5 +252,16 @@ mod tests {
         // The other notes leap: no line goes on above the one that returns.
         let found = names("4/4", &["C5:1/8 G4 E5 G4 C5 G4 E5:1/4", "C4:3/8 F3 C4:1/4"]);
         assert_eq!(found[0], "3/8 G4 unexplained dissonance");
+    }
+
+    // Common practice: the bass passes on as the suspended note falls.
+    #[test]
+    fn suspension_may_resolve_over_a_passing_note_that_rises_to_meet_it() {
+        let found = |bass| names("4/4", &["R:1/2 E5:3/4 D5:3/4", bass]).remove(0);
+        assert_eq!(found("C4:1 D4:1/4 E4 F4:1/2"), "1 E5 suspension");
+        // It turns back: the bass is no passing note.
+        assert_eq!(found("C4:1 D4:1/4 E4 C4:1/2"), "1 D4 accented passing note");
+        // Both fall, from seventh to seventh.
+        assert_ne!(names("4/4", &["R:1/2 C5:3/4 B4:3/4", "E4:1 D4:1/4 C4 A3:1/2"])[0], "1 C5 suspension");
     }
 }
