@@ -159,6 +159,12 @@ impl<'a> Texture<'a> {
         tones.get(after).filter(|tone| tone.onset <= tick)
     }
 
+    /// The first note that a voice strikes on a tick or after it. Cost: logarithmic.
+    pub fn struck_from(&self, voice: usize, tick: i64) -> Option<&Tone> {
+        let tones = self.tones(voice);
+        tones.get(tones.partition_point(|tone| tone.onset < tick))
+    }
+
     /// What sounds together, from each change anywhere to the next.
     pub fn sonorities(&self) -> Sonorities<'_> {
         Sonorities::of(self)

@@ -8,7 +8,9 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod alike;
 mod chord;
+mod chordal;
 mod clash;
 mod classify;
 mod consonance;
@@ -25,6 +27,8 @@ mod phrase;
 mod rhythm;
 mod sonority;
 mod tone;
+#[cfg(test)]
+mod trial;
 mod turn;
 mod walk;
 

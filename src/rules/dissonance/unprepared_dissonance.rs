@@ -72,6 +72,7 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
             | Figure::Cambiata
             | Figure::SixFour
             | Figure::HeldSixFour
+            | Figure::SixFourThree
     );
     !by_step && !is_bound
 }
