@@ -4,6 +4,7 @@ mod clock;
 mod error;
 mod events;
 mod frame;
+mod pairing;
 mod spelling;
 mod strand;
 
