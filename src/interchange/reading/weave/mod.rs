@@ -1,0 +1,77 @@
+//! From the notes of a keyboard to voices, where nothing or nothing trustworthy says which note is whose.
+//!
+//! The voices are as many as sound together for a good part of the piece. Among all ways to share the
+//! notes out to them the cheapest is sought, by what listeners and textbooks take for a voice (Huron,
+//! "Tone and Voice: A Derivation of the Rules of Voice-Leading from Perceptual Principles", 2001, from
+//! memory):
+//! - it goes on by small steps rather than by leaps, and goes on rather than rests;
+//! - it does not cross its neighbours, and enters in its own register;
+//! - what imitates the opening, which one voice has alone, is of one voice again (see [`imitation`]);
+//! - written numbers and hands change as seldom as the rest allows.
+
+mod cost;
+mod imitation;
+mod register;
+mod search;
+
+use super::lines::{Lines, Sounding, Tally};
+use crate::time::Time;
+use cost::Costs;
+
+/// The most voices: one for each finger.
+const MAX_LINES: usize = 10;
+/// A voice sounds with all others for at least so small a part of the piece,
+const SHARE: i64 = 16;
+/// or for so many bars; what is fuller for a shorter time are chords, as at the close.
+const BARS: i64 = 2;
+
+/// Where a note stands on paper or under the hands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) struct Sign {
+    /// The staff or the hand.
+    pub(in super::super) staff: u8,
+    /// The number of its voice, if one is written.
+    pub(in super::super) number: Option<u32>,
+    /// The bar.
+    pub(in super::super) bar: u32,
+}
+
+/// How many voices sound together, in music with bars of this length.
+pub(in super::super) fn together<T: Sounding>(tones: &[T], bar: Time) -> usize {
+    let share = register::length(tones).scaled(1, SHARE).unwrap_or(bar);
+    register::at_once(tones, bar.scaled(BARS, 1).unwrap_or(bar).min(share))
+}
+
+/// The lines of these notes, the highest first; `signs` tells where a note begins and where it ends, which
+/// may be another place if it is tied over.
+pub(in super::super) fn weave<T: Sounding>(
+    mut tones: Vec<T>,
+    signs: impl Fn(&T) -> [Sign; 2],
+    bar: Time,
+) -> Lines<T> {
+    use std::cmp::Reverse;
+    tones.sort_by_key(|tone| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
+    let count = together(&tones, bar).clamp(1, MAX_LINES);
+    let costs = Costs::of(&tones, signs, count);
+    let mut made =
+        Lines { each: vec![Vec::new(); count], main: 0, left_out: Tally::default(), cut: Tally::default() };
+    for (tone, line) in tones.into_iter().zip(search::search(&costs, count)) {
+        made.put(tone, line);
+    }
+    made.each.retain(|line| !line.is_empty());
+    made
+}
+
+impl<T: Sounding> Lines<T> {
+    /// Lets a note go on in a line, or leaves it out.
+    fn put(&mut self, tone: T, line: Option<usize>) {
+        let Some(line) = line.and_then(|line| self.each.get_mut(line)) else {
+            return self.left_out.add(1, tone.onset());
+        };
+        if let Some(last) = line.last_mut().filter(|last| last.end() > tone.onset()) {
+            last.cut(tone.onset());
+            self.cut.add(1, tone.onset());
+        }
+        line.push(tone);
+    }
+}
