@@ -19,7 +19,7 @@ const REGISTER: i32 = 16;
 /// The other hand takes the voice over.
 const HAND: i32 = 4;
 /// It goes on under another number, within a bar,
-const RENUMBERED: i32 = 12;
+const RENUMBERED: i32 = 6;
 /// or from one bar to the next, where engravers number anew.
 const RENUMBERED_AT_BAR: i32 = 2;
 /// An entry is torn apart.

@@ -22,8 +22,10 @@ use cost::Costs;
 const MAX_LINES: usize = 10;
 /// A voice sounds with all others for at least so small a part of the piece,
 const SHARE: i64 = 16;
-/// or for so many bars; what is fuller for a shorter time are chords, as at the close.
+/// or for so many bars; what is fuller for a shorter time are chords.
 const BARS: i64 = 2;
+/// In the last bars of a piece twice as long or longer chords are fuller than the voices are many.
+const CLOSE: i64 = 4;
 
 /// Where a note stands on paper or under the hands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,8 +40,12 @@ pub(in super::super) struct Sign {
 
 /// How many voices sound together, in music with bars of this length.
 pub(in super::super) fn together<T: Sounding>(tones: &[T], bar: Time) -> usize {
-    let share = register::length(tones).scaled(1, SHARE).unwrap_or(bar);
-    register::at_once(tones, bar.scaled(BARS, 1).unwrap_or(bar).min(share))
+    let bars = |count| bar.scaled(count, 1).unwrap_or(bar);
+    let (from, to) = register::span(tones);
+    let long = to.checked_sub(from).unwrap_or(Time::ZERO);
+    let close = if long > bars(2 * CLOSE) { bars(CLOSE) } else { Time::ZERO };
+    let least = bars(BARS).min(long.scaled(1, SHARE).unwrap_or(bar));
+    register::at_once(tones, to.checked_sub(close).unwrap_or(to), least)
 }
 
 /// The lines of these notes, the highest first; `signs` tells where a note begins and where it ends, which

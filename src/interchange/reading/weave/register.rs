@@ -5,17 +5,16 @@ use super::cost::Woven;
 use crate::time::Time;
 use std::collections::BTreeMap;
 
-/// From the first onset to the last end.
-pub(super) fn length<T: Sounding>(tones: &[T]) -> Time {
+/// The first onset and the last end.
+pub(super) fn span<T: Sounding>(tones: &[T]) -> (Time, Time) {
     let from = tones.iter().map(Sounding::onset).min().unwrap_or(Time::ZERO);
-    let to = tones.iter().map(Sounding::end).max().unwrap_or(from);
-    to.checked_sub(from).unwrap_or(Time::ZERO)
+    (from, tones.iter().map(Sounding::end).max().unwrap_or(from))
 }
 
-/// The most notes that sound together, taken together for at least so long.
-pub(super) fn at_once<T: Sounding>(tones: &[T], least: Time) -> usize {
+/// The most notes that sound together for at least so long in all, among those that begin before a time.
+pub(super) fn at_once<T: Sounding>(tones: &[T], until: Time, least: Time) -> usize {
     let mut changes: BTreeMap<Time, i32> = BTreeMap::new();
-    for tone in tones {
+    for tone in tones.iter().filter(|tone| tone.onset() < until) {
         *changes.entry(tone.onset()).or_default() += 1;
         *changes.entry(tone.end()).or_default() -= 1;
     }
