@@ -88,6 +88,15 @@ pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
     found
 }
 
+impl Pair<'_> {
+    /// The dissonance of the two voices that begins on a tick, if one does: one of
+    /// [`Texture::dissonances`], without the others. Cost: the notes before it.
+    pub fn dissonance_at(self, tick: i64) -> Option<Dissonance> {
+        let moment = self.moment_at(tick).filter(|moment| moment.onset() == tick)?;
+        beginning_with(moment, &mut self.texture.walk())
+    }
+}
+
 /// The dissonance that begins with a moment.
 fn beginning_with(moment: Moment<'_>, walk: &mut Walk<'_>) -> Option<Dissonance> {
     let clash = moment.is_dissonant().then(|| Clash::beginning(moment)).flatten()?;

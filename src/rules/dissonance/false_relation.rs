@@ -1,7 +1,7 @@
 //! One degree in two forms, in two voices.
 
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Step, Texture, is_melodic_step};
 
@@ -80,6 +80,10 @@ fn report_pair(pair: Pair<'_>, report: &mut Report<'_>) {
 impl Rule for FalseRelation {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

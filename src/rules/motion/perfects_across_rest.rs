@@ -1,6 +1,6 @@
 //! Consecutive fifths and octaves with a rest between.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Step, Texture};
 use crate::time::Time;
@@ -62,6 +62,10 @@ fn over_rests(pair: Pair<'_>, longest: i64) -> impl Iterator<Item = Step<'_>> {
 impl Rule for PerfectsAcrossRest {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,7 +1,7 @@
 //! Consecutive fifths and octaves on successive accents, with notes between.
 
 use crate::meter::Strength;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Perfect, Step, Texture};
 
@@ -64,6 +64,10 @@ fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = Ste
 impl Rule for PerfectsOnAccents {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

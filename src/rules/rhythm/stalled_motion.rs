@@ -1,6 +1,6 @@
 //! Voices that stand still.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 
@@ -35,6 +35,10 @@ fn has_a_bass(texture: &Texture<'_>, voice: usize, tone: &Tone) -> bool {
 impl Rule for StalledMotion {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -2,7 +2,7 @@
 
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Stretch, Texture};
 use std::cmp::Reverse;
@@ -71,6 +71,10 @@ fn groups(texture: &Texture<'_>) -> Vec<Group> {
 impl Rule for Doubling {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::joined(texture.pairs().flat_map(Pair::octave_runs))
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

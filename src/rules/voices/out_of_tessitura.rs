@@ -1,6 +1,6 @@
 //! Voices that stay too high or too low.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 use crate::voice::Compass;
@@ -48,6 +48,15 @@ fn stretches(tessitura: Compass, tones: &[Tone]) -> Vec<(&'static str, usize, us
 impl Rule for OutOfTessitura {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = texture.score().parts().iter().enumerate().flat_map(|(voice, part)| {
+            let tones = texture.tones(voice);
+            let stretches = part.voice.tessitura().map_or_else(Vec::new, |it| stretches(it, tones));
+            stretches.into_iter().filter_map(|(_, first, last)| Some((tones.get(first)?, tones.get(last)?)))
+        });
+        Reach::Near(all.map(|(from, to)| from.onset..to.end).collect())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
