@@ -1,9 +1,10 @@
 //! In which key the score is, and in which key each entry.
 //!
 //! Each key that has a signature is charged, in parts of a bit, for what would be unusual in it: the
-//! notes of the lone subject and of the whole exposition by their degrees, the degree on which the
-//! subject begins, the last bass note, and that the file says otherwise. The subject tells more than
-//! anything else: the first requirement of it is a clear key (Prout, *Fugue*, §26).
+//! notes of the lone subject and of the exposition by their degrees, those that go with an answer also by
+//! their degrees in the dominant; the degrees on which the subject begins and ends and that of the note
+//! which a tonal answer alters; the last bass note; and that the file says otherwise. The subject tells more
+//! than anything else: the first requirement of it is a clear key (Prout, *Fugue*, §26).
 
 use super::opening::Opening;
 use super::strand::Strands;
@@ -29,18 +30,30 @@ const RAISED_FOURTH: i64 = 24;
 const TO_SUBDOMINANT: i64 = 27;
 /// Any other note.
 const FOREIGN: i64 = 32;
-/// So many notes at most of the lone subject count, and the exposition counts as so many.
+/// So many notes at most of the lone subject count, and the exposition counts as so many: half of them with
+/// subjects, half with answers, whose key is the dominant (Prout, *Fugue*, §67).
 const WEIGHT: i64 = 24;
 /// What the degree tells on which a subject begins: of the 48 subjects that the handbook counts,
 /// 29 begin on the tonic, 17 on the dominant, one on the seventh and one on the second.
 const BEGINS: [i64; 7] = [3, 20, 24, 24, 6, 24, 20];
+/// What the degree tells on which it ends: of the same subjects 17 end on the tonic, 23 on the third, six on
+/// the fifth and two on the seventh (Prout, *Fugue*, §42).
+const CLOSES: [i64; 7] = [6, 24, 4, 24, 12, 24, 18];
+/// What the degree tells of the first note that a tonal answer alters: the dominant is answered by the tonic
+/// (Prout, §§86-88), at times the leading note by the third. In 14 worked examples it is the fifth degree
+/// twelve times and the seventh twice.
+const ALTERED: [i64; 7] = [20, 20, 20, 20, 1, 20, 11];
 /// The tonic is answered at the fourth: the dominant answers it nearly always (Prout, *Fugue*, §57), while a
 /// first note that is answered at the fourth mostly is the dominant. One of 63 worked examples is otherwise.
 const TONIC_AT_FOURTH: i64 = 5 * PER_BIT;
 /// What the last bass note tells: an excerpt may end on the dominant.
 const ENDS: [i64; 7] = [2, 14, 10, 14, 6, 14, 14];
+/// The same of a bass note foreign to the key: an excerpt may break off anywhere.
+const ENDS_FOREIGN: i64 = 18;
 /// The relative key has the same signature, and few programs make sure of the mode.
 const RELATIVE: i64 = 2 * PER_BIT;
+/// The same if the file gives a minor key: no program does so that was not told.
+const TOLD_MINOR: i64 = 6 * PER_BIT;
 /// A minor key may be signed with a flat less or a sharp more, as the dorian mode was.
 const DORIAN: i64 = 6 * PER_BIT;
 /// A program may know the tonic and not the mode.
@@ -49,15 +62,6 @@ const PARALLEL: i64 = 12 * PER_BIT;
 const OTHERWISE: i64 = 20 * PER_BIT;
 /// The same if the file gives C major, as programs do that were told nothing.
 const UNSIGNED: i64 = 8 * PER_BIT;
-
-/// The key of a score whose opening is known.
-pub(super) fn of(score: &Score, strands: &Strands, opening: &Opening) -> Key {
-    let evidence = Evidence::of(score, strands, opening);
-    let given = score.key();
-    let charged =
-        std::iter::once(given).chain(all_keys()).map(|key| (evidence.charge(key) + doubt(key, given), key));
-    charged.min_by_key(|(charge, _)| *charge).map_or(given, |(_, key)| key)
-}
 
 /// How many notes there are of each class, by fifths from C.
 #[derive(Default)]
@@ -68,61 +72,108 @@ impl Classes {
         self.0.entry(class.fifths()).or_insert((class, 0)).1 += 1;
     }
 
-    /// What the notes tell against a key, as if they were so many at most.
+    /// What the notes tell against a key, as if they were so many at most. A note that comes again tells less
+    /// each time, for a theme turns about a few notes: the square root of their number counts.
     fn charge(&self, key: Key, most: i64) -> i64 {
-        let sum: i64 = self.0.values().map(|(class, count)| count * rarity(key, *class)).sum();
+        let weight = |count: i64| (count << 8).isqrt();
+        let sum: i64 = self.0.values().map(|(class, count)| weight(*count) * rarity(key, *class)).sum();
+        let weights: i64 = self.0.values().map(|(_, count)| weight(*count)).sum();
         let notes: i64 = self.0.values().map(|(_, count)| count).sum();
-        sum * most.min(notes) / notes.max(1)
+        sum * most.min(notes) / weights.max(1)
     }
 }
 
 /// What tells the key.
-struct Evidence {
+pub(super) struct Evidence {
+    /// The key that the file gives.
+    given: Key,
+    /// The notes before the answer, those that go with subjects, and those that go with answers at the fifth.
     lone: Classes,
-    exposition: Classes,
+    subjects: Classes,
+    answers: Classes,
     first: Option<PitchClass>,
+    /// The last note of the subject, as far as it is known.
+    closing: Option<PitchClass>,
+    /// The first note of the head that is answered at the fourth while most are at the fifth.
+    altered: Option<PitchClass>,
     /// Whether the answer begins a fourth above the first note, or a fifth below.
     at_fourth: bool,
     last: Option<PitchClass>,
 }
 
 impl Evidence {
-    fn of(score: &Score, strands: &Strands, opening: &Opening) -> Self {
-        let (mut lone, mut exposition) = (Classes::default(), Classes::default());
+    pub(super) fn of(score: &Score, strands: &Strands, opening: &Opening) -> Self {
+        let (mut lone, mut subjects, mut answers) = <(Classes, Classes, Classes)>::default();
         let led = strands.voice(opening.leader).get(opening.first..).unwrap_or(&[]);
         let (answer, end) = (opening.answer(), opening.end(led));
         for (voice, part) in score.parts().iter().enumerate() {
             let notes = strands.voice(voice).iter().zip(part.line.notes());
-            for (tone, note) in notes.skip_while(|(tone, _)| tone.on < opening.onset) {
-                if tone.on >= end {
-                    break;
-                }
+            let heard = notes.skip_while(|(tone, _)| tone.on < opening.onset);
+            for (tone, note) in heard.take_while(|(tone, _)| tone.on < end) {
                 let class = note.pitch().class();
-                exposition.add(class);
+                if opening.is_answering(tone.on) { &mut answers } else { &mut subjects }.add(class);
                 if voice == opening.leader && tone.on < answer {
                     lone.add(class);
                 }
             }
         }
-        let first = score.parts().get(opening.leader).and_then(|part| part.line.notes().get(opening.first));
-        let first = first.map(|note| note.pitch().class());
-        let at_fourth = opening.answered().is_some_and(|steps| steps.rem_euclid(7) == 3);
-        Self { lone, exposition, first, at_fourth, last: final_bass(score) }
+        Self {
+            given: score.key(),
+            lone,
+            subjects,
+            answers,
+            first: led_class(score, opening, 0),
+            closing: None,
+            altered: opening.altered().and_then(|index| led_class(score, opening, index)),
+            at_fourth: opening.answered().is_some_and(|steps| steps.rem_euclid(7) == 3),
+            last: final_bass(score),
+        }
+    }
+
+    /// The same if the subject has so many notes.
+    pub(super) fn closing(self, score: &Score, opening: &Opening, count: usize) -> Self {
+        let closing = count.checked_sub(1).and_then(|last| led_class(score, opening, last));
+        Self { closing, ..self }
+    }
+
+    /// The key that is charged least.
+    pub(super) fn key(&self) -> Key {
+        let charged = std::iter::once(self.given).chain(all_keys());
+        let charged = charged.map(|key| (self.charge(key) + doubt(key, self.given), key));
+        charged.min_by_key(|(charge, _)| *charge).map_or(self.given, |(_, key)| key)
     }
 
     fn charge(&self, key: Key) -> i64 {
         let at = |class: Option<PitchClass>, table: [i64; 7]| {
             class.map_or(0, |class| match key.degree(class) {
-                degree if degree.is_natural() => table[index(degree)],
+                degree if is_usual(key, degree) => table[index(degree)],
                 _ => FOREIGN,
             })
         };
+        let tonic_at_fourth = self.at_fourth && self.altered.is_none() && self.first == Some(key.tonic());
+        // The dominant is the key of the answer, but may become clear only towards its end.
+        let answering = [key, key.dominant().unwrap_or(key)].map(|key| self.answers.charge(key, WEIGHT / 4));
         self.lone.charge(key, WEIGHT)
-            + self.exposition.charge(key, WEIGHT)
+            + self.subjects.charge(key, WEIGHT / 2)
+            + answering.iter().sum::<i64>()
             + at(self.first, BEGINS)
-            + if self.at_fourth && self.first == Some(key.tonic()) { TONIC_AT_FOURTH } else { 0 }
-            + at(self.last, ENDS)
+            + at(self.closing, CLOSES)
+            + at(self.altered, ALTERED)
+            + if tonic_at_fourth { TONIC_AT_FOURTH } else { 0 }
+            + at(self.last, ENDS).min(ENDS_FOREIGN)
     }
+}
+
+/// The class of a note of the leading voice.
+fn led_class(score: &Score, opening: &Opening, index: usize) -> Option<PitchClass> {
+    let notes = score.parts().get(opening.leader)?.line.notes();
+    notes.get(opening.first + index).map(|note| note.pitch().class())
+}
+
+/// Whether it is a degree of the key, or the leading note of a minor one.
+fn is_usual(key: Key, degree: Degree) -> bool {
+    let leading = (degree.number(), degree.alteration()) == (7, 1) && key.mode().has_minor_third();
+    degree.is_natural() || leading
 }
 
 /// What it tells against a key that the file gives another one.
@@ -130,6 +181,7 @@ fn doubt(key: Key, given: Key) -> i64 {
     let fifths = |key: Key| key.signature().map_or(0, |signature| i32::from(signature.fifths()));
     match fifths(key) - fifths(given) {
         0 if key == given => 0,
+        0 if given.mode() == Mode::Minor => TOLD_MINOR,
         0 => RELATIVE,
         -1 if key.mode() == Mode::Minor => DORIAN,
         _ if key.tonic() == given.tonic() => PARALLEL,

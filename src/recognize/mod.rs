@@ -174,8 +174,7 @@ impl Led {
         let bar =
             |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
         let opening = Opening::of(&strands, &habits, bar)?;
-        let key = keys::of(score, &strands, &opening);
-        let count = ending::find(&opening, &strands, score, key);
+        let (key, count) = key_and_length(score, &strands, &opening);
         let subject = subject(score, &opening, count, key)?;
         let led = strands.voice(opening.leader).get(opening.first..opening.first + count)?;
         let theme = Theme::of(led, &habits)?;
@@ -191,6 +190,16 @@ impl Led {
 /// The voices and notes that entries take.
 fn taken(found: &[Found]) -> impl Iterator<Item = (usize, Range<usize>)> {
     found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end))
+}
+
+/// The key, and how many notes of the leading voice are the subject: the likely key helps to find the last note,
+/// and that tells the key more surely.
+fn key_and_length(score: &Score, strands: &Strands, opening: &Opening) -> (Key, usize) {
+    let evidence = keys::Evidence::of(score, strands, opening);
+    let likely = evidence.key();
+    let count = ending::find(opening, strands, score, likely);
+    let key = evidence.closing(score, opening, count).key();
+    (key, if key == likely { count } else { ending::find(opening, strands, score, key) })
 }
 
 /// The first notes of the leading voice as a subject.

@@ -2,13 +2,18 @@
 //!
 //! The voice that begins is tried as leader, then the others. A voice follows if it takes up the
 //! leader's notes, as they are or in another form, where it begins or after a rest: it may have played
-//! something else before. A long copy on a wrong level is followed too: a pupil's answer goes astray. If nobody is answered, each place where a voice begins alone after silence is
-//! tried likewise, for a fugue may follow an introduction.
+//! something else before. A long copy on a wrong level is followed too: a pupil's answer goes astray. If
+//! nobody is answered, each place where a voice begins alone after silence is tried likewise, for a fugue may
+//! follow an introduction.
 
 mod copy;
+mod follower;
 mod starts;
 
+pub(super) use self::follower::{Follower, is_answer};
+
 use self::copy::{Copy, copy};
+use self::follower::Level;
 use super::habits::{Habits, PER_BIT};
 use super::strand::{Strands, Tone};
 use super::theme::Theme;
@@ -43,46 +48,6 @@ const CANON: i64 = 3;
 const LONGEST_BARS: i64 = 8;
 /// A voice with so many times fewer notes than the leader is none: notation split it off another.
 const FRAGMENT: usize = 10;
-
-/// Where a voice takes up the theme.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Level {
-    /// In unison or octaves off.
-    Octave,
-    /// At the fifth or the fourth.
-    Answer,
-    /// Where no answer has its place.
-    Astray,
-}
-
-impl Level {
-    /// The level so many steps away.
-    const fn of(distance: i32) -> Self {
-        match distance.rem_euclid(7) {
-            0 => Self::Octave,
-            _ if is_answer(distance) => Self::Answer,
-            _ => Self::Astray,
-        }
-    }
-}
-
-/// A voice that takes up what the leading voice began with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Follower {
-    /// When it enters.
-    pub(super) onset: i64,
-    /// How many steps its first note lies above that of the leading voice.
-    begins: i32,
-    level: Level,
-    /// Whether it follows by contrary motion.
-    contrary: bool,
-    /// How many notes of the leading voice it copies.
-    pub(super) copied: usize,
-    /// Whether another note stands where the next one would: it may be meant for it.
-    pub(super) goes_on: bool,
-    /// What the copied notes tell, in parts of a bit.
-    bits: u32,
-}
 
 /// The opening of a fugue.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -134,7 +99,7 @@ impl Opening {
     fn is_fugal(&self, voices: usize, begins_alone: bool) -> bool {
         let sure = |contrary: bool, bits: u32, notes: usize| {
             let mut answers = self.followers.iter().filter(|one| {
-                if contrary { one.contrary } else { one.level == Level::Answer && !one.contrary }
+                if contrary { one.contrary } else { one.level() == Level::Answer && !one.contrary }
             });
             answers.any(|one| one.copied >= notes && one.bits >= bits * PER_BIT)
         };
@@ -151,11 +116,11 @@ impl Opening {
     /// as two answers, though the theme may be short.
     fn agree(&self) -> bool {
         let sure =
-            |one: &&Follower| one.level != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT;
+            |one: &&Follower| one.level() != Level::Astray && !one.contrary && one.bits >= LIKELY * PER_BIT;
         let agreeing: Vec<&Follower> = self.followers.iter().filter(sure).collect();
         let bits: u32 = agreeing.iter().map(|one| one.bits).sum();
         agreeing.len() > 1
-            && agreeing.iter().any(|one| one.level == Level::Answer)
+            && agreeing.iter().any(|one| one.level() == Level::Answer)
             && bits >= 2 * CERTAIN * PER_BIT
     }
 
@@ -165,7 +130,7 @@ impl Opening {
         let first = self
             .followers
             .first()
-            .filter(|one| one.level == Level::Astray && !one.contrary && one.copied >= HEAD)?;
+            .filter(|one| one.level() == Level::Astray && !one.contrary && one.copied >= HEAD)?;
         (first.bits >= 2 * CERTAIN * PER_BIT).then_some(first.onset)
     }
 
@@ -183,8 +148,26 @@ impl Opening {
 
     /// How many steps above the leading voice the first one begins that answers it.
     pub(super) fn answered(&self) -> Option<i32> {
-        let mut answers = self.followers.iter().filter(|one| one.level == Level::Answer && !one.contrary);
+        let mut answers = self.followers.iter().filter(|one| one.level() == Level::Answer && !one.contrary);
         answers.next().map(|answer| answer.begins)
+    }
+
+    /// The voices that answer at the fifth.
+    fn at_fifth(&self) -> impl Iterator<Item = &Follower> {
+        self.followers.iter().filter(|one| one.is_at_fifth())
+    }
+
+    /// The first note of the head that all answers at the fifth have at the fourth: in one it may be a slip.
+    pub(super) fn altered(&self) -> Option<usize> {
+        let mut altered = self.at_fifth().map(|one| one.altered);
+        let first = altered.next()??;
+        altered.all(|other| other == Some(first)).then_some(first)
+    }
+
+    /// Whether the voice that entered last before a time is one that answers at the fifth.
+    pub(super) fn is_answering(&self, time: i64) -> bool {
+        let entered = self.followers.iter().rev().find(|one| one.onset <= time);
+        entered.is_some_and(Follower::is_at_fifth)
     }
 
     /// When the last voice that follows has copied what it copies.
@@ -201,24 +184,6 @@ impl Opening {
             near
         });
     }
-}
-
-impl Follower {
-    /// Whether it follows by contrary motion or where no answer has its place.
-    pub(super) const fn is_unusual(&self) -> bool {
-        self.contrary || matches!(self.level, Level::Astray)
-    }
-
-    /// The ticks from the leader's first note to the end of the last one that is copied.
-    fn span(&self, led: &[Tone]) -> i64 {
-        let copied = self.copied.checked_sub(1).and_then(|last| led.get(last));
-        copied.zip(led.first()).map_or(0, |(last, first)| last.off - first.on)
-    }
-}
-
-/// Whether so many steps are a fifth or a fourth, octaves apart.
-pub(super) const fn is_answer(distance: i32) -> bool {
-    matches!(distance.rem_euclid(7), 3 | 4)
 }
 
 /// What the leader plays, in all forms.
@@ -267,9 +232,9 @@ fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Opti
         copies.filter(enough).map(move |copy| (copy.bits / doubt, *form, copy))
     });
     let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
-    let Copy { notes: copied, distance, goes_on, bits } = best;
-    let (level, contrary) = (Level::of(distance), form.is_inverted());
-    Some(Follower { onset, begins, level, contrary, copied, goes_on, bits })
+    let Copy { notes: copied, distance, altered, goes_on, bits } = best;
+    let contrary = form.is_inverted();
+    Some(Follower { onset, begins, distance, altered, contrary, copied, goes_on, bits })
 }
 
 /// When the theme begins if the second note is on time.

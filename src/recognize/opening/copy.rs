@@ -1,10 +1,11 @@
 //! The copy that a voice makes of what the leading voice began with.
 
 use super::HEAD;
+use super::follower::{FIFTH, FOURTH};
 use crate::exposition::Form;
 use crate::recognize::pairing::adorns;
 use crate::recognize::strand::Tone;
-use crate::recognize::theme::Theme;
+use crate::recognize::theme::{Point, Theme};
 
 /// What a right note adds to the worth of a copy.
 const RIGHT: i32 = 2;
@@ -29,6 +30,8 @@ pub(super) struct Copy {
     pub(super) notes: usize,
     /// Steps from most notes of the theme's head to their partners.
     pub(super) distance: i32,
+    /// The first note of the head that is answered at the fourth while most are at the fifth.
+    pub(super) altered: Option<usize>,
     /// Whether another note stands where the next one would.
     pub(super) goes_on: bool,
     /// What the right notes tell, in parts of a bit.
@@ -40,57 +43,127 @@ pub(super) struct Copy {
 pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Option<Copy> {
     let pairs = Pairs { theme, tones, start };
     let distance = pairs.distance()?;
-    let lawful: &[i32] = match distance.rem_euclid(7) {
-        _ if form.is_inverted() => &ALL,
-        0 => &[0],
-        3 | 4 => &[3, 4],
-        _ if form == Form::Straight => &ALL,
-        _ => return None,
-    };
-    let (mut worth, mut best, mut before) = (0, Best::default(), None);
-    let (mut bits, mut missed, mut slipped) = (0, false, false);
+    let mut hearing = Hearing::new(distance, lawful(distance, form)?);
     for (index, point) in theme.points().iter().enumerate() {
-        let (found, extra) = pairs.at(index);
-        let held = found.is_none() && pairs.is_held(index, distance);
-        let right = found.filter(|steps| lawful.contains(&steps.rem_euclid(7)));
-        let right = right.filter(|steps| is_near(steps - distance, index >= HEAD));
-        // Once, a note that stands where none should, beside one that is missing, is that one early or late.
-        let displaced = !slipped && extra == 1 && (missed || (found.is_none() && !held));
-        slipped |= displaced;
-        worth += match (right, found) {
-            (Some(_), _) => RIGHT,
-            (None, Some(_)) => WRONG,
-            (None, None) if held => HELD,
-            (None, None) if displaced => WRONG,
-            (None, None) => MISSING,
-        };
-        worth += match (displaced, found) {
-            (true, Some(_)) => WRONG - MISSING,
-            (true, None) => 0,
-            (false, _) => EXTRA * extra,
-        };
-        missed = found.is_none() && !held && !displaced;
-        worth += if right.is_some() && before.is_some() && right != before { CHANGE } else { 0 };
-        // In another octave a note is right, but the way to it tells nothing.
-        let near = right.is_some_and(|steps| (steps - distance).abs() <= 1);
-        bits += if near && !displaced { point.bits() } else { 0 };
-        let kept =
-            near || right.is_some_and(|steps| before.is_some_and(|before| (steps - before).abs() <= 1));
-        before = right.or(before);
-        if worth > best.worth && kept {
-            best = Best { worth, notes: index + 1, bits };
-        } else if worth < best.worth + ENDED {
+        hearing.go_on(index, point, &pairs.heard(index, distance));
+        if hearing.worth < hearing.best.worth + ENDED {
             break;
         }
     }
-    let Best { notes, bits, .. } = best;
+    let Best { notes, bits, .. } = hearing.best;
     let goes_on = notes < theme.points().len() && matches!(pairs.at(notes), (Some(_), 0));
-    (notes > 0).then_some(Copy { notes, distance, goes_on, bits })
+    let altered = hearing.altered.filter(|index| *index < notes);
+    (notes > 0).then_some(Copy { notes, distance, altered, goes_on, bits })
 }
 
-/// Whether a distance is the usual one or a step beside; after the head perhaps in another octave.
-fn is_near(beside: i32, after_head: bool) -> bool {
-    beside.abs() <= 1 || (after_head && matches!(beside.rem_euclid(7), 0 | 1 | 6))
+/// The levels on which the notes of a copy may lie whose head lies mostly at a distance.
+const fn lawful(distance: i32, form: Form) -> Option<&'static [i32]> {
+    match distance.rem_euclid(7) {
+        _ if form.is_inverted() => Some(&ALL),
+        0 => Some(&[0]),
+        FOURTH | FIFTH => Some(&[FOURTH, FIFTH]),
+        _ if matches!(form, Form::Straight) => Some(&ALL),
+        _ => None,
+    }
+}
+
+/// What is heard where a note of the theme is due.
+struct Heard {
+    /// The steps up to the note that stands for it.
+    found: Option<i32>,
+    /// Whether none does, but one is held which this note would adorn.
+    held: bool,
+    /// The notes too many before it.
+    extra: i32,
+}
+
+/// A copy as it is heard note by note.
+struct Hearing {
+    /// Steps from most notes of the head to their partners.
+    distance: i32,
+    lawful: &'static [i32],
+    worth: i32,
+    best: Best,
+    /// What the right notes have told so far.
+    bits: u32,
+    /// The distance of the last right note.
+    before: Option<i32>,
+    /// Whether the note before was missing.
+    missed: bool,
+    /// Whether a note was early or late: that is forgiven once.
+    slipped: bool,
+    altered: Option<usize>,
+}
+
+impl Hearing {
+    fn new(distance: i32, lawful: &'static [i32]) -> Self {
+        let (best, bits, worth) = (Best::default(), 0, 0);
+        let (before, missed, slipped, altered) = (None, false, false, None);
+        Self { distance, lawful, worth, best, bits, before, missed, slipped, altered }
+    }
+
+    /// Hears what stands for the next note of the theme.
+    fn go_on(&mut self, index: usize, point: &Point, heard: &Heard) {
+        let right = heard.found.filter(|steps| self.is_right(*steps, index >= HEAD));
+        let displaced = self.is_displaced(heard);
+        self.worth += worth_of(right, heard, displaced);
+        self.worth += if right.is_some_and(|steps| self.changes_to(steps)) { CHANGE } else { 0 };
+        let kept = self.tells(right, point, displaced);
+        if index < HEAD && self.distance.rem_euclid(7) == FIFTH && right == Some(self.distance - 1) {
+            self.altered = self.altered.or(Some(index));
+        }
+        self.slipped |= displaced;
+        self.missed = heard.found.is_none() && !heard.held && !displaced;
+        self.before = right.or(self.before);
+        if self.worth > self.best.worth && kept {
+            self.best = Best { worth: self.worth, notes: index + 1, bits: self.bits };
+        }
+    }
+
+    /// Whether a note lies at the usual distance or a step beside, on a lawful level; after the head perhaps in
+    /// another octave.
+    fn is_right(&self, steps: i32, after_head: bool) -> bool {
+        let beside = steps - self.distance;
+        let near = beside.abs() <= 1 || (after_head && matches!(beside.rem_euclid(7), 0 | 1 | 6));
+        near && self.lawful.contains(&steps.rem_euclid(7))
+    }
+
+    /// Once, a note that stands where none should, beside one that is missing, is that one early or late.
+    const fn is_displaced(&self, heard: &Heard) -> bool {
+        let missing = heard.found.is_none() && !heard.held;
+        !self.slipped && heard.extra == 1 && (self.missed || missing)
+    }
+
+    fn changes_to(&self, steps: i32) -> bool {
+        self.before.is_some_and(|before| before != steps)
+    }
+
+    /// Adds what a right note tells; returns whether the copy may end with it. In another octave a note is
+    /// right, but the way to it tells nothing.
+    fn tells(&mut self, right: Option<i32>, point: &Point, displaced: bool) -> bool {
+        let Some(steps) = right else { return false };
+        let near = (steps - self.distance).abs() <= 1;
+        self.bits += if near && !displaced { point.bits() } else { 0 };
+        near || self.before.is_some_and(|before| (steps - before).abs() <= 1)
+    }
+}
+
+/// What the note that is heard, and those too many before it, add to the worth of a copy.
+const fn worth_of(right: Option<i32>, heard: &Heard, displaced: bool) -> i32 {
+    let note = match (right, heard.found) {
+        (Some(_), _) => RIGHT,
+        (None, Some(_)) => WRONG,
+        (None, None) if heard.held => HELD,
+        (None, None) if displaced => WRONG,
+        (None, None) => MISSING,
+    };
+    // A note that was due before and comes now has been taken for a missing one.
+    let extra = match (displaced, heard.found) {
+        (true, Some(_)) => WRONG - MISSING,
+        (true, None) => 0,
+        (false, _) => EXTRA * heard.extra,
+    };
+    note + extra
 }
 
 /// Where the copy was worth most.
@@ -109,6 +182,12 @@ struct Pairs<'a> {
 }
 
 impl Pairs<'_> {
+    /// What is heard where a note is due.
+    fn heard(&self, index: usize, distance: i32) -> Heard {
+        let (found, extra) = self.at(index);
+        Heard { found, held: found.is_none() && self.is_held(index, distance), extra }
+    }
+
     /// The steps up to the partner of a note, and how many notes stand between it and the partner before.
     fn at(&self, index: usize) -> (Option<i32>, i32) {
         let point = self.theme.points()[index];
