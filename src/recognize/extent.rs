@@ -68,3 +68,31 @@ impl Extent {
         Self { spans: merged, end }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const fn span(voice: usize, onset: i64) -> Span {
+        Span { onset, end: onset + 4, voice }
+    }
+
+    #[test]
+    fn voice_that_enters_in_another_form_is_not_waited_for() {
+        let straight = [span(0, 0), span(1, 4), span(2, 90)];
+        let extent = Extent::of(&straight, &[span(2, 10)], 4, 3);
+        assert_eq!((extent.spans, extent.end), (vec![span(0, 0), span(1, 4), span(2, 10)], 14));
+    }
+
+    #[test]
+    fn voice_that_has_no_entry_in_its_turn_is_waited_for() {
+        let straight = [span(0, 0), span(1, 4), span(0, 50), span(2, 90)];
+        let extent = Extent::of(&straight, &[span(2, 120)], 4, 3);
+        assert_eq!((extent.spans, extent.end), (straight.to_vec(), 94));
+    }
+
+    #[test]
+    fn row_has_links_of_three_themes_at_most() {
+        assert_eq!(row(&[span(0, 0), span(1, 16), span(2, 33)], 4), [span(0, 0), span(1, 16)]);
+    }
+}

@@ -80,6 +80,7 @@ use crate::line::Line;
 use crate::score::Score;
 use crate::subject::Subject;
 use crate::time::Time;
+use std::ops::Range;
 
 /// The most notes of a subject that is looked for.
 pub const MAX_NOTES: usize = 400;
@@ -187,6 +188,11 @@ impl Led {
     }
 }
 
+/// The voices and notes that entries take.
+fn taken(found: &[Found]) -> impl Iterator<Item = (usize, Range<usize>)> {
+    found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end))
+}
+
 /// The first notes of the leading voice as a subject.
 fn subject(score: &Score, opening: &Opening, count: usize, key: Key) -> Option<Subject> {
     let line = &score.parts().get(opening.leader)?.line;
@@ -216,11 +222,7 @@ impl Search<'_> {
         let is_whole = extent::is_whole(&straight, self.theme.span(), self.strands);
         let transformed = match forms {
             OtherForms::IfNeeded if is_answered && is_whole => Vec::new(),
-            _ => {
-                let straight =
-                    found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end));
-                forms::find(self.field, self.theme, &judge, straight)
-            }
+            _ => forms::find(self.field, self.theme, &judge, taken(found)),
         };
         let is_answered = is_answered || transformed.iter().any(|other| other.entry.role == Role::Answer);
         if !is_answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {

@@ -162,7 +162,7 @@ impl Texture<'_> {
     pub fn attacks(&self) -> Vec<i64> {
         let onsets = (0..self.voices()).flat_map(|voice| self.tones(voice)).map(|tone| tone.onset);
         let mut attacks: Vec<i64> = onsets.collect();
-        attacks.sort();
+        attacks.sort_unstable();
         attacks.dedup();
         attacks
     }

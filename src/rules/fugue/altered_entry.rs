@@ -1,6 +1,7 @@
 //! Entries with another rhythm, a note less or a note more than the theme.
 
-use super::slip::{numbered, so_too};
+use super::recurrence::{Recurrences, so_too};
+use super::slip::numbered;
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -100,9 +101,11 @@ fn departures(theme: &[Note], stated: &[Note]) -> Vec<Departure> {
     between.filter(|it| !it.missing.is_empty() || !it.added.is_empty()).collect()
 }
 
-/// Whether two departures are the same: as many notes in the same place.
-fn are_alike(one: &Departure, other: &Departure) -> bool {
-    one.missing == other.missing && one.added.len() == other.added.len()
+impl Departure {
+    /// What makes two departures the same: the place, and how many notes are put there.
+    fn shape(&self) -> (usize, usize, usize) {
+        (self.missing.start, self.missing.end, self.added.len())
+    }
 }
 
 /// An entry beside its theme, with all its departures.
@@ -143,12 +146,12 @@ impl Rule for AlteredEntry {
             Some((entry, comparison, departures))
         });
         let compared: Vec<Compared<'_, '_>> = compared.collect();
-        for (index, entry) in compared.iter().enumerate() {
+        let all = compared.iter().flat_map(|entry| &entry.2);
+        let mut shapes = Recurrences::of(all.map(Departure::shape));
+        for entry in &compared {
             for departure in &entry.2 {
-                let has_it = |other: &&Compared<'_, '_>| other.2.iter().any(|it| are_alike(it, departure));
-                let (before, after) = (&compared[..index], &compared[index + 1..]);
-                if !before.iter().any(|other| has_it(&other)) {
-                    report_departure(texture, entry, departure, after.iter().filter(has_it).count(), report);
+                if let Some(others) = shapes.tell(&departure.shape()) {
+                    report_departure(texture, entry, departure, others, report);
                 }
             }
         }
@@ -192,6 +195,23 @@ mod tests {
         assert_eq!(
             answered("G4:1/4 A4 B4:1/8 C5 A4:1/4 B4 G4"),
             ["bar 2, beat 9/2: Caution [(0, 3)] soprano puts C5 into the answer after note 3"]
+        );
+    }
+
+    /// Each was once marked by itself.
+    #[test]
+    fn finds_what_recurs_in_another_entry_once_as_a_remark() {
+        let lines = [
+            "R:5/4 G4:1/4 A4 B4:1/2 B4:1/4 G4 D5:1/4",
+            "C4:1/4 D4 E4 D4 E4 C4 D4 G3 B3 D4 E4",
+            "R:11/4 C3:1/4 D3 E3:1/2 E3:1/4 C3",
+        ];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        assert_eq!(
+            found_in_fugue(&AlteredEntry, &lines, &marks),
+            [
+                "bar 3, beat 1: Remark [(0, 2)] soprano leaves out note 4 of the answer; another entry has it so, too"
+            ]
         );
     }
 

@@ -1,6 +1,6 @@
 //! Entries at another place in the bar than the subject.
 
-use super::slip::so_too;
+use super::recurrence::{Recurrences, so_too};
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -100,10 +100,9 @@ impl Rule for DisplacedEntry {
             Displaced { entry, begins, shift, by }
         });
         let displaced: Vec<Displaced<'_, '_>> = displaced.filter(|it| it.shift != Shift::None).collect();
-        for (index, it) in displaced.iter().enumerate() {
-            let alike = |other: &&Displaced<'_, '_>| (other.shift, other.by) == (it.shift, it.by);
-            if !displaced.iter().take(index).any(|other| alike(&other)) {
-                let others = displaced.iter().skip(index + 1).filter(alike).count();
+        let mut shifts = Recurrences::of(displaced.iter().map(|it| it.by));
+        for it in &displaced {
+            if let Some(others) = shifts.tell(&it.by) {
                 it.report(texture, subject, others, report);
             }
         }
@@ -138,6 +137,23 @@ mod tests {
             answered("5/4"),
             ["bar 2, beat 2: Remark [(0, 0)] \
               soprano begins the answer on beat 2, where the subject begins on beat 1"]
+        );
+    }
+
+    /// Each was once marked by itself.
+    #[test]
+    fn finds_entries_displaced_alike_once() {
+        let late = |bar: &str, pitches: &str| format!("R:{bar} {pitches}");
+        let lines = [
+            late("5/4", "G4:1/4 A4:1/8 B4 C5:1/4 G4"),
+            "C4:1/4 D4:1/8 E4 F4:1/4 C4".to_owned(),
+            late("9/4", "C3:1/4 D3:1/8 E3 F3:1/4 C3"),
+        ];
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        assert_eq!(
+            found_in_fugue(&DisplacedEntry, &lines.each_ref().map(String::as_str), &marks),
+            ["bar 2, beat 2: Remark [(0, 0)] soprano begins the answer on beat 2, where the subject \
+              begins on beat 1; another entry has it so, too"]
         );
     }
 

@@ -1,9 +1,10 @@
 //! Answers in another key than the dominant.
 
 use super::fit::{Due, Fit, is_in_place, level};
-use super::slip::so_too;
-use super::statement::{Statement, answered};
+use super::recurrence::{Recurrences, so_too};
+use super::statement::{Statement, answered, themes_of};
 use crate::answer::Answer;
+use crate::exposition::Role;
 use crate::interval::Interval;
 use crate::line::Note;
 use crate::rules::words::Words;
@@ -60,18 +61,18 @@ fn report_choices(
 ) {
     let chosen = placed.iter().filter_map(|theme| Some((theme, choice(theme, subject, best)?)));
     let chosen: Vec<_> = chosen.collect();
-    for (index, &(theme, choice)) in chosen.iter().enumerate() {
+    let key = |(stands, _): (Interval, Interval)| (stands.steps(), stands.semitones());
+    let mut levels = Recurrences::of(chosen.iter().map(|it| key(it.1)));
+    for (theme, choice) in chosen {
         let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
         let Some(Due { found, pitch: due, .. }) = wrong else { continue };
-        if chosen.iter().take(index).all(|before| before.1 != choice) {
-            let others = chosen.iter().skip(index + 1).filter(|after| after.1 == choice).count();
-            let (voice, stands, lies) = (texture.name(theme.voice()), Words(choice.0), Words(choice.1));
-            let message = format_args!(
-                "{voice} answers mostly {stands} above the subject, where the answer lies {lies} above it{}",
-                so_too(others)
-            );
-            report.add_remark(theme.spot(), message, Evidence::Instead { found, due });
-        }
+        let Some(others) = levels.tell(&key(choice)) else { continue };
+        let (voice, stands, lies) = (texture.name(theme.voice()), Words(choice.0), Words(choice.1));
+        let message = format_args!(
+            "{voice} answers mostly {stands} above the subject, where the answer lies {lies} above it{}",
+            so_too(others)
+        );
+        report.add_remark(theme.spot(), message, Evidence::Instead { found, due });
     }
 }
 
@@ -85,7 +86,8 @@ impl Rule for MisplacedAnswer {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some((subject, answers, themes)) = answered(texture) else { return };
+        let Some((subject, answers)) = answered(texture) else { return };
+        let themes = themes_of(texture, Role::Answer);
         let Some(best) = answers.first() else { return };
         let (placed, others): (Vec<_>, Vec<_>) =
             themes.iter().partition(|theme| is_in_place(&answers, theme, &themes));
@@ -137,6 +139,18 @@ mod tests {
             answered("F4:1/4 G4 A4 Bb4 A4:1/2 F4"),
             ["bar 3, beat 1: Remark [(0, 0)] soprano answers mostly a perfect fourth above the subject, \
               where the answer lies a perfect fifth above it"]
+        );
+    }
+
+    #[test]
+    fn remarks_answers_that_stand_alike_once() {
+        let low = "R:7/2 F3:1/4 G3 A3 Bb3 A3:1/2 F3";
+        let lines = ["R:2 F4:1/4 G4 A4 Bb4 A4:1/2 F4", "C4:1/4 D4 E4 F4 E4:1/2 C4", low];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
+        let found = found_in_fugue(&MisplacedAnswer, &lines, &marks);
+        assert!(
+            found.len() == 1 && found[0].ends_with("above it; another entry has it so, too"),
+            "{found:?}"
         );
     }
 

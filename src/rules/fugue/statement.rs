@@ -72,18 +72,23 @@ pub(super) fn themes<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
     themes
 }
 
+/// The entries of one role in the whole piece, in order.
+pub(super) fn all_themes_of<'t>(texture: &Texture<'t>, role: Role) -> Vec<Statement<'t>> {
+    let is_of_role = |it: &Statement<'_>| it.form == Form::Straight && it.entry.role == role;
+    all_statements(texture).into_iter().filter(is_of_role).collect()
+}
+
 /// The entries of one role in the exposition, in order.
 pub(super) fn themes_of<'t>(texture: &Texture<'t>, role: Role) -> Vec<Statement<'t>> {
     themes(texture).into_iter().filter(|theme| theme.entry.role == role).collect()
 }
 
-/// The entries of the answer in the exposition with the subject and the answers that it has, the best
-/// first; `None` if nobody answers or nothing can be answered. Cost: the answers are derived anew.
-pub(super) fn answered<'t>(texture: &Texture<'t>) -> Option<(&'t Subject, Vec<Answer>, Vec<Statement<'t>>)> {
+/// The subject and the answers that it has, the best first; `None` if nobody answers in the exposition or nothing
+/// can be answered. Cost: the answers are derived anew.
+pub(super) fn answered<'t>(texture: &Texture<'t>) -> Option<(&'t Subject, Vec<Answer>)> {
     let subject = &texture.outline()?.subject;
-    let themes = themes_of(texture, Role::Answer);
-    let answers = (!themes.is_empty()).then(|| subject.answers().ok()).flatten()?;
-    Some((subject, answers, themes))
+    let answers = (!themes_of(texture, Role::Answer).is_empty()).then(|| subject.answers().ok()).flatten()?;
+    Some((subject, answers))
 }
 
 /// The entries of the countersubject in the exposition, in order.

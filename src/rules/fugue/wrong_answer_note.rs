@@ -2,8 +2,9 @@
 
 use super::fit::{Due, Fit, is_in_place};
 use super::slip::{Slip, Weighing, report_slips};
-use super::statement::{Statement, answered};
+use super::statement::{Statement, all_themes_of, answered, themes_of};
 use crate::answer::{Answer, Charge, Reading};
+use crate::exposition::Role;
 use crate::pitch::Pitch;
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -90,11 +91,16 @@ fn may_be_inflected(subject: &Subject, index: usize) -> bool {
 }
 
 /// The wrong notes of an entry, and those that one would rather have otherwise, in order.
-fn slips<'t>(subject: &Subject, answers: &[Answer], theme: Statement<'t>, is_placed: bool) -> Vec<Slip<'t>> {
-    let (fits, length) = (fits(answers, &theme), subject.line().notes().len());
+fn slips<'t>(
+    subject: &'t Subject,
+    answers: &[Answer],
+    theme: Statement<'t>,
+    is_placed: bool,
+) -> Vec<Slip<'t>> {
+    let (fits, theme_notes) = (fits(answers, &theme), subject.line().notes());
     let slip = |answer: Option<&Answer>, due: Due, weighing: Weighing| {
         let reason = answer.map(|answer| reason(subject, answer, due.index));
-        Slip { theme, due, length, reason, weighing }
+        Slip { theme, due, theme_notes, reason, weighing }
     };
     let wrong = wrong_notes(&fits).filter(|_| is_placed).map(|due| {
         let bends = due.is_inflected() && may_be_inflected(subject, due.index);
@@ -118,10 +124,11 @@ impl Rule for WrongAnswerNote {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some((subject, answers, themes)) = answered(texture) else { return };
-        let all = themes
-            .iter()
-            .flat_map(|theme| slips(subject, &answers, *theme, is_in_place(&answers, theme, &themes)));
+        let Some((subject, answers)) = answered(texture) else { return };
+        let exposed = themes_of(texture, Role::Answer);
+        let all = all_themes_of(texture, Role::Answer).into_iter();
+        let all =
+            all.flat_map(|theme| slips(subject, &answers, theme, is_in_place(&answers, &theme, &exposed)));
         let slips: Vec<Slip<'_>> = all.collect();
         report_slips(texture, &slips, report);
     }

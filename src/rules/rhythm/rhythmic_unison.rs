@@ -1,11 +1,12 @@
 //! Two voices in one rhythm.
 
+use super::together::{are_several, covers, is_alone, is_known, join, spot};
+use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
-use crate::time::Time;
 use std::cmp::Reverse;
 use std::ops::Range;
 
@@ -29,7 +30,8 @@ pub enum Outside {
     /// Like the exposition.
     #[default]
     InFull,
-    /// One step lighter: an introduction, an episode or a close may gather the voices that the exposition sets apart.
+    /// One step lighter: an introduction, an episode or a close may gather the voices that the exposition
+    /// sets apart.
     Lighter,
 }
 
@@ -47,27 +49,6 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
-/// The notes of voices that go together as they begin.
-fn spot(texture: &Texture<'_>, CommonRhythm { stretch, voices }: &CommonRhythm) -> Spot {
-    let onset = stretch.onset;
-    let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
-    Spot::new(onset, voices.iter().map(note).collect())
-}
-
-/// Whether two voices double each other on a tick.
-fn is_doubling(pair: Pair<'_>, onset: i64) -> bool {
-    Stretch::holding(pair.doublings(), onset).is_some()
-}
-
-/// Whether of several voices two do not double each other.
-fn are_several(texture: &Texture<'_>, rhythm: &CommonRhythm) -> bool {
-    let voices = &rhythm.voices;
-    let mut pairs = voices.iter().flat_map(|&one| voices.iter().map(move |&other| (one, other)));
-    pairs.any(|(one, other)| {
-        one < other && texture.pair(one, other).is_some_and(|pair| !is_doubling(pair, rhythm.stretch.onset))
-    })
-}
-
 impl RhythmicUnison {
     /// Whether a stretch is long enough, and a rhythm.
     fn is_marked(self, texture: &Texture<'_>, stretch: Stretch) -> bool {
@@ -84,11 +65,10 @@ impl RhythmicUnison {
 
     /// From which tick up to which all is weighed in full.
     fn exposed(self, texture: &Texture<'_>) -> Range<i64> {
-        let Some(outline) = texture.outline().filter(|_| self.outside == Outside::Lighter) else {
-            return 0..i64::MAX;
-        };
-        let first = outline.themes().next().map_or(Time::ZERO, |first| first.onset);
-        texture.grid().ticks(first)..texture.grid().ticks(outline.end)
+        match self.outside {
+            Outside::InFull => 0..i64::MAX,
+            Outside::Lighter => exposition(texture).unwrap_or(0..i64::MAX),
+        }
     }
 
     /// Where two voices that do not double each other go together for long enough.
@@ -133,39 +113,6 @@ impl RhythmicUnison {
     }
 }
 
-/// Whether voices that go together within the time of a group belong to it, one of them being in it.
-fn covers(group: &CommonRhythm, pair: &CommonRhythm) -> bool {
-    let (whole, part) = (group.stretch, pair.stretch);
-    let is_within = whole.onset <= part.onset && part.end <= whole.end;
-    is_within && pair.voices.iter().any(|voice| group.voices.contains(voice))
-}
-
-fn join(group: &mut CommonRhythm, voices: &[usize]) {
-    group.voices.extend(voices);
-    group.voices.sort_unstable();
-    group.voices.dedup();
-}
-
-/// Whether no other voice begins a note of its own meanwhile.
-fn is_alone(texture: &Texture<'_>, CommonRhythm { stretch, voices }: &CommonRhythm) -> bool {
-    let mut others = (0..texture.voices()).filter(|voice| !voices.contains(voice));
-    !others.any(|voice| {
-        let tones = texture.tones(voice);
-        let first = tones.partition_point(|tone| tone.onset <= stretch.onset);
-        tones.get(first).is_some_and(|tone| tone.onset < stretch.end)
-    })
-}
-
-/// Whether voices are known to go together, with others, for most of the time for which they do.
-fn is_known(chords: &[CommonRhythm], pair: &CommonRhythm) -> bool {
-    let Stretch { onset, end, .. } = pair.stretch;
-    let first = chords.partition_point(|it| it.stretch.end <= onset);
-    let within = chords[first..].iter().take_while(|it| it.stretch.onset < end);
-    let known = within.filter(|it| pair.voices.iter().all(|voice| it.voices.contains(voice)));
-    let known: i64 = known.map(|it| it.stretch.end.min(end) - it.stretch.onset.max(onset)).sum();
-    2 * known > end - onset
-}
-
 /// The fewest attacks of a rhythm, however long: two notes together are a chord and its resolution.
 const FEWEST: usize = 3;
 
@@ -175,10 +122,12 @@ const PIECE: i64 = 8;
 /// For how long the voices go together, if for more than half of a piece that is no fugue: a chorale is
 /// written so on purpose.
 fn homophony(texture: &Texture<'_>) -> Option<i64> {
-    let together: i64 = texture.common_rhythms().iter().map(|it| it.stretch.duration()).sum();
     let length = texture.grid().ticks(texture.score().length());
-    let is_piece = texture.outline().is_none() && length >= texture.accents().bar_at(0) * PIECE;
-    (is_piece && together * 2 > length).then_some(together)
+    if texture.outline().is_some() || length < texture.accents().bar_at(0) * PIECE {
+        return None;
+    }
+    let together = texture.common_rhythms().iter().map(|it| it.stretch.duration()).sum();
+    (together * 2 > length).then_some(together)
 }
 
 impl Rule for RhythmicUnison {
