@@ -117,7 +117,7 @@ impl Rule for HangingLeadingNote {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(cadences) = Local::of(texture, Cadence::of) else { return };
-        for stride in strides(texture) {
+        for stride in strides(texture).filter(|it| !texture.is_companion(it.voice)) {
             let cadence = cadences.at(stride.from.onset);
             if stride.from.pitch.class() != cadence.leading || cadence.is_right(texture, &stride) {
                 continue;
@@ -143,7 +143,7 @@ impl Rule for HangingLeadingNote {
 mod tests {
     use super::HangingLeadingNote;
     use crate::exposition::Role::{Answer, Subject};
-    use crate::rules::trial::{found, found_in, found_in_fugue};
+    use crate::rules::trial::{found, found_by_name, found_in, found_in_fugue};
 
     #[test]
     fn finds_leading_note_that_leaps_away_over_the_cadence() {
@@ -203,6 +203,15 @@ mod tests {
         assert!(marks.len() == 1 && marks[0].contains("Remark") && marks[0].ends_with(end), "{marks:?}");
         let alone = ["D5:1/2 G5", "B4:1/2 E5", "D4:1/2 C4", "G3:1/2 C3"];
         assert!(found(&HangingLeadingNote, "4/4", &alone)[0].contains("Caution"));
+    }
+
+    /// The third oboe fills the chord of a chorale, as the sopranos rise.
+    #[test]
+    fn allows_an_instrument_that_goes_with_a_choir_to_fill_the_chord() {
+        let choir = [("Soprano", "D5:1/2 G5"), ("Alto", "G4:1/2 G4"), ("Bass", "G3:1/2 C3")];
+        let oboe = ("Oboe", "B4:1/2 E5");
+        assert!(found_by_name(&HangingLeadingNote, &[&[oboe], &choir[..]].concat()).is_empty());
+        assert_eq!(found_by_name(&HangingLeadingNote, &[choir[0], oboe, choir[2]]).len(), 1);
     }
 
     /// A chorale's half close, and the upbeat of the next line.
