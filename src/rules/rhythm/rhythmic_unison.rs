@@ -4,7 +4,7 @@ use super::together::{are_several, covers, is_alone, is_known, join, spot};
 use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
 use std::cmp::Reverse;
