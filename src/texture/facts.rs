@@ -8,7 +8,7 @@ use super::sonority::Sonorities;
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
 use crate::meter::Strength;
-use crate::score::{Place, Score};
+use crate::score::{Part, Place, Score};
 use crate::time::{Grid, Time};
 use std::sync::OnceLock;
 
@@ -20,6 +20,19 @@ const CHOIR: usize = 3;
 struct PairFacts {
     slots: OnceLock<Vec<Slot>>,
     doublings: OnceLock<Vec<Stretch>>,
+}
+
+/// The names of the parts of a score, those that are alike with their number.
+fn names(score: &Score) -> Vec<String> {
+    let name = |part: &Part| part.voice.name().to_owned();
+    let names: Vec<String> = score.parts().iter().map(name).collect();
+    let count = |names: &[String], name: &String| names.iter().filter(|it| *it == name).count();
+    let numbered = names.iter().enumerate().map(|(voice, name)| match count(&names, name) {
+        0 | 1 => name.clone(),
+        _ if name.is_empty() => String::new(),
+        _ => format!("{name} {}", count(&names[..=voice], name)),
+    });
+    numbered.collect()
 }
 
 /// The facts of a score.
@@ -36,6 +49,8 @@ pub struct Texture<'a> {
     pairs: Vec<PairFacts>,
     bass: OnceLock<Vec<BassSpan>>,
     dissonances: OnceLock<Vec<Dissonance>>,
+    /// What each part is called: found when somebody asks.
+    names: OnceLock<Vec<String>>,
     /// Whether each part goes with a choir: found when somebody asks.
     companions: OnceLock<Vec<bool>>,
 }
@@ -47,8 +62,18 @@ impl<'a> Texture<'a> {
         let accents = Accents::new(score.meters(), grid);
         let tones: Vec<Vec<Tone>> = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
         let pairs = vec![PairFacts::default(); tones.len() * tones.len().saturating_sub(1) / 2];
-        let (bass, dissonances, companions) = (OnceLock::new(), OnceLock::new(), OnceLock::new());
-        Self { score, outline: None, grid, accents, tones, pairs, bass, dissonances, companions }
+        Self {
+            score,
+            outline: None,
+            grid,
+            accents,
+            tones,
+            pairs,
+            bass: OnceLock::new(),
+            dissonances: OnceLock::new(),
+            names: OnceLock::new(),
+            companions: OnceLock::new(),
+        }
     }
 
     /// With the outline of the fugue, for the rules that ask for entries; with none if it is no fugue.
@@ -103,9 +128,20 @@ impl<'a> Texture<'a> {
         self.tones.len()
     }
 
-    /// The name of a voice; empty if there is none of that number.
-    pub fn name(&self, voice: usize) -> &'a str {
-        self.score.parts().get(voice).map_or("", |part| part.voice.name())
+    /// The name of a voice, with a number if another has the same: of two parts called `Tenor` the second is
+    /// `Tenor 2`. Empty if there is none of that number.
+    ///
+    /// ```
+    /// use soggetto::{Line, Part, Score, Texture, Time, Voice};
+    /// let part = |name: &str| Ok::<_, soggetto::Error>(Part { voice: Voice::new(name), line: "C4:1".parse()? });
+    /// let parts = vec![part("Alto")?, part("Tenor")?, part("Tenor")?];
+    /// let score = Score::new("C major".parse()?, "4/4".parse()?, Time::ZERO, parts)?;
+    /// let texture = Texture::of(&score);
+    /// assert_eq!([0, 1, 2, 3].map(|voice| texture.name(voice)), ["Alto", "Tenor 1", "Tenor 2", ""]);
+    /// # Ok::<(), soggetto::Error>(())
+    /// ```
+    pub fn name(&self, voice: usize) -> &str {
+        self.names.get_or_init(|| names(self.score)).get(voice).map_or("", String::as_str)
     }
 
     /// Whether a part is an instrument, by its name, that goes with a choir: with three voices or more that

@@ -8,17 +8,18 @@ const CHORD: usize = 3;
 /// How many beats the last chord of a phrase lasts at least.
 const BEATS: i64 = 2;
 
-/// How many times as long as what moves before and after it the chord is at least.
+/// How many times as long as what moves around it the chord is at least.
 const REPOSE: i64 = 2;
 
 impl Texture<'_> {
     /// Whether a phrase ends on a tick, as the notes themselves show it: all voices that sound, three or
-    /// more, come to rest together on a chord of two beats or more, which is at least twice as long as what moves
-    /// before and after it, and leave it together. What begins then follows nothing: between the lines of a
-    /// chorale singers breathe, and no ear hears a leap or a progression there.
+    /// more, come to rest together on a chord of two beats or more and leave it together, and it is at least twice
+    /// as long as any pause in their motion from a bar before the tick to a bar after. What begins then follows nothing: between
+    /// the lines of a chorale singers breathe, and no ear hears a leap or a progression there.
     ///
-    /// A rest upon a single beat is not seen: its notes are those of any other chord. Source: common practice.
-    /// Cost: logarithmic in the notes, for each voice.
+    /// A rest upon a single beat is not seen: its notes are those of any other chord. Nor is one where the chords are
+    /// long throughout. Source: common practice. Cost: logarithmic in the notes, for each voice, if a voice holds on;
+    /// else also linear in the notes of two bars.
     ///
     /// ```
     /// use soggetto::{Score, texture::Texture};
@@ -30,11 +31,14 @@ impl Texture<'_> {
     /// ```
     pub fn ends_phrase(&self, tick: i64) -> bool {
         let Some(struck) = self.chord_left(tick) else { return false };
-        let length = tick - struck;
-        let is_calm = |from: i64, to: i64| (to - from) * REPOSE > length;
-        length >= BEATS * self.accents().pulse_at(struck).1
-            && self.last_before(struck).is_some_and(|before| !is_calm(before, struck))
-            && self.first_after(tick).is_some_and(|after| !is_calm(tick, after))
+        let (accents, length) = (self.accents(), tick - struck);
+        length >= BEATS * accents.pulse_at(struck).1
+            && self.moves(
+                (tick - accents.bar_at(struck)).min(struck - length / REPOSE),
+                struck,
+                length / REPOSE,
+            )
+            && self.moves(tick, tick + accents.bar_at(tick), length / REPOSE)
     }
 
     /// When the chord was complete that all voices leave on a tick; `None` if one holds on, or it is no chord.
@@ -49,18 +53,16 @@ impl Texture<'_> {
         (voices >= CHORD).then_some(struck)
     }
 
-    /// The last tick before another on which a voice begins a note.
-    fn last_before(&self, tick: i64) -> Option<i64> {
-        let last =
-            |tones: &[Tone]| tones[..tones.partition_point(|it| it.onset < tick)].last().map(|it| it.onset);
-        (0..self.voices()).filter_map(|voice| last(self.tones(voice))).max()
-    }
-
-    /// The first tick after another on which a voice begins a note.
-    fn first_after(&self, tick: i64) -> Option<i64> {
-        let first =
-            |tones: &[Tone]| tones.get(tones.partition_point(|it| it.onset <= tick)).map(|it| it.onset);
-        (0..self.voices()).filter_map(|voice| first(self.tones(voice))).min()
+    /// Whether voices begin notes from a tick to a tick, two at least, and never pause longer than so.
+    fn moves(&self, from: i64, to: i64, longest: i64) -> bool {
+        let within = |tones: &[Tone]| {
+            let [start, end] = [from, to + 1].map(|tick| tones.partition_point(|tone| tone.onset < tick));
+            tones.get(start..end).unwrap_or(&[]).iter().map(|tone| tone.onset).collect::<Vec<_>>()
+        };
+        let mut onsets: Vec<i64> = (0..self.voices()).flat_map(|voice| within(self.tones(voice))).collect();
+        onsets.sort_unstable();
+        onsets.dedup();
+        onsets.len() > 1 && onsets.windows(2).all(|pair| pair[1] - pair[0] <= longest)
     }
 }
 
@@ -95,6 +97,19 @@ mod tests {
         assert!(ends(&held).is_empty());
         assert!(ends(&["C5:1/2 D5 E5 F5", "G4:1/2 G4 G4 A4", "C4:1/2 B3 C4 F3"]).is_empty());
         assert!(ends(&["C5:1/4 D5 E5:1/2 F5:1/4 E5", "C4:1/4 B3 C4:1/2 F3:1/4 C4"]).is_empty());
+    }
+
+    /// Madrigals declaim in a half note and two quarters: that is their motion, and no rest.
+    #[test]
+    fn long_chords_that_come_again_end_none() {
+        let lines = [
+            "C5:1/4 D5 E5:1/2 F5:1/4 E5 E5:1/2",
+            "G4:1/4 G4 G4:1/2 A4:1/4 G4 G4:1/2",
+            "C4:1/4 B3 C4:1/2 F3:1/4 C4 C4:1/2 ",
+        ];
+        assert_eq!(ends(&lines), [4]);
+        let more = lines.map(|line| format!("{line} C4:1/4 C4 C4:1/2 C4:1"));
+        assert!(ends(&more.each_ref().map(String::as_str)).is_empty());
     }
 
     #[test]

@@ -125,9 +125,9 @@ impl Rule for HangingLeadingNote {
             let made = cadence.is_made(texture, &stride).filter(|_| cadence.arrives(texture, &stride));
             let (Some(since), voice) = (made, texture.name(stride.voice)) else { continue };
             let relief = if stride.to.onset - since < stand(texture, since) {
-                "over a dominant in passing"
+                "over a passing dominant"
             } else if cadence.is_shared(texture, &stride) {
-                "at the cadence while another voice takes it to the tonic"
+                "at the cadence, where another voice resolves it"
             } else {
                 let message = format_args!("{voice} leaves the leading note hanging at the cadence");
                 report.add(stride.spot(), message, stride.evidence());
@@ -178,7 +178,7 @@ mod tests {
     #[test]
     fn finds_a_dominant_in_passing_as_a_lighter_matter() {
         let running = ["D4:1/8 C4 F4 B4 E5 D5", "B3:1/8 A3 D4 G3 C4 B3"];
-        let told = "soprano leaves the leading note hanging over a dominant in passing";
+        let told = "soprano leaves the leading note hanging over a passing dominant";
         assert_eq!(
             found(&HangingLeadingNote, "4/4", &running),
             [format!("bar 1, beat 3: Remark [(0, 3), (0, 4)] {told}")]
@@ -198,8 +198,7 @@ mod tests {
     #[test]
     fn finds_a_leading_note_that_another_voice_resolves_as_a_lighter_matter() {
         let shared = ["D5:1/2 G5", "B4:1/2 E5", "B3:1/2 C4", "G3:1/2 C3"];
-        let end =
-            "alto leaves the leading note hanging at the cadence while another voice takes it to the tonic";
+        let end = "alto leaves the leading note hanging at the cadence, where another voice resolves it";
         let marks = found(&HangingLeadingNote, "4/4", &shared);
         assert!(marks.len() == 1 && marks[0].contains("Remark") && marks[0].ends_with(end), "{marks:?}");
         let alone = ["D5:1/2 G5", "B4:1/2 E5", "D4:1/2 C4", "G3:1/2 C3"];

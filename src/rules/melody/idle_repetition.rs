@@ -113,7 +113,7 @@ impl Rule for IdleRepetition {
                 continue;
             }
             let (name, pitch, count) = (texture.name(run.voice), from.pitch, run.count);
-            let message = format_args!("{name} strikes {pitch} {count} times in succession");
+            let message = format_args!("{name} strikes one note, {pitch}, {count} times in succession");
             report.add(run.spot(from.onset), message, Evidence::of_stretch(texture, to.end - from.onset));
         }
     }
@@ -132,7 +132,7 @@ mod tests {
         assert_eq!(
             found(&IdleRepetition::default(), "4/4", &[LINE]),
             ["bar 1, beat 2: Remark [(0, 1), (0, 2), (0, 3), (0, 4), (0, 5)] \
-                 soprano strikes D5 5 times in succession"]
+                 soprano strikes one note, D5, 5 times in succession"]
         );
     }
 

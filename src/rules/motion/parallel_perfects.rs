@@ -43,13 +43,13 @@ fn veil(step: &Step<'_>, ornament: i64) -> &'static str {
     let is_ornament =
         |moment: Moment<'_>| moment.tones().into_iter().flatten().any(|tone| tone.duration() <= ornament);
     if step.after().pair().texture().ends_phrase(step.after().onset()) {
-        " from the end of a phrase to the beginning of the next"
+        " between two phrases"
     } else if is_ornament(before) || is_ornament(step.after()) {
         " by way of an ornament"
     } else if one.is_descending() != other.is_descending() && one.steps() * other.steps() != 0 {
         " as they cross"
     } else if before.attacked() != [true; 2] {
-        " from an interval struck under a held note"
+        ", the first struck under a held note"
     } else if one.number() != other.number() {
         ", an octave closer or wider"
     } else if one == Interval::UNISON && is_shared(step) {
@@ -81,7 +81,7 @@ fn is_shared(step: &Step<'_>) -> bool {
 }
 
 /// What is said of octaves in two parts that double each other elsewhere.
-const DOUBLING: &str = ", as they do elsewhere for long";
+const DOUBLING: &str = ", as where they double each other";
 
 impl ParallelPerfects {
     fn check_pair(self, pair: Pair<'_>, report: &mut Report<'_>) {
@@ -167,7 +167,7 @@ mod tests {
     #[test]
     fn finds_veiled_consecutives_as_a_lighter_matter_where_the_style_is_free() {
         let rows: [(&[&str], &str); 4] = [
-            (&["G4:1/2 A4", "E4:1/4 C4 D4:1/2"], "fifths from an interval struck under a held note"),
+            (&["G4:1/2 A4", "E4:1/4 C4 D4:1/2"], "fifths, the first struck under a held note"),
             (&["G4:1/2 A4", "D4:15/32 C4:1/32 D4:1/2"], "fifths by way of an ornament"),
             (&["E4:1/2 C5", "A3:1/2 G5"], "fifths as they cross"),
             (&["E4:1/2 F4", "A2:1/2 Bb3"], "fifths, an octave closer or wider"),
@@ -204,7 +204,7 @@ mod tests {
         let breath = lines("E5:1/4 D5 A4:1/2 F4:1/4 A4");
         let [strict, free] = [STRICT, FREE].map(|rule| found(&rule, "4/4", &breath).concat());
         assert!(strict.contains("Fault"), "{strict}");
-        let told = "move in parallel fifths from the end of a phrase to the beginning of the next";
+        let told = "move in parallel fifths between two phrases";
         assert!(free.contains("Caution") && free.ends_with(told), "{free}");
         assert!(found(&FREE, "4/4", &lines("E5:1/4 D5 A4:1/4 G4 F4 A4"))[0].contains("Fault"));
     }
@@ -252,7 +252,7 @@ mod tests {
         let lines = ["C5:1/4 D5 E5 F5 G5 A5 F5:1/2", "C4:1/4 D4 E4 F4 E4 F4 F4:1/2"];
         assert!(found(&STRICT, "4/4", &lines).is_empty());
         let lines = ["C5:1/4 D5 E5 F5 G5 A5 F5 G5", "C4:1/4 D4 E4 F4 E4 F4 F4 G4"];
-        let octaves = "soprano and alto move in parallel octaves, as they do elsewhere for long";
+        let octaves = "soprano and alto move in parallel octaves, as where they double each other";
         assert_eq!(
             found(&STRICT, "4/4", &lines),
             [format!("bar 2, beat 4: Caution [(0, 6), (1, 6), (0, 7), (1, 7)] {octaves}")]

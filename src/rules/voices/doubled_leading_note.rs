@@ -5,7 +5,7 @@ use crate::meter::Strength;
 use crate::pitch::PitchClass;
 use crate::rules::local::Local;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, NEAR_NOTES, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Pair, Sonority, Stretch, Texture};
@@ -94,9 +94,10 @@ impl Dominant {
     /// Whether a voice takes the leading note of an index on to the tonic, perhaps struck again before, or has it
     /// for its last.
     fn leads(&self, texture: &Texture<'_>, (voice, note): (usize, usize)) -> bool {
-        let tones = texture.tones(voice).get(note..).unwrap_or(&[]);
-        let next = tones.iter().find(|tone| tone.pitch != tones[0].pitch);
-        next.is_none_or(|next| next.pitch.class() == self.tonic && (next.pitch - tones[0].pitch).steps() == 1)
+        let mut tones = texture.tones(voice).iter().skip(note).take(NEAR_NOTES);
+        let Some(leading) = tones.next() else { return true };
+        let next = tones.find(|tone| tone.pitch != leading.pitch);
+        next.is_none_or(|next| next.pitch.class() == self.tonic && (next.pitch - leading.pitch).steps() == 1)
     }
 
     /// The notes that are the leading note, if there are several and all else is dominant harmony.
@@ -153,9 +154,9 @@ impl Dominant {
     /// Why the leading note in some voices is a lighter matter, as the end of a clause; nothing if it is none.
     fn relief(&self, texture: &Texture<'_>, tick: i64, notes: &[(usize, usize)]) -> String {
         if !notes.iter().any(|note| self.leads(texture, *note)) {
-            ", and none takes it to the tonic".to_owned()
+            ", and none resolves it".to_owned()
         } else if self.was_tonic(texture, tick) {
-            format!(" while {} may be the tonic of the moment", self.root)
+            format!(", unless {} is the tonic of the moment", self.root)
         } else {
             String::new()
         }
@@ -260,7 +261,7 @@ mod tests {
     #[test]
     fn finds_it_within_a_bar_of_the_raised_fourth_degree_as_a_lighter_matter() {
         let lines = |fourth: &'static str| [fourth, "D4:1/4 D4 B3 B3", "D4:1/4 D4 G3 G3"];
-        let told = "soprano and alto double the leading note while G may be the tonic of the moment";
+        let told = "soprano and alto double the leading note, unless G is the tonic of the moment";
         assert_eq!(
             found(&DoubledLeadingNote, "4/4", &lines("F#4:1/4 G4 B4 C5")),
             [format!("bar 1, beat 3: Remark [(0, 2), (1, 2)] {told}")]
@@ -275,7 +276,7 @@ mod tests {
     #[test]
     fn finds_one_that_does_not_lead_as_a_lighter_matter() {
         let lines = |soprano: &'static str| [soprano, "D4:1/2 C4", "B3:1/2 D4", "G3:1/2 F3"];
-        let told = "soprano and tenor double the leading note, and none takes it to the tonic";
+        let told = "soprano and tenor double the leading note, and none resolves it";
         assert_eq!(
             found(&DoubledLeadingNote, "4/4", &lines("B4:1/2 A4")),
             [format!("bar 1, beat 1: Remark [(0, 0), (2, 0)] {told}")]

@@ -2,6 +2,7 @@
 
 use crate::interval::Interval;
 use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::words::{One, numbered};
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture, Walk};
@@ -134,7 +135,7 @@ fn report_passage(limits: Limits, gaps: &[Gap<'_>], report: &mut Report<'_>) {
     let Some([one, other]) = first.pitches() else { return };
     let [upper, lower] = first.pair().names();
     let (named, times) = (named(limits.widest), times(gaps.len()));
-    let message = format_args!("{upper} and {lower} lie further apart than {named}{times}");
+    let message = format_args!("{upper} and {lower} lie more than {named} apart{times}");
     let evidence = Evidence::of_vertical(one, other);
     if limits.is_free || gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
         report.add_lighter(&first, message, evidence);
@@ -156,20 +157,18 @@ impl Rule for Spacing {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in neighbours(texture) {
             let limits = self.limits(pair);
-            passages_of(pair, limits).iter().for_each(|passage| report_passage(limits, passage, report));
+            for passage in passages_of(pair, limits) {
+                report_passage(limits, &passage, report);
+            }
         }
     }
 }
 
-/// The interval of a number as a word.
+/// The interval of a number in words.
 fn named(number: u32) -> String {
     match number {
-        8 => "an octave".to_owned(),
-        10 => "a tenth".to_owned(),
-        11 => "an eleventh".to_owned(),
-        12 => "a twelfth".to_owned(),
         15 => "two octaves".to_owned(),
-        _ => format!("{number} steps of the staff, both ends counted"),
+        _ => One(&numbered(number)).to_string(),
     }
 }
 
@@ -186,7 +185,7 @@ mod tests {
     fn finds_more_than_an_octave_between_upper_voices_once_a_stretch() {
         assert_eq!(
             found(&Spacing::default(), "4/4", &["E5:1/2 F5 C5:1", "C4:1 C4", "C3:2"]),
-            ["bar 1, beat 1: Caution [(0, 0), (1, 0)] soprano and alto lie further apart than an octave"]
+            ["bar 1, beat 1: Caution [(0, 0), (1, 0)] soprano and alto lie more than an octave apart"]
         );
     }
 
@@ -194,7 +193,7 @@ mod tests {
     fn finds_more_than_a_twelfth_above_the_bass() {
         assert_eq!(
             found(&Spacing::default(), "4/4", &["C5:1", "G4:1", "A3:1", "C2:1"]),
-            ["bar 1, beat 1: Caution [(2, 0), (3, 0)] tenor and bass lie further apart than a twelfth"]
+            ["bar 1, beat 1: Caution [(2, 0), (3, 0)] tenor and bass lie more than a twelfth apart"]
         );
     }
 
@@ -203,7 +202,7 @@ mod tests {
         let lines = ["G4:1/2 E5", "C4:1 ", "C3:1"];
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
-            ["bar 1, beat 3: Remark [(0, 1), (1, 0)] soprano and alto lie further apart than an octave"]
+            ["bar 1, beat 3: Remark [(0, 1), (1, 0)] soprano and alto lie more than an octave apart"]
         );
     }
 
@@ -221,7 +220,7 @@ mod tests {
     #[test]
     fn finds_gaps_in_close_succession_once_where_they_are_widest() {
         let lines = ["G4:1/2 E5:3/8 C5:1/8 F5:1/4 C5:3/4", "C4:2", "C3:2"];
-        let message = "soprano and alto lie further apart than an octave, twice in close succession";
+        let message = "soprano and alto lie more than an octave apart, twice in close succession";
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
             [format!("bar 2, beat 1: Remark [(0, 3), (1, 0)] {message}")]
@@ -264,7 +263,7 @@ mod tests {
         let lines = ["E5:1/2 F5:1/2", "C4:1/2 C4:1/2", "R:1/2 C3:1/2"];
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
-            ["bar 1, beat 3: Remark [(0, 1), (1, 1)] soprano and alto lie further apart than an octave"]
+            ["bar 1, beat 3: Remark [(0, 1), (1, 1)] soprano and alto lie more than an octave apart"]
         );
     }
 }
