@@ -45,7 +45,7 @@ impl Memory {
     /// The outline that [`super::outline`] finds in a score, sooner if the score differs in few notes from the one
     /// that is remembered.
     pub(crate) fn outline(&self, score: &Score) -> Option<Outline> {
-        Some(hear(score, OtherForms::IfUnanswered, Some(self))?.outline)
+        Some(hear(score, OtherForms::IfNeeded, Some(self))?.outline)
     }
 
     /// What is like the theme in a voice; `None` if the theme has other notes than the one that is remembered,

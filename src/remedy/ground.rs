@@ -143,5 +143,6 @@ fn outline_of(outline: &Outline, excerpt: &Score, start: Time, first: &[usize]) 
         (!notes.is_empty()).then(|| Entry { notes, onset, ..entry.clone() })
     };
     let entries = outline.entries.iter().filter_map(within).collect();
-    Outline { subject: outline.subject.clone(), entries, codettas: Vec::new(), end: outline.end }
+    let others = outline.others.iter().filter_map(|(form, entry)| Some((*form, within(entry)?))).collect();
+    Outline { subject: outline.subject.clone(), entries, others, codettas: Vec::new(), end: outline.end }
 }

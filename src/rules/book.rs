@@ -196,7 +196,7 @@ impl Default for RuleBook {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::{OutOfCompass, ParallelPerfects, RuleInfo};
+    use crate::rules::{OutOfCompass, ParallelPerfects, Report, RuleInfo};
     use crate::score::Score;
     use crate::source::Source;
 

@@ -11,6 +11,9 @@ use crate::score::{Place, Score};
 use crate::time::{Grid, Time};
 use std::sync::OnceLock;
 
+/// How many voices that are sung make a choir.
+const CHOIR: usize = 3;
+
 /// The facts of a score.
 #[derive(Debug)]
 pub struct Texture<'a> {
@@ -25,6 +28,8 @@ pub struct Texture<'a> {
     pairs: Vec<PairFacts>,
     bass: OnceLock<Vec<BassSpan>>,
     dissonances: OnceLock<Vec<Dissonance>>,
+    /// Whether each part goes with a choir: found when somebody asks.
+    companions: OnceLock<Vec<bool>>,
 }
 
 impl<'a> Texture<'a> {
@@ -34,8 +39,8 @@ impl<'a> Texture<'a> {
         let accents = Accents::new(score.meters(), grid);
         let tones: Vec<Vec<Tone>> = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
         let pairs = vec![PairFacts::default(); tones.len() * tones.len().saturating_sub(1) / 2];
-        let (bass, dissonances) = (OnceLock::new(), OnceLock::new());
-        Self { score, outline: None, grid, accents, tones, pairs, bass, dissonances }
+        let (bass, dissonances, companions) = (OnceLock::new(), OnceLock::new(), OnceLock::new());
+        Self { score, outline: None, grid, accents, tones, pairs, bass, dissonances, companions }
     }
 
     /// With the outline of the fugue, for the rules that ask for entries; with none if it is no fugue.
@@ -93,6 +98,17 @@ impl<'a> Texture<'a> {
     /// The name of a voice; empty if there is none of that number.
     pub fn name(&self, voice: usize) -> &'a str {
         self.score.parts().get(voice).map_or("", |part| part.voice.name())
+    }
+
+    /// Whether a part is an instrument, by its name, that goes with a choir: with three voices or more that
+    /// are sung. It may double any of them, or the bass, and is no voice beside theirs.
+    pub fn is_companion(&self, voice: usize) -> bool {
+        let find = || {
+            let parts = self.score.parts();
+            let is_choir = parts.iter().filter(|part| part.voice.is_sung()).count() >= CHOIR;
+            parts.iter().map(|part| is_choir && part.voice.is_played()).collect()
+        };
+        self.companions.get_or_init(find).get(voice).copied().unwrap_or(false)
     }
 
     /// The notes of a voice; none if there is no voice of that number.

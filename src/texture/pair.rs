@@ -8,9 +8,6 @@ use crate::interval::Interval;
 use crate::pitch::Pitch;
 use std::sync::OnceLock;
 
-/// How many voices that are sung make a choir.
-const CHOIR: usize = 3;
-
 /// From when on which voice sounds lowest; `u8::MAX` in silence.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct BassSpan {
@@ -80,6 +77,13 @@ fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot
     }
 }
 
+/// The lowest and the highest of some notes.
+fn span(tones: &[Tone]) -> Option<[Pitch; 2]> {
+    let pitches = || tones.iter().map(|tone| tone.pitch);
+    let height = |pitch: &Pitch| pitch.height();
+    Some([pitches().min_by_key(height)?, pitches().max_by_key(height)?])
+}
+
 impl<'t> Pair<'t> {
     /// The upper part's number, 0 being the top part.
     pub const fn upper(&self) -> usize {
@@ -114,21 +118,27 @@ impl<'t> Pair<'t> {
             .all(|&voice| parts.get(voice).is_some_and(|part| part.voice.is_sung()))
     }
 
-    /// Whether both parts are voices of one kind: two sopranos, two violins. A part of which no compass is
-    /// known is like no other.
+    /// Whether both parts are voices of one kind: two sopranos or two violins, by what is known of their
+    /// compass; or two parts that use one compass, each an octave or more whose ends lie within a third of
+    /// the other's, as alto and tenor of many a motet do, or canto and quinto. Cost: linear in the notes.
     pub fn is_of_equals(&self) -> bool {
         let parts = self.texture.score().parts();
         let reach = |voice: usize| parts.get(voice)?.voice.reach();
-        reach(self.upper).is_some_and(|compass| reach(self.lower) == Some(compass))
+        let is_one_kind = reach(self.upper).is_some_and(|compass| reach(self.lower) == Some(compass));
+        is_one_kind || self.shares_compass()
     }
 
-    /// Whether one of them is an instrument, by its name, that goes with a choir: with three voices or
-    /// more that are sung. It may double any of them, or the bass, and is no voice beside theirs.
+    /// Whether the lines of both use one compass, within a third at either end.
+    fn shares_compass(&self) -> bool {
+        let [Some(one), Some(other)] = self.tones.map(span) else { return false };
+        let is_wide = |[lowest, highest]: [Pitch; 2]| (highest - lowest).number() >= 8;
+        let is_near = one.into_iter().zip(other).all(|(one, other)| (one - other).number() <= 3);
+        is_near && is_wide(one) && is_wide(other)
+    }
+
+    /// Whether one of them is an instrument that goes with a choir; see [`Texture::is_companion`].
     pub fn is_accompanied(&self) -> bool {
-        let parts = self.texture.score().parts();
-        let is_played = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_played());
-        let sung = || parts.iter().filter(|part| part.voice.is_sung()).count();
-        (is_played(self.upper) || is_played(self.lower)) && sung() >= CHOIR
+        self.texture.is_companion(self.upper) || self.texture.is_companion(self.lower)
     }
 
     fn slots(&self) -> &'t [Slot] {
@@ -300,6 +310,18 @@ mod tests {
         };
         assert_eq!(onsets(0, 2), [0, 4]);
         assert_eq!(onsets(0, 1), [0, 1, 2, 3, 4, 5, 6, 7]);
+    }
+
+    /// The alto and the tenor of a motet, and the same tenor beside a soprano.
+    #[test]
+    fn parts_that_use_one_compass_are_equals() {
+        let is_of_equals = |lines: &[&str]| {
+            let score = Score::excerpt("C major", "4/4", lines).unwrap();
+            Texture::of(&score).pair(0, 1).unwrap().is_of_equals()
+        };
+        assert!(is_of_equals(&["D4:1/2 A4 F3 C4", "A3:1/2 E3 G4 C4"]));
+        assert!(!is_of_equals(&["D4:1/2 D5 F4 C4", "A3:1/2 E3 G4 C4"]));
+        assert!(!is_of_equals(&["D4:1/2 A4 G4 D4", "D4:1/2 A4 G4 D4"]));
     }
 
     #[test]

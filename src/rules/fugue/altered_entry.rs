@@ -1,5 +1,6 @@
 //! Entries with another rhythm, a note less or a note more than the theme.
 
+use super::slip::{numbered, so_too};
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -99,23 +100,32 @@ fn departures(theme: &[Note], stated: &[Note]) -> Vec<Departure> {
     between.filter(|it| !it.missing.is_empty() || !it.added.is_empty()).collect()
 }
 
-/// `note 4` or `notes 4 to 6`, counted from 1.
-fn numbered(notes: &Range<usize>) -> String {
-    match notes.len() {
-        1 => format!("note {}", notes.end),
-        _ => format!("notes {} to {}", notes.start + 1, notes.end),
-    }
+/// Whether two departures are the same: as many notes in the same place.
+fn are_alike(one: &Departure, other: &Departure) -> bool {
+    one.missing == other.missing && one.added.len() == other.added.len()
 }
 
-fn report_entry(texture: &Texture<'_>, entry: &Statement<'_>, theme: &[Note], report: &mut Report<'_>) {
-    let Some(comparison) = Comparison::of(texture, entry, theme) else { return };
-    for departure in departures(theme, comparison.stated) {
-        let Some(spot) = comparison.spot(texture, entry, &departure) else { continue };
-        let ends = (departure.missing.start.saturating_sub(1), departure.missing.end);
-        let from = comparison.due(texture, ends.0).unwrap_or(spot.onset());
-        let until = comparison.due(texture, ends.1).unwrap_or(entry.end);
-        let message = comparison.clause(texture, entry, &departure);
-        report.add(spot, format_args!("{message}"), Evidence::of_stretch(texture, until - from));
+/// An entry beside its theme, with all its departures.
+type Compared<'s, 't> = (&'s Statement<'t>, Comparison<'t>, Vec<Departure>);
+
+/// Reports a departure, if so many other entries have it, as the composer's own reading.
+fn report_departure(
+    texture: &Texture<'_>,
+    (entry, comparison, _): &Compared<'_, '_>,
+    it: &Departure,
+    others: usize,
+    report: &mut Report<'_>,
+) {
+    let Some(spot) = comparison.spot(texture, entry, it) else { return };
+    let ends = (it.missing.start.saturating_sub(1), it.missing.end);
+    let from = comparison.due(texture, ends.0).unwrap_or(spot.onset());
+    let until = comparison.due(texture, ends.1).unwrap_or(entry.end);
+    let message = format!("{}{}", comparison.clause(texture, entry, it), so_too(others));
+    let evidence = Evidence::of_stretch(texture, until - from);
+    if others > 0 {
+        report.add_remark(spot, format_args!("{message}"), evidence);
+    } else {
+        report.add(spot, format_args!("{message}"), evidence);
     }
 }
 
@@ -126,8 +136,21 @@ impl Rule for AlteredEntry {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        for entry in themes(texture).into_iter().skip(1) {
-            report_entry(texture, &entry, outline.subject.line().notes(), report);
+        let (theme, themes) = (outline.subject.line().notes(), themes(texture));
+        let compared = themes.iter().skip(1).filter_map(|entry| {
+            let comparison = Comparison::of(texture, entry, theme)?;
+            let departures = departures(theme, comparison.stated);
+            Some((entry, comparison, departures))
+        });
+        let compared: Vec<Compared<'_, '_>> = compared.collect();
+        for (index, entry) in compared.iter().enumerate() {
+            for departure in &entry.2 {
+                let has_it = |other: &&Compared<'_, '_>| other.2.iter().any(|it| are_alike(it, departure));
+                let (before, after) = (&compared[..index], &compared[index + 1..]);
+                if !before.iter().any(|other| has_it(&other)) {
+                    report_departure(texture, entry, departure, after.iter().filter(has_it).count(), report);
+                }
+            }
         }
     }
 }

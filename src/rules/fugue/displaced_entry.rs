@@ -1,5 +1,6 @@
 //! Entries at another place in the bar than the subject.
 
+use super::slip::so_too;
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -51,6 +52,33 @@ fn start(texture: &Texture<'_>, theme: &[Note], statement: &Statement<'_>) -> i6
     texture.grid().ticks(Alignment::of_notes(theme, statement.notes).start())
 }
 
+/// An entry whose accents are others than the subject's, and where it begins.
+struct Displaced<'s, 't> {
+    entry: &'s Statement<'t>,
+    begins: i64,
+    shift: Shift,
+    /// By how much it is displaced, whole bars aside.
+    by: i64,
+}
+
+impl Displaced<'_, '_> {
+    /// Reports it, if so many other entries are displaced alike, as the composer's own plan; the subject begins on
+    /// a tick.
+    fn report(&self, texture: &Texture<'_>, subject: i64, others: usize, report: &mut Report<'_>) {
+        let (voice, role) = (texture.name(self.entry.voice()), self.entry.entry.role.name());
+        let [beat, due] = [self.begins, subject].map(|tick| texture.place(tick).beat);
+        let too = so_too(others);
+        let message = format_args!(
+            "{voice} begins the {role} on beat {beat}, where the subject begins on beat {due}{too}"
+        );
+        let evidence = Evidence::of_stretch(texture, self.by);
+        match self.shift {
+            Shift::Parts if others == 0 => report.add(self.entry.spot(), message, evidence),
+            _ => report.add_remark(self.entry.spot(), message, evidence),
+        }
+    }
+}
+
 impl Rule for DisplacedEntry {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -65,24 +93,18 @@ impl Rule for DisplacedEntry {
         let Some((first, later)) = themes.split_first() else { return };
         let theme = outline.subject.line().notes();
         let subject = start(texture, theme, first);
-        for entry in later {
+        let displaced = later.iter().map(|entry| {
             let begins = start(texture, theme, entry);
             let shift = Shift::of(texture, subject, begins - subject);
-            if shift == Shift::None {
-                continue;
-            }
-            let (voice, role) = (texture.name(entry.voice()), entry.entry.role.name());
-            let [beat, due] = [begins, subject].map(|tick| texture.place(tick).beat);
-            let message = format_args!(
-                "{voice} begins the {role} on beat {beat}, where the subject begins on beat {due}"
-            );
-            let evidence = Evidence::of_stretch(
-                texture,
-                (begins - subject).rem_euclid(texture.accents().bar_at(subject)),
-            );
-            match shift {
-                Shift::Parts => report.add(entry.spot(), message, evidence),
-                _ => report.add_remark(entry.spot(), message, evidence),
+            let by = (begins - subject).rem_euclid(texture.accents().bar_at(subject));
+            Displaced { entry, begins, shift, by }
+        });
+        let displaced: Vec<Displaced<'_, '_>> = displaced.filter(|it| it.shift != Shift::None).collect();
+        for (index, it) in displaced.iter().enumerate() {
+            let alike = |other: &&Displaced<'_, '_>| (other.shift, other.by) == (it.shift, it.by);
+            if !displaced.iter().take(index).any(|other| alike(&other)) {
+                let others = displaced.iter().skip(index + 1).filter(alike).count();
+                it.report(texture, subject, others, report);
             }
         }
     }

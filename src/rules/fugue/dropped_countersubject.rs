@@ -1,6 +1,7 @@
 //! Entries without the countersubject.
 
-use super::statement::{Statement, countersubjects, theme_of, themes};
+use super::statement::{Statement, countersubjects, statements, theme_of, themes};
+use crate::exposition::Form;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -38,9 +39,12 @@ impl Rule for DroppedCountersubject {
 }
 
 /// Of a fugue without a countersubject: that what first went with the answer does not come back with
-/// the third entry.
+/// the third entry. Against a theme in another form it could not.
 fn report_none(texture: &Texture<'_>, themes: &[Statement<'_>], report: &mut Report<'_>) {
     let [first, answer, third, ..] = themes else { return };
+    if statements(texture).iter().take(3).any(|it| it.form != Form::Straight) {
+        return;
+    }
     let is_accompanied = texture.tones(first.voice()).iter().any(|tone| {
         let is_after = tone.onset >= first.end;
         is_after && answer.onset <= tone.onset && tone.onset < answer.end

@@ -1,6 +1,6 @@
 //! Last entries in the middle.
 
-use super::statement::themes;
+use super::statement::statements;
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -27,10 +27,10 @@ impl Rule for InnerLastEntry {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let themes = themes(texture);
+        let statements = statements(texture);
         let mut entered = Vec::new();
         let mut last = None;
-        for theme in &themes {
+        for theme in &statements {
             if !entered.contains(&theme.voice()) {
                 entered.push(theme.voice());
                 last = Some(theme);

@@ -1,7 +1,7 @@
 //! Entries out of turn.
 
-use super::statement::{Statement, themes};
-use crate::exposition::Role;
+use super::statement::{Statement, statements};
+use crate::exposition::{Form, Role};
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -18,15 +18,20 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Prout, Fugue, §§180-181, 199-200"),
 };
 
-/// The first entry of each voice, in order.
+/// The first entry of each voice, in order, in whatever form.
 fn first_entries<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
     let mut firsts: Vec<Statement<'t>> = Vec::new();
-    for theme in themes(texture) {
+    for theme in statements(texture) {
         if firsts.iter().all(|first| first.voice() != theme.voice()) {
             firsts.push(theme);
         }
     }
     firsts
+}
+
+/// Whether two entries are straight: turned upside down, the subject is as good as an answer.
+fn are_straight(one: &Statement<'_>, other: &Statement<'_>) -> bool {
+    [one, other].iter().all(|it| it.form == Form::Straight)
 }
 
 const fn turn(role: Role) -> &'static str {
@@ -39,7 +44,8 @@ const fn turn(role: Role) -> &'static str {
 /// Entries that repeat the role of the one before.
 fn report_turns(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Report<'_>) -> bool {
     let mut found = false;
-    for (before, theme) in firsts.iter().zip(firsts.iter().skip(1)) {
+    let pairs = firsts.iter().zip(firsts.iter().skip(1));
+    for (before, theme) in pairs.filter(|(one, other)| are_straight(one, other)) {
         let role = theme.entry.role;
         if role == before.entry.role {
             let voice = texture.name(theme.voice());
@@ -55,7 +61,9 @@ fn report_turns(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Re
 fn report_pairs(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Report<'_>) {
     for (index, theme) in firsts.iter().enumerate() {
         let pair = firsts.iter().take(index).find(|it| it.voice().abs_diff(theme.voice()) == 2);
-        let Some(pair) = pair.filter(|pair| pair.entry.role != theme.entry.role) else { continue };
+        let differs =
+            |pair: &&Statement<'_>| pair.entry.role != theme.entry.role && are_straight(pair, theme);
+        let Some(pair) = pair.filter(differs) else { continue };
         let [voice, other] = [theme, pair].map(|it| texture.name(it.voice()));
         let [role, had] = [theme, pair].map(|it| it.entry.role.name());
         let message = format_args!("{voice} enters with the {role} though {other}, its pair, had the {had}");

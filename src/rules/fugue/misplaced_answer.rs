@@ -1,8 +1,10 @@
 //! Answers in another key than the dominant.
 
 use super::fit::{Due, Fit, is_in_place, level};
+use super::slip::so_too;
 use super::statement::{Statement, answered};
 use crate::answer::Answer;
+use crate::interval::Interval;
 use crate::line::Note;
 use crate::rules::words::Words;
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
@@ -41,23 +43,35 @@ fn report_entry(
     }
 }
 
-/// An entry that stands where only an answer stands that one would not prefer.
-fn report_choice(
+/// An entry that stands where only an answer stands that one would not prefer: at which interval above the
+/// subject, and at which the best one stands.
+fn choice(theme: &Statement<'_>, subject: &[Note], best: &Answer) -> Option<(Interval, Interval)> {
+    let [stands, due] = [theme.notes, best.line().notes()].map(|notes| level(subject, notes));
+    stands.zip(due).filter(|(stands, due)| stands != due)
+}
+
+/// Remarks such entries, those that stand alike once.
+fn report_choices(
     texture: &Texture<'_>,
-    theme: &Statement<'_>,
+    placed: &[&Statement<'_>],
     subject: &[Note],
     best: &Answer,
     report: &mut Report<'_>,
 ) {
-    let [stands, due] = [theme.notes, best.line().notes()].map(|notes| level(subject, notes));
-    let (Some(stands), Some(due)) = (stands, due) else { return };
-    let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
-    if let Some(wrong) = wrong.filter(|_| stands != due) {
-        let (voice, stands, due) = (texture.name(theme.voice()), Words(stands), Words(due));
-        let message = format_args!(
-            "{voice} answers mostly {stands} above the subject, where the answer lies {due} above it"
-        );
-        report.add_remark(theme.spot(), message, Evidence::Instead { found: wrong.found, due: wrong.pitch });
+    let chosen = placed.iter().filter_map(|theme| Some((theme, choice(theme, subject, best)?)));
+    let chosen: Vec<_> = chosen.collect();
+    for (index, &(theme, choice)) in chosen.iter().enumerate() {
+        let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
+        let Some(Due { found, pitch: due, .. }) = wrong else { continue };
+        if chosen.iter().take(index).all(|before| before.1 != choice) {
+            let others = chosen.iter().skip(index + 1).filter(|after| after.1 == choice).count();
+            let (voice, stands, lies) = (texture.name(theme.voice()), Words(choice.0), Words(choice.1));
+            let message = format_args!(
+                "{voice} answers mostly {stands} above the subject, where the answer lies {lies} above it{}",
+                so_too(others)
+            );
+            report.add_remark(theme.spot(), message, Evidence::Instead { found, due });
+        }
     }
 }
 
@@ -73,12 +87,11 @@ impl Rule for MisplacedAnswer {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some((subject, answers, themes)) = answered(texture) else { return };
         let Some(best) = answers.first() else { return };
-        for theme in &themes {
-            if is_in_place(&answers, theme, &themes) {
-                report_choice(texture, theme, subject.line().notes(), best, report);
-            } else {
-                report_entry(texture, theme, subject.line().notes(), best, report);
-            }
+        let (placed, others): (Vec<_>, Vec<_>) =
+            themes.iter().partition(|theme| is_in_place(&answers, theme, &themes));
+        report_choices(texture, &placed, subject.line().notes(), best, report);
+        for theme in others {
+            report_entry(texture, theme, subject.line().notes(), best, report);
         }
     }
 }

@@ -1,7 +1,8 @@
 //! Voices without an entry.
 
-use super::statement::{Statement, all_themes};
+use super::statement::{Statement, all_statements};
 use super::turn::Round;
+use crate::exposition::PATIENCE;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -17,10 +18,6 @@ static INFO: RuleInfo = RuleInfo {
     page: include_str!("missing_entry.md"),
     source: Source::Handbook("Prout, Fugue, §§11, 203"),
 };
-
-/// How many times as long as the subject the others wait for a voice before it is late: longer than
-/// any codetta.
-const PATIENCE: i64 = 3;
 
 /// The entries of the first round and the voices that enter after it. The round is over when the theme
 /// has been silent for three times its length, or for longer than itself before a voice has it again.
@@ -111,7 +108,7 @@ impl Rule for MissingEntry {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        let themes = all_themes(texture);
+        let themes = all_statements(texture);
         let length = texture.grid().ticks(outline.subject.line().length());
         let (exposed, late) = waited_for(&themes, length);
         let mut missed = missed(texture, &themes, late);

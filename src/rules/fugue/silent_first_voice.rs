@@ -1,7 +1,7 @@
 //! A first voice that rests under the answer.
 
-use super::statement::{Statement, themes, themes_of};
-use crate::exposition::Role;
+use super::statement::{Statement, statements};
+use crate::exposition::{Form, Role};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -64,11 +64,12 @@ impl Rule for SilentFirstVoice {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let first = themes(texture).into_iter().find(|theme| theme.entry.role == Role::Subject);
-        let Some(voice) = first.map(|theme| theme.voice()) else { return };
-        let answer = themes_of(texture, Role::Answer).into_iter().find(|theme| theme.voice() != voice);
-        if let Some(answer) = answer {
-            report_answer(texture, voice, &answer, self.beats, report);
+        let statements = statements(texture);
+        let first = statements.iter().find(|it| it.entry.role == Role::Subject && it.form == Form::Straight);
+        let Some(voice) = first.map(Statement::voice) else { return };
+        let answers = |it: &&Statement<'_>| it.entry.role == Role::Answer || it.form != Form::Straight;
+        if let Some(answer) = statements.iter().filter(answers).find(|it| it.voice() != voice) {
+            report_answer(texture, voice, answer, self.beats, report);
         }
     }
 }

@@ -22,14 +22,10 @@ static INFO: RuleInfo = RuleInfo {
 };
 
 /// The wrong notes of an entry.
-fn slips<'t>(texture: &Texture<'_>, subject: &[Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
+fn slips<'t>(subject: &[Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
     let fit = Fit::of(subject, theme.notes);
-    let slip = |due: &Due| {
-        let Due { index, found, pitch, .. } = *due;
-        let (voice, number) = (texture.name(theme.voice()), index + 1);
-        let message = format!("{voice} has {found} as note {number} of the subject instead of {pitch}");
-        Slip { theme, due: *due, length: subject.len(), message, weighing: Weighing::Full }
-    };
+    let slip =
+        |due: &Due| Slip { theme, due: *due, length: subject.len(), reason: None, weighing: Weighing::Full };
     fit.due.iter().filter(|due| fit.is_close() && due.is_wrong()).map(slip).collect()
 }
 
@@ -46,7 +42,7 @@ impl Rule for WrongSubjectNote {
         let Some(outline) = texture.outline() else { return };
         let subject = outline.subject.line().notes();
         let themes = themes_of(texture, Role::Subject).into_iter();
-        let slips: Vec<Slip<'_>> = themes.flat_map(|theme| slips(texture, subject, theme)).collect();
+        let slips: Vec<Slip<'_>> = themes.flat_map(|theme| slips(subject, theme)).collect();
         report_slips(texture, &slips, report);
     }
 }

@@ -98,6 +98,15 @@ mod tests {
         assert!(found(&WideLeap::default(), "4/4", &["F5:1/4 G#4 A4 R", "C4:1/4 R D5 C5"]).is_empty());
     }
 
+    /// A choir breathes between the lines of a chorale.
+    #[test]
+    fn allows_a_new_phrase_to_begin_where_it_likes() {
+        let lines =
+            |soprano: &'static str| [soprano, "G4:1/4 G4 G4:1/2 G4:1/4 G4", "E4:1/4 D4 C4:1/2 B3:1/4 C4"];
+        assert!(found(&WideLeap::default(), "4/4", &lines("E4:1/4 D4 C4:1/2 D5:1/4 C5")).is_empty());
+        assert_eq!(found(&WideLeap::default(), "4/4", &lines("E4:1/4 D4 C4 C4 D5 C5")).len(), 1);
+    }
+
     #[test]
     fn allows_the_minor_seventh_where_the_style_is_free() {
         let rule = WideLeap { leaps: Leaps::Free };

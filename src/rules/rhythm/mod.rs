@@ -7,5 +7,5 @@ mod stalled_motion;
 
 pub use crowded_motion::CrowdedMotion;
 pub use empty_beat::{EmptyBeat, Music, Opening};
-pub use rhythmic_unison::RhythmicUnison;
+pub use rhythmic_unison::{Outside, RhythmicUnison};
 pub use stalled_motion::StalledMotion;

@@ -14,7 +14,8 @@ pub struct Spacing {
     /// The widest interval between the lowest two voices: 12, the twelfth, by default.
     pub lowest: u32,
     /// By how many steps parts may lie further apart that nobody sings, by their names: none by default.
-    /// If there are any, gaps between such parts of less than half a bar are let pass, too.
+    /// If there are any, gaps between such parts of less than half a bar are let pass, too, and longer ones
+    /// are a lighter matter: violins and hands stand apart for bars, and the rule is that of singers.
     pub played: u32,
 }
 
@@ -56,7 +57,7 @@ struct Limits {
     widest: u32,
     /// The same over the lowest note that sounds.
     over_lowest: u32,
-    /// Whether that is no matter at all, nor any gap shorter than half a bar.
+    /// Whether that is no matter at all, nor any gap shorter than half a bar, and any other a lighter one.
     is_free: bool,
 }
 
@@ -116,7 +117,7 @@ fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
 }
 
 fn neighbours<'t>(texture: &'t Texture<'_>) -> impl Iterator<Item = Pair<'t>> {
-    texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1)
+    texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1 && !pair.is_accompanied())
 }
 
 /// The passages in which neighbours lie too far apart.
@@ -127,15 +128,15 @@ fn passages_of(pair: Pair<'_>, limits: Limits) -> Vec<Vec<Gap<'_>>> {
 }
 
 /// Tells of a passage where it is widest.
-fn report_passage(limit: u32, gaps: &[Gap<'_>], report: &mut Report<'_>) {
+fn report_passage(limits: Limits, gaps: &[Gap<'_>], report: &mut Report<'_>) {
     let key = |gap: &&Gap<'_>| (gap.widest, gap.end - gap.onset());
     let Some(first) = gaps.iter().rev().max_by_key(key).map(|gap| gap.first) else { return };
     let Some([one, other]) = first.pitches() else { return };
     let [upper, lower] = first.pair().names();
-    let (named, times) = (named(limit), times(gaps.len()));
+    let (named, times) = (named(limits.widest), times(gaps.len()));
     let message = format_args!("{upper} and {lower} lie further apart than {named}{times}");
     let evidence = Evidence::of_vertical(one, other);
-    if gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
+    if limits.is_free || gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
         report.add_lighter(&first, message, evidence);
     } else {
         report.add(&first, message, evidence);
@@ -155,9 +156,7 @@ impl Rule for Spacing {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in neighbours(texture) {
             let limits = self.limits(pair);
-            passages_of(pair, limits)
-                .iter()
-                .for_each(|passage| report_passage(limits.widest, passage, report));
+            passages_of(pair, limits).iter().for_each(|passage| report_passage(limits, passage, report));
         }
     }
 }
