@@ -141,9 +141,11 @@ impl Rule for RhythmicUnison {
         if texture.outline().is_none() || self.outside == Outside::Lighter {
             return Reach::Piece;
         }
-        let unisons = || texture.pairs().flat_map(Pair::rhythmic_unisons);
-        let all = || unisons().chain(texture.common_rhythms().into_iter().map(|it| it.stretch));
-        Reach::joined(all().chain(texture.pairs().flat_map(Pair::octave_runs)), all())
+        let pairs = || texture.pairs().flat_map(Pair::rhythmic_unisons);
+        let octaves = texture.pairs().flat_map(Pair::octave_runs);
+        let chords = || texture.common_rhythms().into_iter().map(|it| it.stretch);
+        let judged = pairs().filter(|stretch| self.is_marked(texture, *stretch)).chain(chords());
+        Reach::joined(pairs().chain(chords()).chain(octaves), judged)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

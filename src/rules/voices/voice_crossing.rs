@@ -107,10 +107,9 @@ impl Rule for VoiceCrossing {
         &INFO
     }
 
-    /// Where equals cross, a change anywhere may take from them the compass that they share.
+    /// Whether two voices are of one kind may depend on all their notes.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        let crossed = |pair: &Pair<'_>| pair.is_of_equals() && !passages_of(*pair).is_empty();
-        if self.equals == Equals::Lighter && texture.own_pairs().any(|pair| crossed(&pair)) {
+        if self.equals == Equals::Lighter {
             return Reach::Piece;
         }
         Reach::Near(texture.own_pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
