@@ -175,14 +175,13 @@ impl Contact {
     }
 
     /// Whether the note of a side is struck against as a suspension is: prepared, and on a place no
-    /// lighter than that on which it is left. A root is not, over which its seventh is struck.
+    /// lighter than that on which it is left.
     pub fn is_suspended(&self, side: Side) -> bool {
         let strand = self.strand(side);
         strand.stays()
             && strand.prepared
             && self.strand(side.other()).entry != Entry::Held
             && self.strength >= strand.leaves_on
-            && !self.is_root_below(side)
     }
 
     /// Whether the other voice leaves with the note and rises to meet it, on its way by step through a passing note:
