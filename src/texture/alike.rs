@@ -26,7 +26,8 @@ pub(super) fn after_octave(texture: &Texture<'_>, before: Option<&Dissonance>, i
 pub(super) fn with_others(texture: &Texture<'_>, together: &mut [Dissonance]) {
     for index in 0..together.len() {
         let it = together[index];
-        let double = |known: &Dissonance| renamed(texture, known, it).filter(|named| named.note == known.note);
+        let double =
+            |known: &Dissonance| renamed(texture, known, it).filter(|named| named.note == known.note);
         let named = together.iter().find_map(|known| double(known).or_else(|| suspended(known, it)));
         together[index] = named.unwrap_or(it);
     }

@@ -113,7 +113,8 @@ impl Contact {
         let is_root = self.chord.map(HeardChord::root) == Some(self.upper.turn.here.class());
         let octave = |it: Interval| it.simple() == Interval::UNISON || it.abs() == Interval::OCTAVE;
         let held = self.lower.stays() || self.lower.turn.approach().is_some_and(octave);
-        (self.is_fourth() && is_root && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
+        (self.is_fourth() && is_root && held)
+            .then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 }
 

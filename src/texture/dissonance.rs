@@ -107,6 +107,18 @@ impl<'t> Search<'t> {
     }
 }
 
+impl Pair<'_> {
+    /// The dissonance of the two voices that begins on a tick, if one does: one of [`Texture::dissonances`], which are
+    /// all found at the first call, since a name may come from another pair.
+    pub fn dissonance_at(self, tick: i64) -> Option<Dissonance> {
+        let all = self.texture.dissonances();
+        let from = all.partition_point(|it| it.onset < tick);
+        let voices = [self.upper, self.lower];
+        let mut together = all[from..].iter().take_while(|it| it.onset == tick);
+        together.find(|it| voices.contains(&it.note.0) && voices.contains(&it.against.0)).copied()
+    }
+}
+
 /// The dissonance that begins with a moment.
 fn beginning_with(moment: Moment<'_>, walk: &mut Walk<'_>) -> Option<Dissonance> {
     let clash = moment.is_dissonant().then(|| Clash::beginning(moment)).flatten()?;
@@ -330,7 +342,10 @@ mod tests {
 
     #[test]
     fn rest_longer_than_a_beat_breaks_the_line() {
-        assert_eq!(names("4/4", &["E5:1/4 R:3/8 D5:1/8 C5:1/4", "C4:1"]), ["5/8 D5 incomplete neighbour note"]);
+        assert_eq!(
+            names("4/4", &["E5:1/4 R:3/8 D5:1/8 C5:1/4", "C4:1"]),
+            ["5/8 D5 incomplete neighbour note"]
+        );
         assert_eq!(names("4/4", &["E5:3/8 R:1/4 D5:1/8 C5:1/4", "C4:1"]), ["5/8 D5 passing note"]);
     }
 
