@@ -215,19 +215,10 @@ fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
     tones[last].end - tones[first].onset > time
 }
 
-/// Whether a line goes on from the end of a note to the next: at once, or after a rest no longer than a beat, as in
-/// detached playing, or after a general pause, which holds all voices up and breaks none (common practice).
+/// Whether a line goes on from the end of a note to the next: at once, or after a rest no
+/// longer than a beat, as in detached playing.
 fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
-    onset - end <= texture.accents().pulse_at(end).1 || is_general_pause(texture, end, onset)
-}
-
-/// Whether all voices rest from one tick to another, for a bar at most.
-fn is_general_pause(texture: &Texture<'_>, from: i64, to: i64) -> bool {
-    let rests = |voice: usize| {
-        let next = texture.struck_from(voice, from);
-        texture.sounding(voice, from).is_none() && next.is_none_or(|next| next.onset >= to)
-    };
-    to - from <= texture.accents().bar_at(from) && (0..texture.voices()).all(rests)
+    onset - end <= texture.accents().pulse_at(end).1
 }
 
 /// The turn of a note that is struck again from `first` to `last`. Of what comes after, a note struck again and
