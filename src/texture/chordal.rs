@@ -31,13 +31,6 @@ impl Contact {
         }
     }
 
-    /// Whether the note of a side is the root under a seventh, the third of their chord being heard.
-    pub(super) fn is_root_below(&self, side: Side) -> bool {
-        let root = self.chord.map(HeardChord::root);
-        let is_seventh = side == Side::Lower && self.interval().steps().rem_euclid(7) == 6;
-        is_seventh && root == Some(self.lower.turn.here.class())
-    }
-
     /// The seventh of a chord, a tritone or another tense interval, that resolves as it should: the
     /// seventh falls, or, in a tense interval, the other note rises as a leading note does. A minor
     /// seventh without preparation must go with its chord, not before it.
@@ -162,14 +155,5 @@ mod tests {
     fn bass_of_a_six_four_is_held_though_it_leaps_an_octave() {
         let lines = ["R:1/4 F5 E5:1/2", "A4:1/4 A4 G4:1/2", "C4:1/4 C3:3/4"];
         assert_eq!(names("4/4", &lines), ["1/4 F5 six-four over a held bass"]);
-    }
-
-    // Handbook rules, G11: the seventh is struck over its root, which is not suspended though it falls.
-    #[test]
-    fn root_under_a_seventh_is_not_suspended() {
-        let found = |inner| names("4/4", &["A4:1/2 C5:1/4 G4:1/8 B4", inner, "D4:3/4 C4:1/8 B3"]).remove(0);
-        assert_eq!(found("F#4:3/4 G4:1/4"), "1/2 C5 unprepared chord seventh");
-        // Without its third no chord is heard.
-        assert_eq!(found("A4:3/4 G4:1/4"), "1/2 D4 suspension");
     }
 }

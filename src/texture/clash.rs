@@ -9,7 +9,6 @@ use super::turn::{Turn, is_leap, is_root_progression};
 use super::{Texture, Tone, Walk};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
-use std::cmp::Ordering;
 
 /// A clash from its first moment to its last: notes struck again prolong it.
 pub(super) struct Clash<'t> {
@@ -171,23 +170,13 @@ impl<'t> Clash<'t> {
         voices.filter_map(|voice| Some((voice, walk.sounding(voice, onset)?.1.pitch))).collect()
     }
 
-    /// The note that clashes with more of the other voices, a fourth over the lowest being a clash.
-    fn suspect(&self, higher: usize, heard: &[(usize, Pitch)]) -> Option<Side> {
-        let lowest = heard.iter().map(|(_, pitch)| pitch.height()).min();
+    /// The note that clashes with more of the other voices.
+    fn suspect(&self, higher: usize, heard: &[(usize, Pitch)]) -> Side {
         let clashes = |part: usize| {
             let others = heard.iter().filter(|(voice, _)| !self.voices().contains(voice));
-            let note = self.pitches[part];
-            let clash = |pitch: &Pitch| {
-                let holds_lowest = [note.height(), pitch.height()].into_iter().min() == lowest;
-                is_dissonant((note - *pitch).abs(), holds_lowest)
-            };
-            others.filter(|(_, pitch)| clash(pitch)).count()
+            others.filter(|(_, pitch)| is_dissonant(*pitch - self.pitches[part], false)).count()
         };
-        match clashes(higher).cmp(&clashes(1 - higher)) {
-            Ordering::Greater => Some(Side::Upper),
-            Ordering::Less => Some(Side::Lower),
-            Ordering::Equal => None,
-        }
+        if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
     }
 }
 

@@ -38,7 +38,7 @@ impl Contact {
     ///     next: None,
     ///     is_long: true,
     /// };
-    /// let (strength, suspect) = (Strength::Downbeat, None);
+    /// let (strength, suspect) = (Strength::Downbeat, Side::Upper);
     /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None, taken_over: false };
     /// let naming = contact.classify();
     /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
@@ -57,16 +57,15 @@ impl Contact {
             (Entry::Struck, Entry::Struck) => None,
             (Entry::Held, _) | (Entry::Repeated, Entry::Struck) => Some(Side::Upper),
             (_, Entry::Held) | (Entry::Struck, Entry::Repeated) => Some(Side::Lower),
-            (Entry::Repeated, Entry::Repeated) => Some(self.suspect.unwrap_or(Side::Upper)),
+            (Entry::Repeated, Entry::Repeated) => Some(self.suspect),
         }
     }
 
     /// A note struck against one that stays. Where the one that stays is the first to go, it is
-    /// judged first; where both go together, unless the other is the one to suspect.
+    /// judged first.
     fn against_held(&self, holder: Side) -> Naming {
         let mover = holder.other();
-        let together = self.strand(holder).end == self.strand(mover).end;
-        let holder_goes = self.leaves_first(holder) && !(together && self.suspect == Some(mover));
+        let holder_goes = self.strand(holder).end <= self.strand(mover).end;
         let suspended = || self.suspension(holder);
         let ornamental = || self.stepwise(mover);
         let first =
@@ -88,8 +87,7 @@ impl Contact {
     /// Two notes struck together: where they make a chord on a pulse, the chord is heard before an
     /// ornament.
     fn both_struck(&self) -> Naming {
-        let first = self.suspect.unwrap_or(Side::Upper);
-        let second = first.other();
+        let (first, second) = (self.suspect, self.suspect.other());
         let stepwise = || self.stepwise(first).or_else(|| self.stepwise(second));
         let name = if self.strength >= Strength::Pulse && self.is_chord() {
             self.chordal().or_else(stepwise)
@@ -177,14 +175,13 @@ impl Contact {
     }
 
     /// Whether the note of a side is struck against as a suspension is: prepared, and on a place no
-    /// lighter than that on which it is left. A root is not, over which its seventh is struck.
+    /// lighter than that on which it is left.
     pub fn is_suspended(&self, side: Side) -> bool {
         let strand = self.strand(side);
         strand.stays()
             && strand.prepared
             && self.strand(side.other()).entry != Entry::Held
             && self.strength >= strand.leaves_on
-            && !self.is_root_below(side)
     }
 
     /// Whether the other voice leaves with the note and rises to meet it, on its way by step through a passing note:

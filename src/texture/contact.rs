@@ -59,8 +59,8 @@ pub struct Contact {
     /// How heavy the place is on which they meet.
     pub strength: Strength,
     /// Which of the two to suspect where both could be the dissonant one: that which clashes with
-    /// more of the other voices, if one does.
-    pub suspect: Option<Side>,
+    /// more of the other voices.
+    pub suspect: Side,
     /// The chord of thirds that holds both, with what else sounds and what either voice leaps from or to.
     pub chord: Option<HeardChord>,
     /// Whether another voice strikes the note to which the seventh of that chord falls, as the seventh is left or

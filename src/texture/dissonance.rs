@@ -78,7 +78,9 @@ pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
         let turn_ends = |it: &Search<'_>| it.pair.moment(it.next + TURN).map(|it| it.onset());
         let until = pairs.iter().filter_map(turn_ends).min().unwrap_or(i64::MAX);
         let before = found.len();
-        pairs.iter_mut().for_each(|it| it.go_on(until, &mut walk, &mut found));
+        for it in &mut pairs {
+            it.go_on(until, &mut walk, &mut found);
+        }
         found[before..].sort_by_key(|it: &Dissonance| (it.onset, it.note, it.against));
         found[before..]
             .chunk_by_mut(|one, other| one.onset == other.onset)
