@@ -89,47 +89,14 @@ mod tests {
 
     /// The lines that the notes of these texts make in 4/4 if nothing is written, as texts.
     fn woven(texts: &[&str]) -> Vec<String> {
-        numbered(&texts.iter().map(|text| (*text, None)).collect::<Vec<_>>())
-    }
-
-    /// The same, each text under a voice number.
-    fn numbered(texts: &[(&str, Option<u32>)]) -> Vec<String> {
-        let notes = texts.iter().flat_map(|&(text, number)| {
-            let line: Line = text.parse().unwrap();
-            line.notes().iter().map(|&note| Numbered { note, number }).collect::<Vec<_>>()
-        });
-        let sign = |tone: &Numbered| [Sign { staff: 1, number: tone.number, bar: 0 }; 2];
+        let notes = texts.iter().flat_map(|text| text.parse::<Line>().unwrap().notes().to_vec());
+        let sign = |_: &Note| [Sign { staff: 1, number: None, bar: 0 }; 2];
         let lines = weave(notes.collect(), sign, Time::WHOLE).each;
-        let text = |line: &Vec<Numbered>| {
+        let text = |line: &Vec<Note>| {
             let end = line.last().map_or(Time::ZERO, Sounding::end);
-            Line::from_notes(line.iter().map(|tone| tone.note), end).unwrap().to_string()
+            Line::from_notes(line.iter().copied(), end).unwrap().to_string()
         };
         lines.iter().map(text).collect()
-    }
-
-    #[derive(Clone, Copy)]
-    struct Numbered {
-        note: Note,
-        number: Option<u32>,
-    }
-
-    impl Sounding for Numbered {
-        fn onset(&self) -> Time {
-            self.note.onset()
-        }
-
-        fn end(&self) -> Time {
-            self.note.end()
-        }
-
-        fn height(&self) -> i32 {
-            self.note.pitch().height()
-        }
-
-        fn cut(&mut self, end: Time) {
-            let long = end.checked_sub(self.onset()).unwrap();
-            self.note = Note::new(self.note.pitch(), self.onset(), long);
-        }
     }
 
     #[test]
@@ -158,23 +125,11 @@ mod tests {
     }
 
     #[test]
-    fn written_numbers_tell_crossing_voices_apart() {
-        let crossing =
-            [("E4:1/2 D4:1/2 C4:1/2 E4:1/2", Some(1)), ("C4:1/2 D4:1/4 E4:1/4 E4:1/2 C4:1/2", Some(2))];
-        let texts = crossing.map(|(text, _)| text.parse::<Line>().unwrap().to_string());
-        assert_eq!(numbered(&crossing), texts);
-    }
-
-    #[test]
     fn closing_chords_make_no_voices() {
         let mut tones: Vec<Note> = "C5:1 B4 C5 D5 E5 D5 C5 B4 C5".parse::<Line>().unwrap().notes().to_vec();
         tones.extend("R:7 G4:1 E4:1".parse::<Line>().unwrap().notes());
-        let count = |tones: &[Note]| {
-            let tones: Vec<Numbered> = tones.iter().map(|&note| Numbered { note, number: None }).collect();
-            together(&tones, Time::WHOLE)
-        };
-        assert_eq!(count(&tones), 1);
+        assert_eq!(together(&tones, Time::WHOLE), 1);
         tones.extend("R:1 G4:1 E4:1".parse::<Line>().unwrap().notes());
-        assert_eq!(count(&tones), 2);
+        assert_eq!(together(&tones, Time::WHOLE), 2);
     }
 }
