@@ -40,7 +40,8 @@ impl Outline {
         let links = pairs.map(|(one, next)| Link { onset: one.1, end: next.0.onset });
         let codettas = links.filter(|link| link.end > link.onset).collect();
         let end = themes.iter().map(|(_, end)| *end).max().unwrap_or(Time::ZERO);
-        Ok(Self { subject, codettas, end, entries: marked.into_iter().map(|(entry, _)| entry).collect() })
+        let entries = marked.into_iter().map(|(entry, _)| entry).collect();
+        Ok(Self { subject, entries, others: Vec::new(), codettas, end })
     }
 }
 

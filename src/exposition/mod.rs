@@ -11,6 +11,7 @@ pub use alignment::Alignment;
 pub use entry::{Entry, Link};
 pub use form::Form;
 pub use outline::Outline;
+pub(crate) use outline::PATIENCE;
 pub use role::Role;
 
 use crate::answer::Answer;

@@ -1,8 +1,12 @@
 //! The outline of a fugue: what a score states where, whoever wrote it.
 
-use super::{Entry, Exposition, Link, Role};
+use super::{Entry, Exposition, Form, Link, Role};
 use crate::subject::Subject;
 use crate::time::Time;
+
+/// How many times as long as the subject the others wait for a voice before it is late: longer than any
+/// codetta.
+pub(crate) const PATIENCE: i64 = 3;
 
 /// What is known of a score as a fugue: its subject, every entry, the links, and where the
 /// exposition ends.
@@ -15,9 +19,12 @@ pub struct Outline {
     pub subject: Subject,
     /// The entries of subject, answer and countersubject in order of onset.
     pub entries: Vec<Entry>,
-    /// The links between entries of the exposition.
+    /// Statements of the theme in other forms, each with its form, in order of onset: those that take part in
+    /// the exposition where some voice has no entry in its turn, and no others.
+    pub others: Vec<(Form, Entry)>,
+    /// The links between statements of the exposition.
     pub codettas: Vec<Link>,
-    /// When the exposition ends: when the last voice has first stated subject or answer.
+    /// When the exposition ends: when the last voice has first stated subject or answer, in whatever form.
     pub end: Time,
 }
 
@@ -25,6 +32,15 @@ impl Outline {
     /// The entries of subject and answer.
     pub fn themes(&self) -> impl Iterator<Item = &Entry> {
         self.entries.iter().filter(|entry| entry.role != Role::Countersubject)
+    }
+
+    /// The statements of subject and answer in every form, each with its form, in order of onset.
+    pub fn statements(&self) -> Vec<(Form, &Entry)> {
+        let straight = self.themes().map(|entry| (Form::Straight, entry));
+        let mut all: Vec<_> =
+            straight.chain(self.others.iter().map(|(form, entry)| (*form, entry))).collect();
+        all.sort_by_key(|(_, entry)| (entry.onset, entry.voice));
+        all
     }
 
     /// The entries of the countersubject.
@@ -41,6 +57,7 @@ impl Exposition {
         Outline {
             subject: self.subject.clone(),
             entries: self.entries.clone(),
+            others: Vec::new(),
             codettas: self.codettas.clone(),
             end: ends.max().unwrap_or(Time::ZERO),
         }

@@ -128,6 +128,13 @@ impl Line {
         Ok(())
     }
 
+    /// With another pitch for a note, if there is one of that index: no time changes.
+    pub(crate) fn set_pitch(&mut self, index: usize, pitch: Pitch) {
+        if let Some(note) = self.notes.get_mut(index) {
+            *note = Note::new(pitch, note.onset(), note.duration());
+        }
+    }
+
     /// The notes, rests left out.
     pub fn notes(&self) -> &[Note] {
         &self.notes

@@ -60,13 +60,15 @@ impl Return {
         self.right.iter().flatten().count()
     }
 
-    /// The appearance, if three fifths of the body are there.
+    /// The appearance, if three fifths of the body are there and no more notes stand between them than it has:
+    /// more are another line, which meets a few of its notes by chance.
     fn appearance(&self, body: &Range<usize>) -> Option<Appearance> {
         let right = self.right.get(body.clone())?;
         let (first, last) = (right.iter().flatten().next()?, right.iter().flatten().next_back()?);
         let enough = 5 * right.iter().flatten().count() >= 3 * right.len();
         let notes = *first..last + 1;
-        enough.then_some(Appearance { voice: self.voice, notes, against: self.against })
+        let adorned = notes.len() <= 2 * right.len();
+        (enough && adorned).then_some(Appearance { voice: self.voice, notes, against: self.against })
     }
 }
 

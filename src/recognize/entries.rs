@@ -5,6 +5,7 @@
 
 use super::habits::Habits;
 use super::likeness::{Comparison, Likeness, Spot};
+use super::memory::Memory;
 use super::strand::{Strands, Tone};
 use super::theme::Theme;
 use crate::exposition::Form;
@@ -47,6 +48,7 @@ pub(super) struct Field<'a> {
     /// How many notes there are, and how many of them come after a rest, in bits.
     notes: i64,
     phrases: i64,
+    memory: Option<&'a Memory>,
 }
 
 impl<'a> Field<'a> {
@@ -62,7 +64,17 @@ impl<'a> Field<'a> {
             (0..tones.len()).filter(|&index| follows_rest(tones, index)).count()
         });
         let (notes, phrases) = (bits_of(strands.notes()), bits_of(phrases.sum()));
-        Self { strands, habits, from, notes, phrases }
+        Self { strands, habits, from, notes, phrases, memory: None }
+    }
+
+    /// With what has been compared in a score that differs little.
+    pub(super) const fn remembering(self, memory: Option<&'a Memory>) -> Self {
+        Self { memory, ..self }
+    }
+
+    /// When the fugue begins.
+    pub(super) const fn from(&self) -> i64 {
+        self.from
     }
 
     /// The entries of a theme in one form, in order of onset.
@@ -73,7 +85,7 @@ impl<'a> Field<'a> {
         }
         let mut found = Vec::new();
         for voice in 0..self.strands.count() {
-            let chosen = self.in_voice(&formed, form, self.strands.voice(voice));
+            let chosen = self.in_voice(&formed, form, voice);
             found.extend(chosen.into_iter().map(|likeness| Found { voice, likeness, form }));
         }
         found.sort_by_key(|entry| (entry.onset(self.strands), entry.voice));
@@ -81,13 +93,13 @@ impl<'a> Field<'a> {
     }
 
     /// The entries in one voice. Of two that share more than a note the surer one stays.
-    fn in_voice(&self, theme: &Theme, form: Form, tones: &[Tone]) -> Vec<Likeness> {
-        let mut comparison = Comparison::default();
+    fn in_voice(&self, theme: &Theme, form: Form, voice: usize) -> Vec<Likeness> {
+        let tones = self.strands.voice(voice);
         let mut chosen: Vec<Likeness> = Vec::new();
         let begin = tones.partition_point(|tone| tone.on < self.from);
-        for first in begin..tones.len() {
-            let Some(likeness) = best_from(first, theme, tones, &mut comparison) else { continue };
-            let (score, needed) = match first {
+        let known = self.memory.and_then(|memory| memory.likenesses(self, theme, voice));
+        for likeness in known.unwrap_or_else(|| likenesses(theme, tones, begin..tones.len())) {
+            let (score, needed) = match likeness.first {
                 first if first == begin && tones[first].on > self.from => {
                     (likeness.score_if_expected(), FIRST)
                 }
@@ -109,6 +121,22 @@ impl<'a> Field<'a> {
         }
         chosen
     }
+}
+
+/// How like the theme the notes are from each of some first notes on, where they are.
+pub(super) fn likenesses(
+    theme: &Theme,
+    tones: &[Tone],
+    firsts: impl IntoIterator<Item = usize>,
+) -> Vec<Likeness> {
+    let mut comparison = Comparison::default();
+    firsts.into_iter().filter_map(|first| best_from(first, theme, tones, &mut comparison)).collect()
+}
+
+/// How many ticks after a first note the theme's last note may be due.
+pub(super) fn reach(theme: &Theme) -> i64 {
+    let at = |index: usize| theme.points().get(index).map_or(0, |point| point.at);
+    at(theme.points().len().saturating_sub(1)) + (LONGER - 1) * at(1)
 }
 
 /// Whether a note begins its voice or comes after a rest.

@@ -50,10 +50,12 @@
 mod countersubject;
 mod ending;
 mod entries;
+mod extent;
 mod forms;
 mod habits;
 mod keys;
 mod likeness;
+mod memory;
 mod opening;
 mod pairing;
 mod roles;
@@ -61,10 +63,12 @@ mod strand;
 mod theme;
 mod value;
 
+pub(crate) use memory::Memory;
 pub use value::{Evidence, Recognition, Transformed};
 
 use self::countersubject::Appearance;
 use self::entries::{Field, Found};
+use self::extent::{Extent, Span};
 use self::habits::Habits;
 use self::opening::Opening;
 use self::roles::Judge;
@@ -76,6 +80,7 @@ use crate::line::Line;
 use crate::score::Score;
 use crate::subject::Subject;
 use crate::time::Time;
+use std::ops::Range;
 
 /// The most notes of a subject that is looked for.
 pub const MAX_NOTES: usize = 400;
@@ -85,11 +90,12 @@ pub const MAX_NOTES: usize = 400;
 /// Takes time proportional to the notes of the score, and at worst to those times the notes of the
 /// subject.
 pub fn recognize(score: &Score) -> Option<Recognition> {
-    hear(score, OtherForms::Sought)
+    hear(score, OtherForms::Sought, None)
 }
 
 /// The outline that [`recognize`] finds, without what it says besides: statements in other forms are
-/// sought only where nothing else answers the subject, which saves most of the time.
+/// sought only where nothing else answers the subject or a voice has no entry in its turn, which saves most of
+/// the time.
 ///
 /// ```
 /// use soggetto::{Score, recognize};
@@ -103,7 +109,7 @@ pub fn recognize(score: &Score) -> Option<Recognition> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn outline(score: &Score) -> Option<Outline> {
-    Some(hear(score, OtherForms::IfUnanswered)?.outline)
+    Some(hear(score, OtherForms::IfNeeded, None)?.outline)
 }
 
 /// The statements of an outline's subject in other forms, upside down or in other note values, that
@@ -139,22 +145,51 @@ pub fn other_forms(score: &Score, outline: &Outline) -> Vec<Transformed> {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum OtherForms {
     Sought,
-    IfUnanswered,
+    /// Where nothing else answers the subject or a voice has no entry in its turn.
+    IfNeeded,
 }
 
-fn hear(score: &Score, forms: OtherForms) -> Option<Recognition> {
-    let strands = Strands::of(score);
-    let habits = Habits::of(&strands);
-    let bar =
-        |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
-    let opening = Opening::of(&strands, &habits, bar)?;
-    let (key, count) = key_and_length(score, &strands, &opening);
-    let subject = subject(score, &opening, count, key)?;
-    let theme = Theme::of(strands.voice(opening.leader).get(opening.first..opening.first + count)?, &habits)?;
-    let field = Field::new(&strands, &habits, opening.onset);
-    let found = field.find(&theme, Form::Straight);
-    let search = Search { score, strands: &strands, opening: &opening, theme: &theme, field: &field };
-    search.recognition(subject, &found, forms)
+fn hear(score: &Score, forms: OtherForms, memory: Option<&Memory>) -> Option<Recognition> {
+    let led = Led::of(score)?;
+    let field = led.field().remembering(memory);
+    let found = field.find(&led.theme, Form::Straight);
+    let search =
+        Search { score, strands: &led.strands, opening: &led.opening, theme: &led.theme, field: &field };
+    search.recognition(led.subject.clone(), &found, forms)
+}
+
+/// What is known as soon as the leading voice has stated its theme and others have taken it up.
+struct Led {
+    strands: Strands,
+    habits: Habits,
+    opening: Opening,
+    subject: Subject,
+    theme: Theme,
+}
+
+impl Led {
+    fn of(score: &Score) -> Option<Self> {
+        let strands = Strands::of(score);
+        let habits = Habits::of(&strands);
+        let bar =
+            |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
+        let opening = Opening::of(&strands, &habits, bar)?;
+        let (key, count) = key_and_length(score, &strands, &opening);
+        let subject = subject(score, &opening, count, key)?;
+        let led = strands.voice(opening.leader).get(opening.first..opening.first + count)?;
+        let theme = Theme::of(led, &habits)?;
+        Some(Self { strands, habits, opening, subject, theme })
+    }
+
+    /// Where entries are looked for.
+    fn field(&self) -> Field<'_> {
+        Field::new(&self.strands, &self.habits, self.opening.onset)
+    }
+}
+
+/// The voices and notes that entries take.
+fn taken(found: &[Found]) -> impl Iterator<Item = (usize, Range<usize>)> {
+    found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end))
 }
 
 /// The key, and how many notes of the leading voice are the subject: the likely key helps to find the last note,
@@ -190,73 +225,71 @@ impl Search<'_> {
     fn recognition(&self, subject: Subject, found: &[Found], forms: OtherForms) -> Option<Recognition> {
         let answers = subject.answers().unwrap_or_default();
         let judge = Judge { score: self.score, subject: &subject, answers };
-        let mut heard = vec![false; self.strands.count()];
-        let mut entries = Vec::new();
-        for theme in found {
-            let is_first = !std::mem::replace(&mut heard[theme.voice], true);
-            let onset = theme.onset(self.strands);
-            let mut entry = judge.entry(theme, self.time(onset)?, is_first);
-            if self.opening.astray() == Some(onset) {
-                entry.role = Role::Answer;
-            }
-            entries.push((entry, Evidence::of(&theme.likeness)));
-        }
+        let mut entries = self.straight(found, &judge)?;
+        let straight: Vec<Span> = entries.iter().map(|(entry, _)| self.span(entry)).collect();
         let is_answered = entries.iter().any(|(entry, _)| entry.role == Role::Answer);
+        let is_whole = extent::is_whole(&straight, self.theme.span(), self.strands);
         let transformed = match forms {
-            OtherForms::IfUnanswered if is_answered => Vec::new(),
-            _ => {
-                let straight =
-                    found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end));
-                forms::find(self.field, self.theme, &judge, straight)
-            }
+            OtherForms::IfNeeded if is_answered && is_whole => Vec::new(),
+            _ => forms::find(self.field, self.theme, &judge, taken(found)),
         };
         let is_answered = is_answered || transformed.iter().any(|other| other.entry.role == Role::Answer);
         if !is_answered || entries.first().is_none_or(|(entry, _)| entry.voice != self.opening.leader) {
             return None;
         }
-        let end = self.exposition_end(found)?;
-        let codettas = self.codettas(found, end);
+        let others: Vec<&Transformed> =
+            transformed.iter().filter(|other| !is_whole && other.evidence.is_certain()).collect();
+        let extent = self.extent(&straight, &others);
+        let codettas = self.codettas(&extent);
         for appearance in countersubject::find(found, self.theme, self.strands) {
             let key = entries.get(appearance.against)?.0.key;
             entries.push((self.countersubject(appearance, key)?, Evidence::default()));
         }
         entries.sort_by_key(|(entry, _)| (entry.onset, entry.role));
         let (entries, evidence) = entries.into_iter().unzip();
-        let end = self.time(end)?;
-        Some(Recognition { outline: Outline { subject, entries, codettas, end }, evidence, transformed })
+        let belongs = |other: &&&Transformed| extent.spans.contains(&self.span(&other.entry));
+        let others = others.iter().filter(belongs).map(|other| (other.form, other.entry.clone())).collect();
+        let end = self.time(extent.end)?;
+        let outline = Outline { subject, entries, others, codettas, end };
+        Some(Recognition { outline, evidence, transformed })
+    }
+
+    /// The straight entries of subject and answer.
+    fn straight(&self, found: &[Found], judge: &Judge<'_>) -> Option<Vec<(Entry, Evidence)>> {
+        let mut heard = vec![false; self.strands.count()];
+        let entry = |theme: &Found| {
+            let is_first = !std::mem::replace(&mut heard[theme.voice], true);
+            let onset = theme.onset(self.strands);
+            let mut entry = judge.entry(theme, self.time(onset)?, is_first);
+            if self.opening.astray() == Some(onset) {
+                entry.role = Role::Answer;
+            }
+            Some((entry, Evidence::of(&theme.likeness)))
+        };
+        found.iter().map(entry).collect()
+    }
+
+    fn span(&self, entry: &Entry) -> Span {
+        Span::of(entry, self.strands)
+    }
+
+    fn extent(&self, straight: &[Span], others: &[&Transformed]) -> Extent {
+        let others: Vec<Span> = others.iter().map(|other| self.span(&other.entry)).collect();
+        Extent::of(straight, &others, self.theme.span(), self.strands.count())
     }
 
     fn time(&self, ticks: i64) -> Option<Time> {
         self.strands.grid.time(ticks).ok()
     }
 
-    fn end_of(&self, found: &Found) -> i64 {
-        let tones = self.strands.voice(found.voice);
-        found
-            .likeness
-            .end
-            .checked_sub(1)
-            .and_then(|last| tones.get(last))
-            .map_or(found.likeness.start, |tone| tone.off)
-    }
-
-    /// The end of the last first entry of a voice.
-    fn exposition_end(&self, found: &[Found]) -> Option<i64> {
-        let mut heard = vec![false; self.strands.count()];
-        let firsts = found.iter().filter(|entry| !std::mem::replace(&mut heard[entry.voice], true));
-        firsts.map(|entry| self.end_of(entry)).max()
-    }
-
-    /// The gaps between entries of the exposition.
-    fn codettas(&self, found: &[Found], end: i64) -> Vec<Link> {
-        let within = found.iter().filter(|entry| entry.onset(self.strands) < end);
-        let within: Vec<&Found> = within.collect();
-        let gap = |pair: &[&Found]| {
-            let (from, to) = (self.end_of(pair[0]), pair[1].onset(self.strands));
+    /// The gaps between statements of the exposition.
+    fn codettas(&self, extent: &Extent) -> Vec<Link> {
+        let gap = |pair: &[Span]| {
+            let (from, to) = (pair[0].end, pair[1].onset);
             let (onset, end) = (self.time(from)?, self.time(to)?);
             (from < to).then_some(Link { onset, end })
         };
-        within.windows(2).filter_map(gap).collect()
+        extent.spans.windows(2).filter_map(gap).collect()
     }
 
     fn countersubject(&self, appearance: Appearance, key: Key) -> Option<Entry> {

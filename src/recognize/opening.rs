@@ -35,7 +35,7 @@ const TRANSFORMED: u32 = 8;
 /// So sure must an answer be, in bits, if all voices follow: four notes of a plain theme tell as much.
 const LIKELY: u32 = 8;
 /// So sure must it be if some do not: one in some ten thousand, and a whole head of the theme.
-const CERTAIN: u32 = 14;
+pub(super) const CERTAIN: u32 = 14;
 /// The fewest moves to another pitch: repeated notes alone are no theme.
 const FEWEST_MOVES: usize = 2;
 /// Within so many times the length of the theme after the entry before, the next one comes: a codetta

@@ -74,6 +74,10 @@ fn answer_may_be_the_subject_by_contrary_motion() {
         panic!("{transformed:?}")
     };
     assert_eq!((entry.role, entry.voice, entry.onset.to_string()), (Role::Answer, 1, "3".to_owned()));
+    assert_eq!(
+        (&outline.others, outline.end.to_string()),
+        (&vec![(Form::Inverted, entry.clone())], "53/8".to_owned())
+    );
     assert_eq!(super::outline(&score), Some(outline));
 }
 

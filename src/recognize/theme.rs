@@ -44,6 +44,13 @@ impl Theme {
         Some(Self { points: tones.iter().map(point).collect(), span: last.off - first.on }.weighed(habits))
     }
 
+    /// Whether it has the notes of another, whatever they tell.
+    pub(super) fn has_notes_of(&self, other: &Self) -> bool {
+        let notes =
+            |theme: &Self| theme.points.iter().map(|point| (point.at, point.step)).collect::<Vec<_>>();
+        notes(self) == notes(other)
+    }
+
     /// The pattern in another form, as far as it falls on the grid.
     pub(super) fn in_form(&self, form: Form, habits: &Habits) -> Self {
         let (times, per) = form.scale();

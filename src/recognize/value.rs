@@ -1,6 +1,7 @@
 //! What recognition returns.
 
 use super::likeness::Likeness;
+use super::opening::CERTAIN;
 use crate::exposition::{Entry, Form, Outline};
 
 /// A fugue as recognized.
@@ -40,6 +41,12 @@ pub struct Evidence {
 }
 
 impl Evidence {
+    /// Whether every note is right and so much is told that chance is no matter: a few plain notes of any line are
+    /// soon like a theme turned upside down or in other values.
+    pub(super) fn is_certain(&self) -> bool {
+        self.right == self.notes && self.bits >= i64::from(CERTAIN)
+    }
+
     pub(super) fn of(likeness: &Likeness) -> Self {
         Self { notes: likeness.notes, right: likeness.right(), bits: likeness.score() }
     }

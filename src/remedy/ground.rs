@@ -2,96 +2,110 @@
 
 use super::guard::outline_after;
 use super::ledger::{Burden, Ledger, Mark};
-use crate::exposition::Outline;
+use super::scope::Weighed;
+use crate::exposition::{Entry, Outline};
 use crate::line::{Line, Note};
-use crate::recognize;
-use crate::rules::{Change, RuleBook, Severity};
+use crate::rules::{Change, Rule, Severity};
 use crate::score::{Part, Score};
 use crate::texture::Texture;
 use crate::time::Time;
 use std::borrow::Cow;
+use std::ops::Range;
+use std::sync::OnceLock;
 
-/// How many bars before and after a change are looked at: rules look no farther than from a note to
-/// the next but one, and what passes is proven on the whole piece.
-const MARGIN: i64 = 1;
-
-/// Music with its review as it was.
+/// Music, some rules, and what they mark in it as it was.
 #[derive(Debug)]
 pub(super) struct Ground<'a> {
     score: Cow<'a, Score>,
-    outline: Option<&'a Outline>,
-    /// Whether the outline is what recognition finds, so that it may find another after a change.
-    is_recognized: bool,
-    book: &'a RuleBook,
+    outline: Option<Cow<'a, Outline>>,
+    rules: &'a [Weighed<'a>],
     /// When it begins in the whole piece.
     start: Time,
     /// For each voice, the index of its first note in the whole piece.
     first: Vec<usize>,
-    before: Ledger,
+    /// Found when somebody asks.
+    before: OnceLock<Ledger>,
 }
 
 impl<'a> Ground<'a> {
     /// The whole piece.
-    pub(super) fn whole(texture: &Texture<'a>, book: &'a RuleBook) -> Self {
-        let (score, outline) = (texture.score(), texture.outline());
+    pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>]) -> Self {
+        let (score, outline) = (texture.score(), texture.outline().map(Cow::Borrowed));
         let (start, first) = (Time::ZERO, vec![0; score.parts().len()]);
-        let before = Ledger::of(texture, book, start);
-        let is_recognized = recognize::outline(score).as_ref() == outline;
-        Self { score: Cow::Borrowed(score), outline, is_recognized, book, start, first, before }
+        Self { score: Cow::Borrowed(score), outline, rules, start, first, before: OnceLock::new() }
     }
 
-    /// The bars around a stretch of a piece, without its outline; `None` where times run out.
-    pub(super) fn around(score: &Score, from: Time, to: Time, book: &'a RuleBook) -> Option<Self> {
-        let bar = |time| Some(score.place(time).ok()?.bar);
-        let first_bar = (bar(from)? - MARGIN).max(score.first_bar());
-        let start = score.bar_start(first_bar).ok()?;
-        let end = score.bar_start(bar(to)? + MARGIN + 1).ok()?;
+    /// Some bars of a piece, with what its outline says of them, if there is one; `None` where times run out.
+    pub(super) fn bars(
+        score: &Score,
+        outline: Option<&Outline>,
+        bars: Range<i64>,
+        rules: &'a [Weighed<'a>],
+    ) -> Option<Self> {
+        let first_bar = bars.start.max(score.first_bar());
+        let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
         let cut: Option<Vec<(usize, Part)>> =
             score.parts().iter().map(|part| excerpt(part, start, end)).collect();
-        let (first, parts) = cut?.into_iter().unzip();
+        let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
         let meters = score.meters().from_bar(first_bar).ok()?;
         let score = Score::over(score.key(), meters, parts).ok()?;
-        let before = Ledger::of(&Texture::of(&score), book, start);
-        let score = Cow::Owned(score);
-        Some(Self { score, outline: None, is_recognized: false, book, start, first, before })
+        let outline = outline.map(|outline| Cow::Owned(outline_of(outline, &score, start, &first)));
+        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before: OnceLock::new() })
+    }
+
+    /// What the rules mark in it as it was.
+    fn before(&self) -> &Ledger {
+        let texture = || Texture::of(&self.score).with_outline(self.outline.as_deref());
+        self.before.get_or_init(|| Ledger::of(&texture(), self.rules, self.start))
     }
 
     /// Whether its review had a mark.
     pub(super) fn holds(&self, mark: &Mark) -> bool {
-        self.before.holds(mark)
+        self.before().holds(mark)
+    }
+
+    /// The rule of a mark, if it is asked here.
+    fn rule_of(&self, mark: &Mark) -> Option<&'a dyn Rule> {
+        self.rules.iter().map(|(rule, _)| *rule).find(|rule| rule.info().id == mark.rule())
+    }
+
+    /// Whether the rule of a mark is asked here.
+    pub(super) fn asks(&self, mark: &Mark) -> bool {
+        self.rule_of(mark).is_some()
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made.
+    /// something as grave, or cannot be made. The rule of the mark is asked first, for most changes fail
+    /// there.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
-        let here: Option<Vec<Change>> = changes.iter().map(|change| self.localized(change)).collect();
-        let here = here?;
-        let score = Change::apply_all(&here, &self.score).ok()?;
-        let kept = self.outline.map(|outline| outline_after(outline, &here));
-        let burden = self.burden_of(&score, kept.as_ref(), mark, weight)?;
-        if !self.is_recognized {
-            return Some(burden);
-        }
-        match recognize::outline(&score) {
-            anew if anew == kept => Some(burden),
-            anew => self.burden_of(&score, anew.as_ref(), mark, weight),
-        }
+        let here = self.localized(changes)?;
+        let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
+        self.burden_with(outline.as_ref(), changes, mark, weight)
     }
 
-    /// What a score with an outline has beyond this one.
-    fn burden_of(
+    /// The same if this is the outline after the changes.
+    pub(super) fn burden_with(
         &self,
-        score: &Score,
         outline: Option<&Outline>,
+        changes: &[Change],
         mark: &Mark,
         weight: Severity,
     ) -> Option<Burden> {
-        let texture = Texture::of(score).with_outline(outline);
-        self.before.burden_of(&texture, self.book, mark, weight)
+        let score = Change::apply_all(&self.localized(changes)?, &self.score).ok()?;
+        let texture = Texture::of(&score).with_outline(outline);
+        let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
+        if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
+            return None;
+        }
+        self.before().burden_of(&texture, self.rules, weight)
     }
 
-    /// A change of the whole piece as one of this music.
-    fn localized(&self, change: &Change) -> Option<Change> {
+    /// Changes of the whole piece as such of this music.
+    fn localized(&self, changes: &[Change]) -> Option<Vec<Change>> {
+        changes.iter().map(|change| self.localized_one(change)).collect()
+    }
+
+    fn localized_one(&self, change: &Change) -> Option<Change> {
         let shifted = |note: &Note| {
             Some(Note::new(note.pitch(), note.onset().checked_sub(self.start).ok()?, note.duration()))
         };
@@ -116,4 +130,19 @@ fn excerpt(part: &Part, start: Time, end: Time) -> Option<(usize, Part)> {
     let length = part.line.length().min(end).checked_sub(start).ok()?.max(Time::ZERO);
     let line = Line::from_notes(cut?, length).ok()?;
     Some((first, Part { voice: part.voice.clone(), line }))
+}
+
+/// What an outline says of an excerpt from a time on, the notes of each voice counted from its first one
+/// there: which notes belong to entries, and in which key.
+fn outline_of(outline: &Outline, excerpt: &Score, start: Time, first: &[usize]) -> Outline {
+    let within = |entry: &Entry| {
+        let (first, part) = (*first.get(entry.voice)?, excerpt.parts().get(entry.voice)?);
+        let here = |note: usize| note.saturating_sub(first).min(part.line.notes().len());
+        let notes = here(entry.notes.start)..here(entry.notes.end);
+        let onset = entry.onset.checked_sub(start).ok()?.max(Time::ZERO);
+        (!notes.is_empty()).then(|| Entry { notes, onset, ..entry.clone() })
+    };
+    let entries = outline.entries.iter().filter_map(within).collect();
+    let others = outline.others.iter().filter_map(|(form, entry)| Some((*form, within(entry)?))).collect();
+    Outline { subject: outline.subject.clone(), entries, others, codettas: Vec::new(), end: outline.end }
 }

@@ -1,6 +1,7 @@
 //! What a review marks, so that two reviews can be held against each other.
 
-use crate::rules::{Finding, RuleBook, RuleId, Severity};
+use super::scope::Weighed;
+use crate::rules::{Finding, RuleId, Severity};
 use crate::texture::Texture;
 use crate::time::Time;
 use std::collections::BTreeMap;
@@ -58,6 +59,15 @@ impl Burden {
     /// Nothing is added.
     pub(super) const NONE: Self = Self { faults: 0, cautions: 0, remarks: 0 };
 
+    /// With another burden.
+    pub(super) const fn plus(self, other: Self) -> Self {
+        Self {
+            faults: self.faults + other.faults,
+            cautions: self.cautions + other.cautions,
+            remarks: self.remarks + other.remarks,
+        }
+    }
+
     fn add(&mut self, severity: Severity, count: usize) {
         match severity {
             Severity::Fault => self.faults += count,
@@ -68,9 +78,13 @@ impl Burden {
 }
 
 impl Ledger {
-    /// The marks of a book on a texture that begins at a time of the whole piece.
-    pub(super) fn of(texture: &Texture<'_>, book: &RuleBook, start: Time) -> Self {
-        Self { start, marks: tally(&book.review(texture), start) }
+    /// The marks of some rules on a texture that begins at a time of the whole piece.
+    pub(super) fn of(texture: &Texture<'_>, rules: &[Weighed<'_>], start: Time) -> Self {
+        let mut marks = Tally::new();
+        for (rule, severity) in rules {
+            marks.extend(tally(&texture.marks_of_weight(*rule, *severity), start));
+        }
+        Self { start, marks }
     }
 
     /// Whether a mark is there, whatever its weight.
@@ -78,23 +92,17 @@ impl Ledger {
         Severity::ALL.iter().any(|&severity| self.marks.contains_key(&(mark.clone(), severity)))
     }
 
-    /// What a book marks in the same music after a change beyond what is here; `None` as soon as the mark
-    /// that should go is still there, or anything as grave is new. Its own rule is asked first, for most
-    /// changes fail there.
+    /// What some rules mark in the same music after a change beyond what is here; `None` as soon as anything
+    /// as grave is new.
     pub(super) fn burden_of(
         &self,
         texture: &Texture<'_>,
-        book: &RuleBook,
-        mark: &Mark,
+        rules: &[Weighed<'_>],
         weight: Severity,
     ) -> Option<Burden> {
-        let own = texture.marks(book.rule(mark.rule().as_str())?);
-        if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
-            return None;
-        }
         let mut burden = Burden::NONE;
-        for findings in book.rule_by_rule(texture) {
-            self.add_to(&mut burden, &findings, weight)?;
+        for &(rule, severity) in rules {
+            self.add_to(&mut burden, &texture.marks_of_weight(rule, severity), weight)?;
         }
         Some(burden)
     }

@@ -47,11 +47,13 @@
 mod candidate;
 mod ground;
 mod guard;
+mod hearing;
 mod ledger;
 mod licence;
 mod pairs;
 mod pitches;
 mod rhythm;
+mod scope;
 mod search;
 
 pub use search::{

@@ -1,18 +1,25 @@
 //! The search for remedies.
 
-use super::candidate::{Subject, singles, subjects};
+use super::candidate::{Candidate, Subject, singles, subjects};
 use super::ground::Ground;
+use super::guard::touches_entry;
+use super::hearing::{Heard, Hearing};
 use super::ledger::{Burden, Mark};
 use super::licence::{Licences, licences};
 use super::pairs::pairs;
+use super::scope::Scope;
 use crate::exposition::Outline;
-use crate::rules::{Change, Finding, Remedy, RuleBook};
+use crate::rules::{Change, Finding, Remedy, RuleBook, Severity};
 use crate::score::Score;
 use crate::texture::Texture;
 use crate::time::Time;
+use std::cell::OnceCell;
 use std::cmp::Reverse;
 use std::sync::{Mutex, PoisonError};
 use std::thread;
+
+/// How many bars before and after a change are looked at where it is first tried.
+const MARGIN: i64 = 1;
 
 /// The most changes of one note that are tried for a finding.
 pub const MAX_SINGLES: usize = 160;
@@ -40,9 +47,8 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
     if !is_short(texture.score()) {
         return None;
     }
-    let whole = Ground::whole(texture, book);
-    let licences = licences(texture.outline(), texture.score());
-    Search { texture, book, whole, licences }.remedy(finding)
+    let scope = Scope::of(texture, book);
+    Search::of(texture, &scope).remedy(finding)
 }
 
 /// All findings of a review by a book, each with its remedy if one is found.
@@ -81,8 +87,8 @@ pub fn remedies_in_parallel(
         return;
     }
     let texture = Texture::of(score).with_outline(outline);
-    let (whole, licences) = (Ground::whole(&texture, book), licences(outline, score));
-    let search = Search { texture: &texture, book, whole, licences };
+    let scope = Scope::of(&texture, book);
+    let search = Search::of(&texture, &scope);
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     let helpers = threads.min(gravest.len()).saturating_sub(1);
@@ -102,12 +108,22 @@ fn is_short(score: &Score) -> bool {
 /// A review in which remedies are sought.
 struct Search<'a> {
     texture: &'a Texture<'a>,
-    book: &'a RuleBook,
+    scope: &'a Scope<'a>,
+    /// The whole piece with all rules, and with those alone that look all over it.
     whole: Ground<'a>,
+    far: Ground<'a>,
+    hearing: Hearing<'a>,
     licences: Licences,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn of(texture: &'a Texture<'a>, scope: &'a Scope<'a>) -> Self {
+        let (whole, far) = (Ground::whole(texture, &scope.all), Ground::whole(texture, &scope.far));
+        let hearing = Hearing::of(texture);
+        let licences = licences(texture.outline(), texture.score());
+        Self { texture, scope, whole, far, hearing, licences }
+    }
+
     /// Takes one finding after another and seeks its remedy, until there is none left.
     fn work_through<'f>(&self, queue: &Mutex<impl Iterator<Item = &'f mut Finding>>) {
         let next = || queue.lock().unwrap_or_else(PoisonError::into_inner).next();
@@ -119,11 +135,12 @@ impl Search<'_> {
     fn remedy(&self, finding: &Finding) -> Option<Remedy> {
         let subjects = subjects(self.texture, finding, &self.licences);
         let mark = Mark::of(finding, Time::ZERO);
-        let near = self.around(finding, &subjects).filter(|near| near.holds(&mark));
-        let trial = Trial { near: near.as_ref().unwrap_or(&self.whole), whole: &self.whole, finding, mark };
         let singles = singles(self.texture, finding.place.onset, &subjects);
+        let near = self.near(finding, &subjects).filter(|near| near.holds(&mark));
+        let wide = OnceCell::new();
+        let trial = Trial { search: self, near, wide, singles: &singles, weight: finding.severity, mark };
         let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
-        let changes = match near {
+        let changes = match trial.near {
             Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| trial.best(pairs(&singles))),
             None => trial.best(ones(MAX_WIDE)),
         };
@@ -131,19 +148,40 @@ impl Search<'_> {
         Some(Remedy::new(self.texture.score(), changes))
     }
 
-    /// The bars around the finding and all notes that may change.
-    fn around(&self, finding: &Finding, subjects: &[Subject]) -> Option<Ground<'_>> {
+    /// The bars around the finding and all notes that may change, without the outline.
+    fn near(&self, finding: &Finding, subjects: &[Subject]) -> Option<Ground<'a>> {
         let onsets = subjects.iter().map(|subject| subject.note.onset()).chain([finding.place.onset]);
         let ends = subjects.iter().map(|subject| subject.note.end()).chain([finding.place.onset]);
-        Ground::around(self.texture.score(), onsets.min()?, ends.max()?, self.book)
+        let score = self.texture.score();
+        let bar = |time: Time| Some(score.place(time).ok()?.bar);
+        let bars = bar(onsets.min()?)? - MARGIN..bar(ends.max()?)? + MARGIN + 1;
+        Ground::bars(score, None, bars, &self.scope.all)
+    }
+
+    /// All that the rules must hear that look near by, if one of some changes is made; `None` if that is the
+    /// whole piece.
+    fn wide(&self, singles: &[Candidate]) -> Option<Ground<'a>> {
+        let (score, grid) = (self.texture.score(), self.texture.grid());
+        let changes = singles.iter().flat_map(|single| &single.changes);
+        let notes = || changes.clone().flat_map(|change| change.to.iter().chain([&change.from]));
+        let onset = notes().map(|note| grid.ticks(note.onset())).min()?;
+        let end = notes().map(|note| grid.ticks(note.end())).max()?;
+        let ticks = self.scope.around(onset..end);
+        let bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
+        let is_whole = ticks.start <= 0 && ticks.end >= grid.ticks(score.length());
+        (!is_whole).then(|| Ground::bars(score, self.texture.outline(), bars, &self.scope.near)).flatten()
     }
 }
 
 /// A finding with the music on which changes are tried, and that on which they are proven.
 struct Trial<'a> {
-    near: &'a Ground<'a>,
-    whole: &'a Ground<'a>,
-    finding: &'a Finding,
+    search: &'a Search<'a>,
+    /// The bars around it, if they show the finding.
+    near: Option<Ground<'a>>,
+    /// What [`Search::wide`] says, once somebody has asked.
+    wide: OnceCell<Option<Ground<'a>>>,
+    singles: &'a [Candidate],
+    weight: Severity,
     mark: Mark,
 }
 
@@ -153,7 +191,7 @@ impl Trial<'_> {
         let mut proofs = 0;
         let mut burdened: Vec<(Burden, Vec<Change>)> = Vec::new();
         for changes in candidates {
-            match self.near.burden(&changes, &self.mark, self.finding.severity) {
+            match self.tried(&changes) {
                 Some(Burden::NONE) if proofs < MAX_PROOFS => {
                     proofs += 1;
                     match self.proven(&changes) {
@@ -171,8 +209,41 @@ impl Trial<'_> {
         least.find(|changes| self.proven(changes).is_some())
     }
 
-    /// What changes add to the review of the whole piece, if they hold there.
+    /// What changes add to the review of the bars around; where those do not show the finding, of the piece.
+    fn tried(&self, changes: &[Change]) -> Option<Burden> {
+        match &self.near {
+            Some(near) => near.burden(changes, &self.mark, self.weight),
+            None => self.proven(changes),
+        }
+    }
+
+    /// What changes add to the review of the whole piece, if they hold there. What looks near by alone has
+    /// nothing new to say elsewhere.
     fn proven(&self, changes: &[Change]) -> Option<Burden> {
-        self.whole.burden(changes, &self.mark, self.finding.severity)
+        let Search { whole, hearing, .. } = self.search;
+        let wide = self.wide.get_or_init(|| self.search.wide(self.singles));
+        let wide = wide.as_ref().filter(|_| !touches_entry(self.search.texture.outline(), changes));
+        let burden = match wide {
+            Some(wide) => self.in_parts(wide, changes)?,
+            None => whole.burden(changes, &self.mark, self.weight)?,
+        };
+        match hearing.after(changes) {
+            Heard::Anew(outline) => whole.burden_with(outline.as_ref(), changes, &self.mark, self.weight),
+            Heard::Same if burden == Burden::NONE || wide.is_none() => Some(burden),
+            Heard::Same => whole.burden(changes, &self.mark, self.weight),
+        }
+    }
+
+    /// What changes add to the bars that the rules must hear that look near by, and to the piece for those that
+    /// look all over it; the rule of the finding is asked first. No change touches an entry: `None` if the
+    /// finding is about them alone.
+    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change]) -> Option<Burden> {
+        let far = &self.search.far;
+        if !wide.asks(&self.mark) && !far.asks(&self.mark) {
+            return None;
+        }
+        let (first, second) = if wide.asks(&self.mark) { (wide, far) } else { (far, wide) };
+        let burden = |ground: &Ground<'_>| ground.burden(changes, &self.mark, self.weight);
+        Some(burden(first)?.plus(burden(second)?))
     }
 }

@@ -65,7 +65,7 @@ fn outline(score: &Score, voice: usize, notes: usize) -> Outline {
     let line = &score.parts()[voice].line;
     let subject = Subject::new(score.key(), score.meter(), Time::ZERO, line.clone()).unwrap();
     let entry = Entry { role: Role::Subject, voice, onset: Time::ZERO, notes: 0..notes, key: score.key() };
-    Outline { subject, entries: vec![entry], codettas: Vec::new(), end: line.length() }
+    Outline { subject, entries: vec![entry], others: Vec::new(), codettas: Vec::new(), end: line.length() }
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Sets of rules.
 
-use super::{Finding, Report, Rule, RuleId, Severity};
+use super::{Finding, Rule, RuleId, Severity};
 use crate::texture::Texture;
 use std::cmp::Reverse;
 
@@ -175,11 +175,7 @@ impl RuleBook {
 
     /// What each rule finds, in order of onset; a rule is not asked before its turn comes.
     pub fn rule_by_rule<'a>(&'a self, texture: &'a Texture<'_>) -> impl Iterator<Item = Vec<Finding>> + 'a {
-        self.rules().map(|(rule, severity)| {
-            let mut report = Report::new(texture, rule.info(), severity);
-            rule.check(texture, &mut report);
-            report.into_findings()
-        })
+        self.rules().map(|(rule, severity)| texture.marks_of_weight(rule, severity))
     }
 
     /// All findings of all rules, in order of onset, then weight, the gravest first, then id.
@@ -200,7 +196,7 @@ impl Default for RuleBook {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::{OutOfCompass, ParallelPerfects, RuleInfo};
+    use crate::rules::{OutOfCompass, ParallelPerfects, Report, RuleInfo};
     use crate::score::Score;
     use crate::source::Source;
 

@@ -5,8 +5,8 @@ use super::{
     DirectPerfects, DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject,
     EmptyBeat, Equals, FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry,
     IrregularOrder, Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music,
-    OutOfCompass, OutOfTessitura, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
-    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, RhythmicUnison, Rule, RuleBook, Severity,
+    OutOfCompass, OutOfTessitura, Outside, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
+    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Recited, RhythmicUnison, Rule, RuleBook, Severity,
     ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
     UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
     UnresolvedSuspension, Veiled, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
@@ -97,15 +97,21 @@ fn free() -> Vec<Box<dyn Rule>> {
         Box::new(WideLeap { leaps: Leaps::Free }),
         Box::new(AugmentedInterval { leaps: Leaps::Free }),
         Box::new(UnrecoveredLeap { further: Further::OutOfTheChord, ..UnrecoveredLeap::default() }),
-        Box::new(RhythmicUnison { beats: 1, attacks: 6, bars: 2 }),
+        Box::new(RhythmicUnison { beats: 1, attacks: 6, bars: 2, outside: Outside::Lighter }),
         Box::new(EmptyBeat { music: Music::Fugues, ..EmptyBeat::default() }),
-        Box::new(IdleRepetition { times: 7 }),
+        Box::new(IdleRepetition { times: 7, chords: Recited::Excused }),
     ]
 }
 
-/// What the free style only notes: the masters do it in most fugues and chorales.
-const FREE_REMARKS: [&str; 4] =
-    ["contrary-perfects", "doubled-resolution", "perfects-on-accents", "unprepared-dissonance"];
+/// What the free style only notes: the masters do it in most fugues and chorales. Of fifths with a rest between a
+/// dozen were read in quartets and madrigals: chords struck as punctuation, new phrases, none of them amiss.
+const FREE_REMARKS: [&str; 5] = [
+    "contrary-perfects",
+    "doubled-resolution",
+    "perfects-across-rest",
+    "perfects-on-accents",
+    "unprepared-dissonance",
+];
 
 /// What the strict school holds absolute.
 const STRICT_FAULTS: [&str; 9] = [

@@ -15,6 +15,7 @@ mod local;
 mod melody;
 mod motion;
 mod passages;
+mod reach;
 mod remedy;
 mod report;
 mod rhythm;
@@ -31,6 +32,7 @@ pub use fugue::*;
 pub use info::{RuleId, RuleInfo, Severity};
 pub use melody::*;
 pub use motion::*;
+pub use reach::{NOTES as NEAR_NOTES, Reach};
 pub use remedy::{Change, Remedy, RemedyError};
 pub use report::{Report, Spot};
 pub use rhythm::*;
@@ -45,4 +47,10 @@ pub trait Rule: std::fmt::Debug + Send + Sync {
 
     /// Reports what it finds; the report puts it in order of onset.
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>);
+
+    /// How far it looks in a texture: all over the piece, unless a rule knows better. After a change only
+    /// what lies within reach is heard again.
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Piece
+    }
 }

@@ -1,5 +1,7 @@
 //! What lies close together is told once.
 
+use std::ops::Range;
+
 /// Things that last from a tick to a tick.
 pub(super) trait Span {
     /// When it begins.
@@ -22,6 +24,12 @@ pub(super) fn passages<T: Span>(things: Vec<T>, within: impl Fn(i64) -> i64) -> 
         }
     }
     passages
+}
+
+/// From when to when a passage lasts.
+pub(super) fn span<T: Span>(passage: &[T]) -> Range<i64> {
+    let first = passage.first().map_or(0, Span::onset);
+    first..passage.iter().map(Span::end).max().unwrap_or(first)
 }
 
 /// How often something is in a passage, as the end of a clause: nothing if once.

@@ -117,7 +117,9 @@ impl Change {
         for own in changes.chunk_by(|a, b| a.voice == b.voice) {
             let Some(first) = own.first() else { continue };
             let part = parts.get_mut(first.voice).ok_or_else(|| first.elsewhere())?;
-            part.line = changed(part, own)?;
+            if !repitch(&mut part.line, own) {
+                part.line = changed(part, own)?;
+            }
         }
         Ok(score.with_parts(parts)?)
     }
@@ -125,6 +127,20 @@ impl Change {
     fn elsewhere(&self) -> RemedyError {
         RemedyError::OtherScore { voice: self.voice, note: self.note, pitch: self.from.pitch() }
     }
+}
+
+/// Makes changes that are of pitch alone; whether they are. No time of the line has to be looked at again.
+fn repitch(line: &mut Line, changes: &[Change]) -> bool {
+    let times = |note: &Note| (note.onset(), note.duration());
+    let is_of_pitch = |change: &Change| {
+        let [to] = change.to.as_slice() else { return false };
+        times(to) == times(&change.from) && line.notes().get(change.note) == Some(&change.from)
+    };
+    let are_of_pitch = changes.iter().all(is_of_pitch);
+    for change in changes.iter().filter(|_| are_of_pitch) {
+        change.to.iter().for_each(|to| line.set_pitch(change.note, to.pitch()));
+    }
+    are_of_pitch
 }
 
 /// The line of a part with its changes made.

@@ -123,7 +123,12 @@ impl<'a> Report<'a> {
 impl Texture<'_> {
     /// What one rule finds, with its own weight, in order of onset.
     pub fn marks(&self, rule: &dyn Rule) -> Vec<Finding> {
-        let mut report = Report::new(self, rule.info(), rule.info().severity);
+        self.marks_of_weight(rule, rule.info().severity)
+    }
+
+    /// What one rule finds, with a weight, in order of onset.
+    pub(crate) fn marks_of_weight(&self, rule: &dyn Rule, severity: Severity) -> Vec<Finding> {
+        let mut report = Report::new(self, rule.info(), severity);
         rule.check(self, &mut report);
         report.into_findings()
     }

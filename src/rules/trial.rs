@@ -1,7 +1,7 @@
 //! Tries a rule on lines of text, for the tests of the rules.
 
 use super::{Finding, Rule};
-use crate::exposition::{Outline, Role};
+use crate::exposition::{Entry, Form, Outline, Role};
 use crate::score::{Part, Score};
 use crate::texture::Texture;
 use crate::voice::Voice;
@@ -37,6 +37,25 @@ pub(super) fn found_in_fugue(
 ) -> Vec<String> {
     let score = Score::excerpt("C major", "4/4", lines).unwrap();
     let outline = Outline::marked(&score, marks).unwrap();
+    Texture::of(&score).with_outline(&outline).marks(rule).into_iter().map(mark).collect()
+}
+
+/// The same with statements in other forms: each a form, a voice and the notes of its line.
+pub(super) fn found_in_forms(
+    rule: &dyn Rule,
+    lines: &[&str],
+    marks: &[(Role, usize, Range<usize>)],
+    others: &[(Form, usize, Range<usize>)],
+) -> Vec<String> {
+    let score = Score::excerpt("C major", "4/4", lines).unwrap();
+    let mut outline = Outline::marked(&score, marks).unwrap();
+    for (form, voice, notes) in others {
+        let stated = &score.parts()[*voice].line.notes()[notes.clone()];
+        let (onset, key) = (stated[0].onset(), score.key());
+        outline.end = outline.end.max(stated.last().unwrap().end());
+        let entry = Entry { role: Role::Answer, voice: *voice, onset, notes: notes.clone(), key };
+        outline.others.push((*form, entry));
+    }
     Texture::of(&score).with_outline(&outline).marks(rule).into_iter().map(mark).collect()
 }
 

@@ -41,10 +41,14 @@ impl fmt::Display for Words {
             Quality::Augmented(_) => "multiply augmented ",
             Quality::Diminished(_) => "multiply diminished ",
         };
-        let place = usize::try_from(number).unwrap_or(usize::MAX).saturating_sub(1);
-        let name = NUMBERS.get(place).map_or_else(|| format!("{number}th"), |&name| name.to_owned());
-        One(&format!("{quality}{name}")).fmt(f)
+        One(&format!("{quality}{}", numbered(number))).fmt(f)
     }
+}
+
+/// The name of an interval by its number: `octave`, `17th`.
+pub(super) fn numbered(number: u32) -> String {
+    let place = usize::try_from(number).unwrap_or(usize::MAX).saturating_sub(1);
+    NUMBERS.get(place).map_or_else(|| format!("{number}th"), |&name| name.to_owned())
 }
 
 /// A name with its article: `an octave`, `a unison`.
@@ -66,6 +70,27 @@ impl fmt::Display for Length {
             Ordering::Less => write!(f, "{} of a whole note", self.0),
             Ordering::Equal => f.write_str("a whole note"),
             Ordering::Greater => write!(f, "{} whole notes", self.0),
+        }
+    }
+}
+
+/// A length in beats of the meter, as places are counted: `3 beats`, `a beat`, `5/2 beats`.
+pub(super) struct Beats(Time);
+
+impl Beats {
+    /// The length of so many ticks from a tick.
+    pub(super) fn of(texture: &Texture<'_>, onset: i64, ticks: i64) -> Self {
+        let unit = texture.score().meters().at(texture.time(onset)).unit();
+        Self(Time::new(ticks, texture.grid().ticks(unit).max(1)).unwrap_or(Time::ZERO))
+    }
+}
+
+impl fmt::Display for Beats {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0.cmp(&Time::WHOLE) {
+            Ordering::Less => write!(f, "{} of a beat", self.0),
+            Ordering::Equal => f.write_str("a beat"),
+            Ordering::Greater => write!(f, "{} beats", self.0),
         }
     }
 }
@@ -96,6 +121,7 @@ pub(super) fn listed(texture: &Texture<'_>, voices: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::score::Score;
 
     fn interval(text: &str) -> Interval {
         text.parse().unwrap()
@@ -122,6 +148,18 @@ mod tests {
     fn lengths_are_told_in_whole_notes() {
         let told = ["3/8", "1", "5/2", "2"].map(|text| Length(text.parse().unwrap()).to_string());
         assert_eq!(told, ["3/8 of a whole note", "a whole note", "5/2 whole notes", "2 whole notes"]);
+    }
+
+    #[test]
+    fn lengths_are_told_in_beats_of_the_meter() {
+        let score = Score::excerpt("C major", "6/8", &["C5:1/8 C5:1/16 C5:5/16 C5:1/4"]).unwrap();
+        let texture = Texture::of(&score);
+        let told: Vec<String> = texture
+            .tones(0)
+            .iter()
+            .map(|it| Beats::of(&texture, it.onset, it.duration()).to_string())
+            .collect();
+        assert_eq!(told, ["a beat", "1/2 of a beat", "5/2 beats", "2 beats"]);
     }
 
     #[test]

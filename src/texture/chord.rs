@@ -1,5 +1,6 @@
 //! The chord in which two clashing notes are heard together.
 
+use crate::interval::Interval;
 use crate::pitch::PitchClass;
 
 /// A chord of thirds on a root: triad or seventh chord, as it shows itself to the ear.
@@ -17,21 +18,42 @@ use crate::pitch::PitchClass;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct HeardChord {
     root: PitchClass,
+    has_seventh: bool,
 }
 
 impl HeardChord {
-    /// The chord that holds two notes, if its root and its third are among what is heard.
+    /// The chord that holds two notes, if its root and its third are among what is heard. A diminished seventh, or
+    /// the augmented second that is its inversion, is a chord by itself: no other holds both its notes.
     pub fn of(heard: &[PitchClass], two: [PitchClass; 2]) -> Option<Self> {
         let third = |root: PitchClass, note: PitchClass| root.up_to(note).steps() == 2;
-        heard.iter().map(|&root| Self { root }).find(|chord| {
+        let mut chords = heard.iter().map(|&root| Self::on(root, heard));
+        let complete = chords.find(|chord| {
             two.iter().all(|&note| chord.contains(note))
                 && heard.iter().any(|&note| third(chord.root, note) && chord.contains(note))
-        })
+        });
+        complete.or_else(|| Self::of_diminished_seventh(two))
+    }
+
+    fn on(root: PitchClass, heard: &[PitchClass]) -> Self {
+        let chord = Self { root, has_seventh: false };
+        let is_seventh = |note: &&PitchClass| root.up_to(**note).steps() == 6 && chord.contains(**note);
+        Self { has_seventh: heard.iter().any(|note| is_seventh(&note)), ..chord }
+    }
+
+    fn of_diminished_seventh([one, other]: [PitchClass; 2]) -> Option<Self> {
+        let spans = |root: PitchClass, note: PitchClass| root.up_to(note) == Interval::DIMINISHED_SEVENTH;
+        let root = if spans(one, other) { Some(one) } else { Some(other).filter(|&it| spans(it, one)) };
+        root.map(|root| Self { root, has_seventh: true })
     }
 
     /// Its root.
     pub const fn root(self) -> PitchClass {
         self.root
+    }
+
+    /// Whether its seventh is among what is heard.
+    pub const fn has_seventh(self) -> bool {
+        self.has_seventh
     }
 
     /// Whether a note is its root, third, fifth or seventh.
@@ -60,6 +82,14 @@ mod tests {
         assert_eq!(chord("D B F", "B F"), Some("B".to_owned()));
         assert_eq!(chord("C E G", "G C"), Some("C".to_owned()));
         assert_eq!(chord("C# E Bb", "C# Bb"), Some("C#".to_owned()));
+    }
+
+    // Common practice: the spelling tells the root.
+    #[test]
+    fn diminished_seventh_is_a_chord_by_itself() {
+        assert_eq!(chord("C# Bb", "C# Bb"), Some("C#".to_owned()));
+        assert_eq!(chord("Bb C#", "Bb C#"), Some("C#".to_owned()));
+        assert_eq!(chord("C Bb", "C Bb"), None);
     }
 
     #[test]

@@ -5,10 +5,11 @@ use super::contact::{Contact, Entry, Naming, Side, Strand};
 use super::dissonance::Dissonance;
 use super::motion::is_dissonant;
 use super::pair::Moment;
-use super::turn::{Turn, is_leap};
+use super::turn::{Turn, is_leap, is_root_progression};
 use super::{Texture, Tone, Walk};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
+use std::cmp::Ordering;
 
 /// A clash from its first moment to its last: notes struck again prolong it.
 pub(super) struct Clash<'t> {
@@ -47,6 +48,11 @@ impl<'t> Clash<'t> {
         usize::from(self.pitches[0].height() < self.pitches[1].height())
     }
 
+    /// The part that has the note of a side.
+    fn part(&self, side: Side) -> usize {
+        if side == Side::Upper { self.higher() } else { 1 - self.higher() }
+    }
+
     /// The dissonance, named; the walk tells what the other voices sound.
     pub(super) fn name(&self, walk: &mut Walk<'_>) -> Dissonance {
         let (texture, higher) = (self.first.pair().texture, self.higher());
@@ -55,9 +61,10 @@ impl<'t> Clash<'t> {
         let suspect = self.suspect(higher, &heard);
         let [upper, lower] = [higher, 1 - higher].map(|part| self.strand(part, walk));
         let chord = self.chord(&heard, [&upper.turn, &lower.turn]);
-        let contact = Contact { upper, lower, strength, suspect, chord };
+        let mut contact = Contact { upper, lower, strength, suspect, chord, taken_over: false };
+        contact.taken_over = chord.is_some() && self.is_taken_over(&contact);
         let Naming { side, figure } = contact.classify();
-        let part = if side == Side::Upper { higher } else { 1 - higher };
+        let part = self.part(side);
         let at = |part: usize| (self.voices()[part], self.notes[part][0]);
         Dissonance {
             note: at(part),
@@ -104,7 +111,18 @@ impl<'t> Clash<'t> {
         let before = self.first.index().checked_sub(1).and_then(|index| self.first.pair().moment(index));
         before.is_some_and(|before| {
             before.tones()[part].is_some()
-                && (!before.is_dissonant() || is_chordal(&before, self.first.onset() - 1, walk))
+                && (!before.is_dissonant()
+                    || is_chordal(&before, self.first.onset() - 1, walk)
+                    || self.leaves_root(part, &before))
+        })
+    }
+
+    /// Whether the other part goes from the root to which a part's note was the seventh a fourth up or a fifth down: as
+    /// a root goes, so that it was a chord though its third did not sound on (handbook rules, G7).
+    fn leaves_root(&self, part: usize, before: &Moment<'_>) -> bool {
+        before.pitches().map(|pitches| pitches[1 - part]).is_some_and(|root| {
+            (self.pitches[part] - root).steps().rem_euclid(7) == 6
+                && is_root_progression(self.pitches[1 - part] - root)
         })
     }
 
@@ -136,6 +154,16 @@ impl<'t> Clash<'t> {
         HeardChord::of(&heard, self.pitches.map(Pitch::class))
     }
 
+    /// Whether another voice strikes the note to which the seventh falls, as the seventh is left or within a beat
+    /// after.
+    fn is_taken_over(&self, contact: &Contact) -> bool {
+        let (texture, side) = (self.first.pair().texture, contact.seventh());
+        let (seventh, end) = (self.pitches[self.part(side)].class(), contact.strand(side).end);
+        let voices = (0..texture.voices()).filter(|&voice| voice != self.voices()[self.part(side)]);
+        let mut struck = voices.filter_map(|voice| texture.struck_from(voice, end));
+        struck.any(|tone| waits(texture, end, tone.onset) && is_step_below(tone.pitch.class(), seventh))
+    }
+
     /// What all voices sound as it begins.
     fn heard(&self, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
         let voices = 0..self.first.pair().texture.voices();
@@ -143,13 +171,23 @@ impl<'t> Clash<'t> {
         voices.filter_map(|voice| Some((voice, walk.sounding(voice, onset)?.1.pitch))).collect()
     }
 
-    /// The note that clashes with more of the other voices.
-    fn suspect(&self, higher: usize, heard: &[(usize, Pitch)]) -> Side {
+    /// The note that clashes with more of the other voices, a fourth over the lowest being a clash.
+    fn suspect(&self, higher: usize, heard: &[(usize, Pitch)]) -> Option<Side> {
+        let lowest = heard.iter().map(|(_, pitch)| pitch.height()).min();
         let clashes = |part: usize| {
             let others = heard.iter().filter(|(voice, _)| !self.voices().contains(voice));
-            others.filter(|(_, pitch)| is_dissonant(*pitch - self.pitches[part], false)).count()
+            let note = self.pitches[part];
+            let clash = |pitch: &Pitch| {
+                let holds_lowest = [note.height(), pitch.height()].into_iter().min() == lowest;
+                is_dissonant((note - *pitch).abs(), holds_lowest)
+            };
+            others.filter(|(_, pitch)| clash(pitch)).count()
         };
-        if clashes(1 - higher) > clashes(higher) { Side::Lower } else { Side::Upper }
+        match clashes(higher).cmp(&clashes(1 - higher)) {
+            Ordering::Greater => Some(Side::Upper),
+            Ordering::Less => Some(Side::Lower),
+            Ordering::Equal => None,
+        }
     }
 }
 
@@ -164,6 +202,11 @@ fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
     let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
     HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
+}
+
+/// Whether a note lies a major or minor second below another.
+fn is_step_below(note: PitchClass, other: PitchClass) -> bool {
+    matches!(note.up_to(other), Interval::MINOR_SECOND | Interval::MAJOR_SECOND)
 }
 
 /// How many notes before and after one are looked at for the length of a note struck again and again.
@@ -183,28 +226,34 @@ fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
     tones[last].end - tones[first].onset > time
 }
 
-/// Whether a line goes on from the end of a note to the next: at once, or after a rest shorter than a
-/// beat.
-fn goes_on(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
-    onset == end || onset - end < texture.accents().pulse_at(end).1
-}
-
-/// Whether a line goes on from the end of a note to the one that it leads to: at once, or after a rest no
+/// Whether a line goes on from the end of a note to the next: at once, or after a rest no
 /// longer than a beat, as in detached playing.
 fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
     onset - end <= texture.accents().pulse_at(end).1
 }
 
-/// The turn of a note that is struck again from `first` to `last`.
+/// The turn of a note that is struck again from `first` to `last`. Of what comes after, a note struck again and
+/// again counts once: it lasts, and what it leads to comes no later for the repetition.
 fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Turn {
     let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
     let back = |index: usize| {
         let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
-        goes_on(texture, before.end, tone.onset).then_some(index - 1)
+        waits(texture, before.end, tone.onset).then_some(index - 1)
     };
-    let forth = |index: usize| {
+    let next = |index: usize| {
         let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
         waits(texture, tone.end, after.onset).then_some(index + 1)
+    };
+    let is_repeated = |index: usize| {
+        let after = next(index).and_then(|after| at(Some(after)));
+        after.is_some_and(|after| after.pitch == tones[index].pitch)
+    };
+    let forth = |index: usize| {
+        let mut after = next(index)?;
+        for _ in 0..REPEATED {
+            after = if is_repeated(after) { after + 1 } else { break };
+        }
+        Some(after)
     };
     let b1 = back(first);
     let b2 = b1.and_then(back);
@@ -215,4 +264,18 @@ fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Tur
     });
     let pitch = |index: Option<usize>| at(index).map(|tone| tone.pitch);
     Turn { before: [pitch(b1), pitch(b2)], here: tones[first].pitch, after: after.map(pitch) }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::texture::trial::names;
+
+    // Handbook rules, G7: the root goes a fifth, so that the third need not sound.
+    #[test]
+    fn seventh_over_a_root_that_goes_a_fifth_is_prepared() {
+        let suspended = "1 C5 suspension".to_owned();
+        assert!(names("4/4", &["D5:3/4 C5:1/2 Bb4:3/4", "D3:1 G3"]).contains(&suspended));
+        // The root moves by step.
+        assert!(!names("4/4", &["G5:3/4 C5:1/2 A4:3/4", "D3:1 B2"]).contains(&suspended));
+    }
 }

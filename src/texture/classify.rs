@@ -4,11 +4,10 @@
 //! one: what is held and then falls is a suspension, what is struck and moves on while the other
 //! stays is an ornament of its own line.
 
-use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::{Resolution, is_leap, is_melodic_step};
-use crate::interval::{Interval, Quality};
+use super::turn::{Resolution, is_melodic_step};
+use crate::interval::Interval;
 use crate::meter::Strength;
 use crate::pitch::Pitch;
 
@@ -39,8 +38,8 @@ impl Contact {
     ///     next: None,
     ///     is_long: true,
     /// };
-    /// let (strength, suspect) = (Strength::Downbeat, Side::Upper);
-    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None };
+    /// let (strength, suspect) = (Strength::Downbeat, None);
+    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None, taken_over: false };
     /// let naming = contact.classify();
     /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
     /// # Ok::<(), PitchError>(())
@@ -58,15 +57,16 @@ impl Contact {
             (Entry::Struck, Entry::Struck) => None,
             (Entry::Held, _) | (Entry::Repeated, Entry::Struck) => Some(Side::Upper),
             (_, Entry::Held) | (Entry::Struck, Entry::Repeated) => Some(Side::Lower),
-            (Entry::Repeated, Entry::Repeated) => Some(self.suspect),
+            (Entry::Repeated, Entry::Repeated) => Some(self.suspect.unwrap_or(Side::Upper)),
         }
     }
 
     /// A note struck against one that stays. Where the one that stays is the first to go, it is
-    /// judged first.
+    /// judged first; where both go together, unless the other is the one to suspect.
     fn against_held(&self, holder: Side) -> Naming {
         let mover = holder.other();
-        let holder_goes = self.strand(holder).end <= self.strand(mover).end;
+        let together = self.strand(holder).end == self.strand(mover).end;
+        let holder_goes = self.leaves_first(holder) && !(together && self.suspect == Some(mover));
         let suspended = || self.suspension(holder);
         let ornamental = || self.stepwise(mover);
         let first =
@@ -76,16 +76,20 @@ impl Contact {
             .or_else(|| self.ornament(mover))
             .or_else(|| self.six_four())
             .or_else(|| self.held_six_four())
+            .or_else(|| self.six_four_three())
             .or_else(|| self.pedal(holder))
             .or_else(|| self.broken_chord(mover))
             .or_else(|| self.broken_chord(holder))
+            .or_else(|| self.in_broken_line(mover))
+            .or_else(|| self.exchanged())
             .unwrap_or_else(|| self.unexplained(holder, holder_goes))
     }
 
     /// Two notes struck together: where they make a chord on a pulse, the chord is heard before an
     /// ornament.
     fn both_struck(&self) -> Naming {
-        let (first, second) = (self.suspect, self.suspect.other());
+        let first = self.suspect.unwrap_or(Side::Upper);
+        let second = first.other();
         let stepwise = || self.stepwise(first).or_else(|| self.stepwise(second));
         let name = if self.strength >= Strength::Pulse && self.is_chord() {
             self.chordal().or_else(stepwise)
@@ -95,33 +99,14 @@ impl Contact {
         name.or_else(|| self.ornament(first))
             .or_else(|| self.ornament(second))
             .or_else(|| self.six_four())
+            .or_else(|| self.held_six_four())
+            .or_else(|| self.six_four_three())
             .or_else(|| self.broken_chord(first))
             .or_else(|| self.broken_chord(second))
+            .or_else(|| self.in_broken_line(first))
+            .or_else(|| self.in_broken_line(second))
+            .or_else(|| self.exchanged())
             .unwrap_or(Naming { side: first, figure: Figure::Unexplained })
-    }
-
-    /// Whether the two notes are heard as a chord rather than as a note and its ornament: a
-    /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
-    pub fn is_chord(&self) -> bool {
-        let root = self.strand(self.seventh().other());
-        let departure = root.turn.departure();
-        self.is_tense()
-            || departure.is_some_and(|it| matches!((it.steps(), it.semitones()), (3, 5) | (-4, -7)))
-    }
-
-    /// Whether the interval is diminished or augmented.
-    fn is_tense(&self) -> bool {
-        matches!(self.interval().quality(), Quality::Diminished(_) | Quality::Augmented(_))
-    }
-
-    /// The note that tends downwards: the upper one of a seventh or a diminished interval, the lower
-    /// one of a second or an augmented interval.
-    fn seventh(&self) -> Side {
-        match (self.interval().quality(), self.interval().steps().rem_euclid(7)) {
-            (Quality::Diminished(_), _) => Side::Upper,
-            (Quality::Augmented(_), _) | (_, 1) => Side::Lower,
-            _ => Side::Upper,
-        }
     }
 
     /// The weight of a note against the place on which it is left.
@@ -176,14 +161,42 @@ impl Contact {
         Some(Naming { side, figure })
     }
 
+    /// A note of a voice that leaps back and forth between two lines, off the beat: passing or neighbour note in
+    /// the one, or the note that stands still in the other and is heard on through all (common practice).
+    pub fn in_broken_line(&self, side: Side) -> Option<Naming> {
+        let turn = &self.strand(side).turn;
+        let moving = turn.in_broken_line();
+        let figure = match moving {
+            _ if self.strength >= Strength::Pulse => return None,
+            Some(line) if line.is_passing() => Figure::Passing(self.weight(side)),
+            Some(line) if line.is_neighbour() => Figure::Neighbour(self.weight(side)),
+            _ if turn.stands_still() => Figure::Pedal,
+            _ => return None,
+        };
+        Some(Naming { side, figure })
+    }
+
     /// Whether the note of a side is struck against as a suspension is: prepared, and on a place no
-    /// lighter than that on which it is left.
+    /// lighter than that on which it is left. A root is not, over which its seventh is struck.
     pub fn is_suspended(&self, side: Side) -> bool {
         let strand = self.strand(side);
         strand.stays()
             && strand.prepared
             && self.strand(side.other()).entry != Entry::Held
             && self.strength >= strand.leaves_on
+            && !self.is_root_below(side)
+    }
+
+    /// Whether the other voice leaves with the note and rises to meet it, on its way by step through a passing note:
+    /// the note resolves for all that (common practice).
+    fn is_met(&self, side: Side) -> bool {
+        let (strand, other) = (self.strand(side), self.strand(side.other()));
+        let [first, second, ..] = other.turn.after;
+        let way = [Some(other.turn.here), first, second];
+        let rises = |from: Option<Pitch>, to: Option<Pitch>| {
+            from.zip(to).map(|(from, to)| to - from).is_some_and(|it| is_melodic_step(it) && it.steps() == 1)
+        };
+        strand.end == other.end && side == Side::Upper && rises(way[0], way[1]) && rises(way[1], way[2])
     }
 
     /// Suspension or retardation.
@@ -193,81 +206,15 @@ impl Contact {
             return None;
         }
         let figure = match (strand.turn.falls(), strand.turn.rises()) {
-            (Some(resolution), _) if strand.reaches_relief() || resolution != Resolution::Direct => {
+            (Some(resolution), _)
+                if strand.reaches_relief() || self.is_met(side) || resolution != Resolution::Direct =>
+            {
                 Figure::Suspension(resolution)
             }
             (None, Some(_)) => Figure::Retardation,
             _ => return None,
         };
         Some(Naming { side, figure })
-    }
-
-    /// The seventh of a chord, a tritone or another tense interval, that resolves as it should: the
-    /// seventh falls, or, in a tense interval, the other note rises as a leading note does. A minor
-    /// seventh without preparation must go with its chord, not before it.
-    pub fn chordal(&self) -> Option<Naming> {
-        let (interval, side) = (self.interval(), self.seventh());
-        let (seventh, root) = (self.strand(side), self.strand(side.other()));
-        let falls = seventh.turn.falls().is_some();
-        let prepared = seventh.stays() && seventh.prepared;
-        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh.end;
-        let goes_well = falls || (self.is_tense() && root.turn.rises().is_some());
-        let figure = match (interval.steps().rem_euclid(7), self.is_tense()) {
-            (3 | 4, true) if goes_well && interval.semitones().rem_euclid(12) == 6 => Figure::Tritone,
-            (1 | 6, true) if goes_well => Figure::ChordSeventh { prepared },
-            (1 | 6, false) if falls && (prepared || dominant) => Figure::ChordSeventh { prepared },
-            (_, true) if goes_well => Figure::Altered,
-            _ => return None,
-        };
-        Some(Naming { side, figure })
-    }
-
-    /// The bass leaps from or to the root or third of its chord, off the accent, and makes a fourth with the root.
-    pub fn six_four(&self) -> Option<Naming> {
-        let (turn, root) = (&self.lower.turn, self.upper.turn.here.class());
-        let is_root_or_third = |note: Option<Pitch>| {
-            note.is_some_and(|note| matches!(root.up_to(note.class()).semitones(), 0 | 3 | 4))
-        };
-        let leaps = |leap: Option<Interval>| leap.is_some_and(is_leap);
-        let goes_through = (leaps(turn.approach()) && is_root_or_third(turn.before[0]))
-            || (leaps(turn.departure()) && is_root_or_third(turn.after[0]) && self.chord.is_some());
-        let light = self.weight(Side::Lower) == Weight::Light || self.strength < Strength::Accent;
-        let passes = self.is_fourth() && goes_through && light && self.lower.entry == Entry::Struck;
-        passes.then_some(Naming { side: Side::Lower, figure: Figure::SixFour })
-    }
-
-    fn is_fourth(&self) -> bool {
-        self.interval().steps().rem_euclid(7) == 3 && !self.is_tense()
-    }
-
-    /// A note of a seventh chord whose third is heard: leapt to and left by leap within the chord, or
-    /// one of the two while the other resolves, or is left by leap within the chord in its turn. The
-    /// seventh is minor or diminished, or else it was there before.
-    pub fn broken_chord(&self, side: Side) -> Option<Naming> {
-        let chord = self.chord.filter(|_| self.is_of_seventh_chord())?;
-        let leaps = |side: Side| self.strand(side).turn.leaps_within(chord);
-        let ([leapt, leaves], [_, other_leaves]) = (leaps(side), leaps(side.other()));
-        let (strand, other) = (self.strand(side), self.strand(side.other()));
-        let by_step = strand.stays() || strand.turn.approach().is_some_and(is_melodic_step);
-        let resolves = leaves || other_leaves || other.turn.falls().is_some();
-        ((leapt && resolves) || (by_step && leaves)).then_some(Naming { side, figure: Figure::BrokenChord })
-    }
-
-    /// Whether the two could be notes of a seventh chord without more ado.
-    fn is_of_seventh_chord(&self) -> bool {
-        let is_major = self.interval().abs().simple().semitones() % 10 == 1;
-        match self.interval().steps().rem_euclid(7) {
-            1 | 6 => !is_major || self.strand(self.seventh()).stays(),
-            3 | 4 => self.is_tense(),
-            _ => false,
-        }
-    }
-
-    /// A fourth over a bass that is held or struck again, in a chord whose third sounds.
-    pub fn held_six_four(&self) -> Option<Naming> {
-        let root = self.chord.map(HeardChord::root);
-        let held = self.lower.stays() && root == Some(self.upper.turn.here.class());
-        (self.is_fourth() && held).then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 
     /// A long note, held or struck again and again.
@@ -284,5 +231,40 @@ impl Contact {
             return Naming { side: holder, figure: Figure::UnresolvedSuspension };
         }
         Naming { side: holder.other(), figure: Figure::Unexplained }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::texture::trial::names;
+
+    // Common practice: repeated notes are one note struck again.
+    #[test]
+    fn note_struck_again_and_again_resolves_where_it_moves() {
+        let lines = ["R:1/4 C5:1/4 C5:1/8 C5 C5 C5 C5 B4", "E4:1/2 D4:1/8 E4 A3 E4 E4 G4"];
+        assert_eq!(names("4/4", &lines), ["1/2 C5 suspension with ornamented resolution"]);
+    }
+
+    // Common practice: one voice that leaps back and forth is heard as two.
+    #[test]
+    fn broken_line_holds_a_line_and_a_note_that_stands_still() {
+        let found = names("4/4", &["C5:1/8 G4 D5 G4 E5 G4 F5:1/4", "E4:3/8 A3:1/4 A3 A3:1/8"]);
+        assert_eq!(found[1..], ["3/8 G4 pedal", "5/8 G4 pedal"]);
+        let found = names("4/4", &["C5:1/16 G4 D5 G4 E5 G4 F5:1/8 E5:1/2", "C4:1"]);
+        assert_eq!(found[0], "1/8 D5 accented passing note");
+        // The other notes leap: no line goes on above the one that returns.
+        let found = names("4/4", &["C5:1/8 G4 E5 G4 C5 G4 E5:1/4", "C4:3/8 F3 C4:1/4"]);
+        assert_eq!(found[0], "3/8 G4 unexplained dissonance");
+    }
+
+    // Common practice: the bass passes on as the suspended note falls.
+    #[test]
+    fn suspension_may_resolve_over_a_passing_note_that_rises_to_meet_it() {
+        let found = |bass| names("4/4", &["R:1/2 E5:3/4 D5:3/4", bass]).remove(0);
+        assert_eq!(found("C4:1 D4:1/4 E4 F4:1/2"), "1 E5 suspension");
+        // It turns back: the bass is no passing note.
+        assert_eq!(found("C4:1 D4:1/4 E4 C4:1/2"), "1 D4 accented passing note");
+        // Both fall, from seventh to seventh.
+        assert_ne!(names("4/4", &["R:1/2 C5:3/4 B4:3/4", "E4:1 D4:1/4 C4 A3:1/2"])[0], "1 C5 suspension");
     }
 }

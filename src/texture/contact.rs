@@ -59,10 +59,13 @@ pub struct Contact {
     /// How heavy the place is on which they meet.
     pub strength: Strength,
     /// Which of the two to suspect where both could be the dissonant one: that which clashes with
-    /// more of the other voices.
-    pub suspect: Side,
+    /// more of the other voices, if one does.
+    pub suspect: Option<Side>,
     /// The chord of thirds that holds both, with what else sounds and what either voice leaps from or to.
     pub chord: Option<HeardChord>,
+    /// Whether another voice strikes the note to which the seventh of that chord falls, as the seventh is left or
+    /// within a beat after.
+    pub taken_over: bool,
 }
 
 /// The name of a dissonance, and which of its notes is the dissonant one.

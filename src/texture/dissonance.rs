@@ -1,10 +1,10 @@
 //! The dissonances of a texture, each found and named once.
 
-use super::Texture;
 use super::clash::Clash;
 use super::figure::Figure;
 use super::pair::{Moment, Pair};
 use super::walk::Walk;
+use super::{Texture, alike};
 use crate::interval::Interval;
 use crate::meter::Strength;
 
@@ -72,20 +72,49 @@ const TURN: usize = 256;
 /// Finds the dissonances of all pairs, in order of onset. All pairs go through time together.
 pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
     let (mut found, mut walk) = (Vec::new(), texture.walk());
-    let mut pairs: Vec<(Pair<'_>, usize)> = texture.pairs().map(|pair| (pair, 0)).collect();
-    while pairs.iter().any(|(pair, next)| *next < pair.len()) {
-        let turn_ends = |(pair, next): &(Pair<'_>, usize)| pair.moment(next + TURN).map(|it| it.onset());
+    let mut pairs: Vec<Search<'_>> =
+        texture.pairs().map(|pair| Search { pair, next: 0, last: None }).collect();
+    while pairs.iter().any(|it| it.next < it.pair.len()) {
+        let turn_ends = |it: &Search<'_>| it.pair.moment(it.next + TURN).map(|it| it.onset());
         let until = pairs.iter().filter_map(turn_ends).min().unwrap_or(i64::MAX);
         let before = found.len();
-        for (pair, next) in &mut pairs {
-            while let Some(moment) = pair.moment(*next).filter(|moment| moment.onset() < until) {
-                found.extend(beginning_with(moment, &mut walk));
-                *next += 1;
-            }
-        }
+        pairs.iter_mut().for_each(|it| it.go_on(until, &mut walk, &mut found));
         found[before..].sort_by_key(|it: &Dissonance| (it.onset, it.note, it.against));
+        found[before..]
+            .chunk_by_mut(|one, other| one.onset == other.onset)
+            .for_each(|together| alike::with_others(texture, together));
     }
     found
+}
+
+impl Pair<'_> {
+    /// The dissonance of the two voices that begins on a tick, if one does: one of
+    /// [`Texture::dissonances`], without the others, so that it has no name from one that is like it. Cost: the
+    /// notes before it.
+    pub fn dissonance_at(self, tick: i64) -> Option<Dissonance> {
+        let moment = self.moment_at(tick).filter(|moment| moment.onset() == tick)?;
+        beginning_with(moment, &mut self.texture.walk())
+    }
+}
+
+/// How far the search has come in a pair, and what it found last.
+struct Search<'t> {
+    pair: Pair<'t>,
+    next: usize,
+    last: Option<Dissonance>,
+}
+
+impl<'t> Search<'t> {
+    /// Goes on to a tick.
+    fn go_on(&mut self, until: i64, walk: &mut Walk<'t>, found: &mut Vec<Dissonance>) {
+        while let Some(moment) = self.pair.moment(self.next).filter(|moment| moment.onset() < until) {
+            self.next += 1;
+            let Some(it) = beginning_with(moment, walk) else { continue };
+            let it = alike::after_octave(self.pair.texture, self.last.as_ref(), it);
+            self.last = Some(it);
+            found.push(it);
+        }
+    }
 }
 
 /// The dissonance that begins with a moment.
@@ -98,19 +127,8 @@ fn beginning_with(moment: Moment<'_>, walk: &mut Walk<'_>) -> Option<Dissonance>
 mod tests {
     use crate::score::{Part, Score};
     use crate::texture::Texture;
+    use crate::texture::trial::names;
     use proptest::prelude::*;
-
-    /// Names every dissonance of the lines: its onset in quarters, the name, the dissonant note.
-    fn names(meter: &str, lines: &[&str]) -> Vec<String> {
-        let score = Score::excerpt("C major", meter, lines).unwrap();
-        let texture = Texture::of(&score);
-        let name = |dissonance: &super::Dissonance| {
-            let (voice, note) = dissonance.note;
-            let pitch = texture.tones(voice)[note].pitch;
-            format!("{} {pitch} {}", texture.time(dissonance.onset), dissonance.figure)
-        };
-        texture.dissonances().iter().map(name).collect()
-    }
 
     // Passing notes: Cherubini, two parts, second order, rule 10; Grove 3, "Strict Counterpoint",
     // Second Order.
@@ -321,8 +339,12 @@ mod tests {
     }
 
     #[test]
-    fn rest_breaks_the_line() {
-        assert_eq!(names("4/4", &["E5:1/4 R D5 R", "C4:1"]), ["1/2 D5 unexplained dissonance"]);
+    fn rest_longer_than_a_beat_breaks_the_line() {
+        assert_eq!(
+            names("4/4", &["E5:1/4 R:3/8 D5:1/8 C5:1/4", "C4:1"]),
+            ["5/8 D5 incomplete neighbour note"]
+        );
+        assert_eq!(names("4/4", &["E5:3/8 R:1/4 D5:1/8 C5:1/4", "C4:1"]), ["5/8 D5 passing note"]);
     }
 
     // Handbook rules, G7 and G11: the seventh above a root that goes down a fifth belongs to the

@@ -68,22 +68,28 @@ impl<'t> Pair<'t> {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn doublings(self) -> &'t [Stretch] {
-        self.doublings.get_or_init(|| self.find_doublings())
+        self.facts.doublings.get_or_init(|| self.find_doublings())
     }
 
     fn find_doublings(self) -> Vec<Stretch> {
-        let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
+        self.runs().into_iter().filter(|run| run.steps >= STEPS).map(|run| run.stretch).collect()
+    }
+
+    /// The stretches in which the two voices might double each other, but for the number of their steps.
+    pub fn octave_runs(self) -> impl Iterator<Item = Stretch> {
+        self.runs().into_iter().map(|run| run.stretch)
+    }
+
+    fn runs(self) -> Vec<Run<'t>> {
+        let (mut found, mut run): (Vec<Run<'_>>, Option<Run<'_>>) = (Vec::new(), None);
         let accents = self.texture().accents();
-        let mut close = |run: Run<'_>| found.extend((run.steps >= STEPS).then_some(run.stretch));
         for moment in self.moments() {
-            if let Some(ended) = run.take_if(|run| !run.takes(moment, accents.bar_at(moment.onset()))) {
-                close(ended);
-            }
+            found.extend(run.take_if(|run| !run.takes(moment, accents.bar_at(moment.onset()))));
             if run.is_none() && is_one(&moment) {
                 run = Some(Run::from(moment));
             }
         }
-        run.into_iter().for_each(close);
+        found.extend(run);
         found
     }
 }

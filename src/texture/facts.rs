@@ -2,24 +2,29 @@
 
 use super::accent::Accents;
 use super::dissonance::{self, Dissonance};
-use super::pair::{self, BassSpan, Pair, Slot};
-use super::rhythm::Stretch;
+use super::pair::{BassSpan, Pair, PairFacts};
 use super::sonority::Sonorities;
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
 use crate::meter::Strength;
-use crate::score::{Place, Score};
+use crate::score::{Part, Place, Score};
 use crate::time::{Grid, Time};
-use std::ops::Range;
 use std::sync::OnceLock;
 
-/// Two parts, where their slots lie, and where they double each other once somebody has asked.
-#[derive(Clone, Debug)]
-struct PairSpan {
-    upper: usize,
-    lower: usize,
-    slots: Range<usize>,
-    doublings: OnceLock<Vec<Stretch>>,
+/// How many voices that are sung make a choir.
+const CHOIR: usize = 3;
+
+/// The names of the parts of a score, those that are alike with their number.
+fn names(score: &Score) -> Vec<String> {
+    let name = |part: &Part| part.voice.name().to_owned();
+    let names: Vec<String> = score.parts().iter().map(name).collect();
+    let count = |names: &[String], name: &String| names.iter().filter(|it| *it == name).count();
+    let numbered = names.iter().enumerate().map(|(voice, name)| match count(&names, name) {
+        0 | 1 => name.clone(),
+        _ if name.is_empty() => String::new(),
+        _ => format!("{name} {}", count(&names[..=voice], name)),
+    });
+    numbered.collect()
 }
 
 /// The facts of a score.
@@ -31,11 +36,15 @@ pub struct Texture<'a> {
     accents: Accents,
     /// The notes of all voices, one voice after the other.
     tones: Vec<Vec<Tone>>,
-    /// The slots of all pairs, one pair after the other.
-    slots: Vec<Slot>,
-    pairs: Vec<PairSpan>,
-    /// Found when somebody asks.
+    /// Those of each pair, the upper parts of the first lower part first: found when somebody asks, and so
+    /// is all that follows.
+    pairs: Vec<PairFacts>,
+    bass: OnceLock<Vec<BassSpan>>,
     dissonances: OnceLock<Vec<Dissonance>>,
+    /// What each part is called: found when somebody asks.
+    names: OnceLock<Vec<String>>,
+    /// Whether each part goes with a choir: found when somebody asks.
+    companions: OnceLock<Vec<bool>>,
 }
 
 impl<'a> Texture<'a> {
@@ -43,11 +52,20 @@ impl<'a> Texture<'a> {
     pub fn of(score: &'a Score) -> Self {
         let grid = score.grid().unwrap_or(Grid::WHOLE);
         let accents = Accents::new(score.meters(), grid);
-        let tones = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
-        let (slots, pairs, dissonances) = (Vec::new(), Vec::new(), OnceLock::new());
-        let mut texture = Self { score, outline: None, grid, accents, tones, slots, pairs, dissonances };
-        texture.find_pairs();
-        texture
+        let tones: Vec<Vec<Tone>> = score.parts().iter().map(|part| tone::tones(&part.line, grid)).collect();
+        let pairs = vec![PairFacts::default(); tones.len() * tones.len().saturating_sub(1) / 2];
+        Self {
+            score,
+            outline: None,
+            grid,
+            accents,
+            tones,
+            pairs,
+            bass: OnceLock::new(),
+            dissonances: OnceLock::new(),
+            names: OnceLock::new(),
+            companions: OnceLock::new(),
+        }
     }
 
     /// With the outline of the fugue, for the rules that ask for entries; with none if it is no fugue.
@@ -61,20 +79,12 @@ impl<'a> Texture<'a> {
         self.outline
     }
 
-    fn find_pairs(&mut self) {
-        let bass = self.bass();
-        for (lower, below) in self.tones.iter().enumerate() {
-            for (upper, above) in self.tones.iter().enumerate().take(lower) {
-                let start = self.slots.len();
-                pair::slots([upper, lower], [above, below], &bass, &mut self.slots);
-                let (slots, doublings) = (start..self.slots.len(), OnceLock::new());
-                self.pairs.push(PairSpan { upper, lower, slots, doublings });
-            }
-        }
+    /// The lowest sounding voice, wherever it changes.
+    pub(super) fn bass(&self) -> &[BassSpan] {
+        self.bass.get_or_init(|| self.find_bass())
     }
 
-    /// The lowest sounding voice, wherever it changes.
-    fn bass(&self) -> Vec<BassSpan> {
+    fn find_bass(&self) -> Vec<BassSpan> {
         let mut bass: Vec<BassSpan> = Vec::new();
         for sonority in self.sonorities() {
             let voice = sonority.lowest().and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
@@ -110,9 +120,31 @@ impl<'a> Texture<'a> {
         self.tones.len()
     }
 
-    /// The name of a voice; empty if there is none of that number.
-    pub fn name(&self, voice: usize) -> &'a str {
-        self.score.parts().get(voice).map_or("", |part| part.voice.name())
+    /// The name of a voice, with a number if another has the same: of two parts called `Tenor` the second is
+    /// `Tenor 2`. Empty if there is none of that number.
+    ///
+    /// ```
+    /// use soggetto::{Line, Part, Score, Texture, Time, Voice};
+    /// let part = |name: &str| Ok::<_, soggetto::Error>(Part { voice: Voice::new(name), line: "C4:1".parse()? });
+    /// let parts = vec![part("Alto")?, part("Tenor")?, part("Tenor")?];
+    /// let score = Score::new("C major".parse()?, "4/4".parse()?, Time::ZERO, parts)?;
+    /// let texture = Texture::of(&score);
+    /// assert_eq!([0, 1, 2, 3].map(|voice| texture.name(voice)), ["Alto", "Tenor 1", "Tenor 2", ""]);
+    /// # Ok::<(), soggetto::Error>(())
+    /// ```
+    pub fn name(&self, voice: usize) -> &str {
+        self.names.get_or_init(|| names(self.score)).get(voice).map_or("", String::as_str)
+    }
+
+    /// Whether a part is an instrument, by its name, that goes with a choir: with three voices or more that
+    /// are sung. It may double any of them, or the bass, and is no voice beside theirs.
+    pub fn is_companion(&self, voice: usize) -> bool {
+        let find = || {
+            let parts = self.score.parts();
+            let is_choir = parts.iter().filter(|part| part.voice.is_sung()).count() >= CHOIR;
+            parts.iter().map(|part| is_choir && part.voice.is_played()).collect()
+        };
+        self.companions.get_or_init(find).get(voice).copied().unwrap_or(false)
     }
 
     /// The notes of a voice; none if there is no voice of that number.
@@ -127,6 +159,12 @@ impl<'a> Texture<'a> {
         tones.get(after).filter(|tone| tone.onset <= tick)
     }
 
+    /// The first note that a voice strikes on a tick or after it. Cost: logarithmic.
+    pub fn struck_from(&self, voice: usize, tick: i64) -> Option<&Tone> {
+        let tones = self.tones(voice);
+        tones.get(tones.partition_point(|tone| tone.onset < tick))
+    }
+
     /// What sounds together, from each change anywhere to the next.
     pub fn sonorities(&self) -> Sonorities<'_> {
         Sonorities::of(self)
@@ -134,20 +172,25 @@ impl<'a> Texture<'a> {
 
     /// All pairs of voices, each with its upper part first.
     pub fn pairs(&self) -> impl Iterator<Item = Pair<'_>> {
-        self.pairs.iter().map(|span| Pair {
-            texture: self,
-            upper: span.upper,
-            lower: span.lower,
-            tones: [self.tones(span.upper), self.tones(span.lower)],
-            slots: self.slots.get(span.slots.clone()).unwrap_or(&[]),
-            doublings: &span.doublings,
-        })
+        let voices = (0..self.voices()).flat_map(|lower| (0..lower).map(move |upper| (upper, lower)));
+        voices.zip(&self.pairs).map(|((upper, lower), facts)| self.pair_of(upper, lower, facts))
     }
 
-    /// The pair of two voices, in either order.
+    /// The pairs whose voices go beside each other as equals: all but the
+    /// [accompanied](Pair::is_accompanied) ones.
+    pub fn own_pairs(&self) -> impl Iterator<Item = Pair<'_>> {
+        self.pairs().filter(|pair| !pair.is_accompanied())
+    }
+
+    /// The pair of two voices, in either order. Cost: constant.
     pub fn pair(&self, one: usize, other: usize) -> Option<Pair<'_>> {
         let (upper, lower) = (one.min(other), one.max(other));
-        self.pairs().find(|pair| (pair.upper, pair.lower) == (upper, lower))
+        let facts = self.pairs.get(lower * lower.checked_sub(1)? / 2 + upper).filter(|_| upper < lower)?;
+        Some(self.pair_of(upper, lower, facts))
+    }
+
+    fn pair_of<'t>(&'t self, upper: usize, lower: usize, facts: &'t PairFacts) -> Pair<'t> {
+        Pair { texture: self, upper, lower, tones: [self.tones(upper), self.tones(lower)], facts }
     }
 
     /// Every dissonance of every pair of voices, in order of onset: found at the first call, which is

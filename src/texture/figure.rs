@@ -41,7 +41,7 @@ pub enum Figure {
     /// Reached by step, left by a third the same way, then a step back.
     Cambiata,
     /// Held, or struck again and again, for more than a bar while the other voice moves through consonance and
-    /// dissonance.
+    /// dissonance; or the note to which its own voice returns between the notes of a line.
     Pedal,
     /// The seventh of a chord, falling by step; prepared if it was there before.
     ChordSeventh {
@@ -54,10 +54,14 @@ pub enum Figure {
     Altered,
     /// A note of a seventh chord as a voice leaps through the chord, whose third is heard.
     BrokenChord,
+    /// The seventh of a chord whose resolution another voice takes over.
+    ExchangedResolution,
     /// The fifth of a chord in the bass as the bass goes through the chord.
     SixFour,
     /// The root of a chord over its fifth, which the bass holds or strikes again while its third sounds.
     HeldSixFour,
+    /// The root of a seventh chord over its fifth, which the bass has while third and seventh sound.
+    SixFourThree,
     /// Prepared and struck like a suspension, but it does not fall.
     UnresolvedSuspension,
     /// None of these.
@@ -84,8 +88,8 @@ impl Figure {
     }
 
     /// Whether it belongs to a chord of thirds, so that it may be struck without preparation (handbooks of
-    /// harmony; common practice): a seventh or tense interval that goes where it tends, a broken chord, a
-    /// six-four.
+    /// harmony; common practice): a seventh or tense interval that goes where it tends, in its own voice or in
+    /// another, a broken chord, a six-four.
     pub const fn is_chordal(self) -> bool {
         matches!(
             self,
@@ -93,8 +97,10 @@ impl Figure {
                 | Self::Tritone
                 | Self::Altered
                 | Self::BrokenChord
+                | Self::ExchangedResolution
                 | Self::SixFour
                 | Self::HeldSixFour
+                | Self::SixFourThree
         )
     }
 
@@ -125,8 +131,10 @@ impl Figure {
             Self::Tritone => "resolving tritone",
             Self::Altered => "resolving altered interval",
             Self::BrokenChord => "broken chord",
+            Self::ExchangedResolution => "resolution in another voice",
             Self::SixFour => "arpeggiated six-four",
             Self::HeldSixFour => "six-four over a held bass",
+            Self::SixFourThree => "six-four-three",
             Self::UnresolvedSuspension => "unresolved suspension",
             Self::Unexplained => "unexplained dissonance",
         }

@@ -8,7 +8,9 @@
 //! Cost: linear in the notes, times the number of pairs of voices.
 
 mod accent;
+mod alike;
 mod chord;
+mod chordal;
 mod clash;
 mod classify;
 mod consonance;
@@ -21,9 +23,12 @@ mod meeting;
 mod motion;
 mod pair;
 mod perfect;
+mod phrase;
 mod rhythm;
 mod sonority;
 mod tone;
+#[cfg(test)]
+mod trial;
 mod turn;
 mod walk;
 
@@ -41,7 +46,7 @@ pub use perfect::{
     Perfect, comes_by_step, contrary_perfect, direct_perfect, go_together, is_unequal_fifth, keeps_harmony,
     overlap, parallel_perfect,
 };
-pub use rhythm::Stretch;
+pub use rhythm::{CommonRhythm, Stretch};
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;
 pub use turn::{Resolution, Turn, is_leap, is_melodic_step};

@@ -8,9 +8,6 @@ use crate::interval::Interval;
 use crate::pitch::Pitch;
 use std::sync::OnceLock;
 
-/// How many voices that are sung make a choir.
-const CHOIR: usize = 3;
-
 /// From when on which voice sounds lowest; `u8::MAX` in silence.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct BassSpan {
@@ -34,6 +31,13 @@ impl Slot {
     }
 }
 
+/// What is known of two parts once somebody has asked: their slots, and where they double each other.
+#[derive(Clone, Debug, Default)]
+pub(super) struct PairFacts {
+    slots: OnceLock<Vec<Slot>>,
+    pub(super) doublings: OnceLock<Vec<Stretch>>,
+}
+
 /// Two voices of a texture, the upper part first.
 #[derive(Clone, Copy, Debug)]
 pub struct Pair<'t> {
@@ -42,9 +46,7 @@ pub struct Pair<'t> {
     pub(super) lower: usize,
     /// The notes of both.
     pub(super) tones: [&'t [Tone]; 2],
-    pub(super) slots: &'t [Slot],
-    /// Where they double each other: found when somebody asks.
-    pub(super) doublings: &'t OnceLock<Vec<Stretch>>,
+    pub(super) facts: &'t PairFacts,
 }
 
 /// What two voices sound from a change in one of them to the next.
@@ -55,13 +57,14 @@ pub struct Moment<'t> {
     slot: Slot,
 }
 
-/// Adds the slots of two voices, in order.
-pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan], slots: &mut Vec<Slot>) {
+/// The slots of two voices, in order.
+fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot> {
     let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
+    let mut slots = Vec::with_capacity(tones[0].len() + tones[1].len());
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
-            return;
+            return slots;
         }
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
@@ -72,6 +75,13 @@ pub(super) fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan], 
         upper.advance(now);
         lower.advance(now);
     }
+}
+
+/// The lowest and the highest of some notes.
+fn span(tones: &[Tone]) -> Option<[Pitch; 2]> {
+    let pitches = || tones.iter().map(|tone| tone.pitch);
+    let height = |pitch: &Pitch| pitch.height();
+    Some([pitches().min_by_key(height)?, pitches().max_by_key(height)?])
 }
 
 impl<'t> Pair<'t> {
@@ -108,47 +118,65 @@ impl<'t> Pair<'t> {
             .all(|&voice| parts.get(voice).is_some_and(|part| part.voice.is_sung()))
     }
 
-    /// Whether both parts are voices of one kind: two sopranos, two violins. A part of which no compass is
-    /// known is like no other.
+    /// Whether both parts are voices of one kind: two sopranos or two violins, by what is known of their
+    /// compass; or two parts that use one compass, each an octave or more whose ends lie within a third of
+    /// the other's, as alto and tenor of many a motet do, or canto and quinto. Cost: linear in the notes.
     pub fn is_of_equals(&self) -> bool {
         let parts = self.texture.score().parts();
         let reach = |voice: usize| parts.get(voice)?.voice.reach();
-        reach(self.upper).is_some_and(|compass| reach(self.lower) == Some(compass))
+        let is_one_kind = reach(self.upper).is_some_and(|compass| reach(self.lower) == Some(compass));
+        is_one_kind || self.shares_compass()
     }
 
-    /// Whether one of them is an instrument, by its name, that goes with a choir: with three voices or
-    /// more that are sung. It may double any of them, or the bass, and is no voice beside theirs.
+    /// Whether the lines of both use one compass, within a third at either end.
+    fn shares_compass(&self) -> bool {
+        let [Some(one), Some(other)] = self.tones.map(span) else { return false };
+        let is_wide = |[lowest, highest]: [Pitch; 2]| (highest - lowest).number() >= 8;
+        let is_near = one.into_iter().zip(other).all(|(one, other)| (one - other).number() <= 3);
+        is_near && is_wide(one) && is_wide(other)
+    }
+
+    /// Whether one of them is an instrument that goes with a choir; see [`Texture::is_companion`].
     pub fn is_accompanied(&self) -> bool {
-        let parts = self.texture.score().parts();
-        let is_played = |voice: usize| parts.get(voice).is_some_and(|part| part.voice.is_played());
-        let sung = || parts.iter().filter(|part| part.voice.is_sung()).count();
-        (is_played(self.upper) || is_played(self.lower)) && sung() >= CHOIR
+        self.texture.is_companion(self.upper) || self.texture.is_companion(self.lower)
+    }
+
+    fn slots(&self) -> &'t [Slot] {
+        let voices = [self.upper, self.lower];
+        self.facts.slots.get_or_init(|| slots(voices, self.tones, self.texture.bass()))
     }
 
     /// How many moments there are.
-    pub const fn len(&self) -> usize {
-        self.slots.len()
+    pub fn len(&self) -> usize {
+        self.slots().len()
     }
 
     /// Whether neither voice ever sounds.
-    pub const fn is_empty(&self) -> bool {
-        self.slots.is_empty()
+    pub fn is_empty(&self) -> bool {
+        self.slots().is_empty()
     }
 
     /// The moment of an index.
     pub fn moment(self, index: usize) -> Option<Moment<'t>> {
-        self.slots.get(index).map(|&slot| Moment { pair: self, index, slot })
+        self.slots().get(index).map(|&slot| Moment { pair: self, index, slot })
+    }
+
+    /// The moment in which a tick lies. Cost: logarithmic.
+    pub fn moment_at(self, tick: i64) -> Option<Moment<'t>> {
+        let after =
+            self.slots().partition_point(|&slot| Moment { pair: self, index: 0, slot }.onset() <= tick);
+        self.moment(after.checked_sub(1)?).filter(|moment| tick < moment.end())
     }
 
     /// All moments in order, also those in which a voice rests.
     pub fn moments(self) -> impl Iterator<Item = Moment<'t>> {
-        self.slots.iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
+        self.slots().iter().enumerate().map(move |(index, &slot)| Moment { pair: self, index, slot })
     }
 
     /// The steps from each moment to the next, where both voices sound before and after.
     pub fn steps(self) -> impl Iterator<Item = Step<'t>> {
         let mut left: Option<(usize, Slot, [Pitch; 2])> = None;
-        self.slots.iter().enumerate().filter_map(move |(index, &slot)| {
+        self.slots().iter().enumerate().filter_map(move |(index, &slot)| {
             let reached = slot.pitches(self.tones).map(|pitches| (index, slot, pitches));
             let (before, after) = (std::mem::replace(&mut left, reached)?, reached?);
             Some(Step { pair: self, before, after })
@@ -282,6 +310,18 @@ mod tests {
         };
         assert_eq!(onsets(0, 2), [0, 4]);
         assert_eq!(onsets(0, 1), [0, 1, 2, 3, 4, 5, 6, 7]);
+    }
+
+    /// The alto and the tenor of a motet, and the same tenor beside a soprano.
+    #[test]
+    fn parts_that_use_one_compass_are_equals() {
+        let is_of_equals = |lines: &[&str]| {
+            let score = Score::excerpt("C major", "4/4", lines).unwrap();
+            Texture::of(&score).pair(0, 1).unwrap().is_of_equals()
+        };
+        assert!(is_of_equals(&["D4:1/2 A4 F3 C4", "A3:1/2 E3 G4 C4"]));
+        assert!(!is_of_equals(&["D4:1/2 D5 F4 C4", "A3:1/2 E3 G4 C4"]));
+        assert!(!is_of_equals(&["D4:1/2 A4 G4 D4", "D4:1/2 A4 G4 D4"]));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! How the rhythms of the voices complement each other.
 
-use super::{Pair, Share, Texture};
+use super::{Pair, Share, Sonority, Texture};
 
 /// A stretch of time in ticks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,12 +56,115 @@ impl Pair<'_> {
     }
 }
 
+/// Voices that keep one rhythm with none beside it, and from when to when.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CommonRhythm {
+    /// From the first note that they begin together to the end of the last.
+    pub stretch: Stretch,
+    /// Two or more, the top part first.
+    pub voices: Vec<usize>,
+}
+
+/// A common rhythm as it is found.
+struct Run {
+    stretch: Stretch,
+    /// A bit for each voice.
+    voices: u32,
+    /// How often some of them, two or more, began a note without the others.
+    loose: usize,
+}
+
+impl Run {
+    /// Whether notes that some voices begin, a bit for each, go on with it: all of its voices, or in one of four
+    /// moments at most some of them, since a voice may hold a note or rest for once.
+    fn goes_on_with(&self, attacked: u32) -> bool {
+        let loose = self.loose + usize::from(attacked != self.voices);
+        attacked & !self.voices == 0 && attacked.count_ones() > 1 && 4 * loose <= self.stretch.attacks
+    }
+
+    /// The same with the notes that begin with a sonority.
+    fn with(self, notes: Stretch, attacked: u32) -> Self {
+        let attacks = self.stretch.attacks + notes.attacks;
+        let stretch = Stretch { end: notes.end, attacks, ..self.stretch };
+        Self { stretch, loose: self.loose + usize::from(attacked != self.voices), ..self }
+    }
+
+    fn ended(self) -> Option<CommonRhythm> {
+        let voices = (0..u32::BITS).filter(|voice| self.voices >> voice & 1 == 1);
+        let voices = voices.filter_map(|voice| usize::try_from(voice).ok()).collect();
+        (self.stretch.attacks > 1).then_some(CommonRhythm { stretch: self.stretch, voices })
+    }
+}
+
+impl Texture<'_> {
+    /// The stretches in which the same voices, two or more, begin their notes together and no other voice
+    /// begins one, until that changes or all of them rest for a pulse. A chord that is only struck again counts
+    /// as the attack before. Cost: the sonorities times the voices.
+    ///
+    /// ```
+    /// use soggetto::score::Score;
+    /// use soggetto::texture::Texture;
+    /// let score = Score::excerpt("C major", "4/4", &["C5:1/4 D5 E5:1/2", "A4:1/4 B4 C5:1/2", "F4:1"])?;
+    /// let found = Texture::of(&score).common_rhythms();
+    /// assert_eq!((found[0].voices.as_slice(), found[0].stretch.attacks), (&[0, 1][..], 2));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn common_rhythms(&self) -> Vec<CommonRhythm> {
+        let (mut found, mut run): (Vec<CommonRhythm>, Option<Run>) = (Vec::new(), None);
+        let mut before = None;
+        for sonority in self.sonorities() {
+            let attacked = self.attacked(&sonority);
+            if attacked == 0 && !self.is_pause(&sonority) {
+                continue;
+            }
+            if let Some(ended) = run.take_if(|run| !run.goes_on_with(attacked)) {
+                found.extend(ended.ended());
+                before = None;
+            }
+            let notes = self.begun(&sonority, before.as_ref());
+            run = match run {
+                Some(run) => Some(run.with(notes, attacked)),
+                None => {
+                    (attacked.count_ones() > 1).then_some(Run { stretch: notes, voices: attacked, loose: 0 })
+                }
+            };
+            before = Some(sonority);
+        }
+        found.extend(run.and_then(Run::ended));
+        found
+    }
+
+    /// Whether all voices rest for a pulse or longer: less is a breath.
+    fn is_pause(&self, sonority: &Sonority<'_>) -> bool {
+        let length = sonority.end() - sonority.onset();
+        sonority.sounding().next().is_none() && length >= self.accents().pulse_at(sonority.onset()).1
+    }
+
+    /// The voices that begin a note with a sonority, a bit for each.
+    fn attacked(&self, sonority: &Sonority<'_>) -> u32 {
+        let voices = (0..self.voices()).filter(|&voice| sonority.is_attacked(voice));
+        voices.fold(0, |all, voice| all | 1 << voice)
+    }
+
+    /// The notes that begin with a sonority, until the first of them ends: no attack if they were all struck
+    /// before.
+    fn begun(&self, sonority: &Sonority<'_>, before: Option<&Sonority<'_>>) -> Stretch {
+        let voices = || (0..self.voices()).filter(|&voice| sonority.is_attacked(voice));
+        let ends = voices().filter_map(|voice| Some(self.tones(voice).get(sonority.note(voice)?)?.end));
+        let is_new = |before: &Sonority<'_>| voices().any(|it| before.pitch(it) != sonority.pitch(it));
+        let attacks = usize::from(before.is_none_or(is_new));
+        Stretch { onset: sonority.onset(), end: ends.min().unwrap_or(sonority.end()), attacks }
+    }
+}
+
 impl Texture<'_> {
     /// The ticks on which at least one voice begins a note, in order.
     pub fn attacks(&self) -> Vec<i64> {
-        let attacked =
-            |sonority: &super::Sonority<'_>| (0..self.voices()).any(|voice| sonority.is_attacked(voice));
-        self.sonorities().filter(attacked).map(|sonority| sonority.onset()).collect()
+        let onsets = (0..self.voices()).flat_map(|voice| self.tones(voice)).map(|tone| tone.onset);
+        let mut attacks: Vec<i64> = onsets.collect();
+        attacks.sort_unstable();
+        attacks.dedup();
+        attacks
     }
 
     /// The stretches of whole pulses, between the first attack and the last, in which no voice
@@ -103,6 +206,41 @@ mod tests {
         let texture = Texture::of(&score);
         let found = texture.pair(0, 1).unwrap().rhythmic_unisons();
         assert_eq!(found, [Stretch { onset: 0, end: 3, attacks: 3 }]);
+    }
+
+    fn common(lines: &[&str]) -> Vec<(usize, Vec<usize>)> {
+        let score = score("4/4", lines);
+        Texture::of(&score).common_rhythms().into_iter().map(|it| (it.stretch.attacks, it.voices)).collect()
+    }
+
+    #[test]
+    fn common_rhythm_has_no_other_beside_it() {
+        assert_eq!(common(&["C5:1/4 D5 E5 F5", "A4:1/4 B4 C5 D5"]), [(4, vec![0, 1])]);
+        assert!(common(&["C5:1/4 D5 E5 F5", "A4:1/4 B4 C5 D5", "F4:1/8 E4 D4 E4 F4 E4 D4 E4"]).is_empty());
+    }
+
+    #[test]
+    fn common_rhythm_ends_where_a_voice_joins_it_or_all_rest() {
+        let lines = ["C5:1/4 D5 E5 F5 E5 D5", "A4:1/4 B4 C5 D5 C5 B4", "R:1/2 C4:1/4 B3 C4 B3"];
+        assert_eq!(common(&lines), [(2, vec![0, 1]), (4, vec![0, 1, 2])]);
+        assert_eq!(common(&["C5:1/4 D5 R E5 F5", "A4:1/4 B4 R C5 D5"]), [(2, vec![0, 1]), (2, vec![0, 1])]);
+    }
+
+    #[test]
+    fn common_rhythm_goes_on_after_a_breath_of_all() {
+        let lines = ["C5:1/4 D5:1/8 R E5:1/4 F5", "A4:1/4 B4:1/8 R C5:1/4 D5"];
+        assert_eq!(common(&lines), [(4, vec![0, 1])]);
+    }
+
+    #[test]
+    fn common_rhythm_goes_on_while_a_voice_holds_a_note_for_once() {
+        let lines = ["C5:1/4 D5 E5 F5 E5 D5", "A4:1/4 B4 C5 D5 C5 B4", "F4:1/4 G4 A4 B4:1/2 G4:1/4"];
+        assert_eq!(common(&lines), [(6, vec![0, 1, 2])]);
+    }
+
+    #[test]
+    fn chord_struck_again_is_one_attack_of_a_common_rhythm() {
+        assert_eq!(common(&["C5:1/4 C5 C5 D5", "A4:1/4 A4 A4 B4"]), [(2, vec![0, 1])]);
     }
 
     #[test]

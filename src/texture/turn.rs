@@ -7,8 +7,8 @@ use super::chord::HeardChord;
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 
-/// A note with its neighbours in its own line. A rest breaks the line, before the note if it lasts a beat,
-/// after it if it lasts longer than one: what lies beyond is `None`.
+/// A note with its neighbours in its own line. A rest longer than a beat breaks the line: what lies beyond is
+/// `None`.
 ///
 /// ```
 /// use soggetto::texture::Turn;
@@ -23,7 +23,7 @@ pub struct Turn {
     pub before: [Option<Pitch>; 2],
     /// The note itself.
     pub here: Pitch,
-    /// The four notes after, the nearest first.
+    /// The four notes after, the nearest first; one struck again and again counts once.
     pub after: [Option<Pitch>; 4],
 }
 
@@ -49,6 +49,11 @@ pub const fn is_melodic_step(interval: Interval) -> bool {
 pub const fn is_leap(interval: Interval) -> bool {
     let moves = interval.steps() != 0 || interval.semitones() != 0;
     moves && !is_melodic_step(interval)
+}
+
+/// Whether an interval is the way of a root to the next one, a fourth up or a fifth down.
+pub(super) const fn is_root_progression(interval: Interval) -> bool {
+    matches!((interval.steps(), interval.semitones()), (3, 5) | (-4, -7))
 }
 
 fn same_way(a: Interval, b: Interval) -> bool {
@@ -129,6 +134,28 @@ impl Turn {
     pub fn is_incomplete_neighbour(&self) -> bool {
         let back = |departure| self.approach().is_none_or(|approach| !same_way(approach, departure));
         self.is_appoggiatura() && self.departure().is_some_and(back)
+    }
+
+    /// The turn in the one of two lines to which the note belongs where its voice leaps back and forth between them,
+    /// the other standing still: the D of `C5 G4 D5 G4 E5` lies between C and E.
+    pub fn in_broken_line(&self) -> Option<Self> {
+        let returns = self.before[0].is_some() && self.before[0] == self.after[0];
+        let leaps = self.approach().is_some_and(is_leap);
+        (returns && leaps).then_some(Self {
+            before: [self.before[1], None],
+            after: [self.after[1], None, None, None],
+            ..*self
+        })
+    }
+
+    /// Whether it is the note that stands still where a voice leaps back and forth between two lines, the other of
+    /// which goes by step or repeats its note: the second G of `C5 G4 D5 G4 E5`, and the first.
+    pub fn stands_still(&self) -> bool {
+        let here = Some(self.here);
+        let leaps = self.approach().is_some_and(is_leap) && self.departure().is_some_and(is_leap);
+        let other = self.after[0].zip(self.before[0]).map(|(after, before)| after - before);
+        let goes_on = other.is_some_and(|it| it == Interval::UNISON || is_melodic_step(it));
+        leaps && goes_on && (self.before[1] == here || self.after[1] == here)
     }
 
     /// Whether it is leapt to from a note of a chord, and whether it is left by leap to one.

@@ -62,10 +62,29 @@ fn plain_name(name: &str) -> String {
     words.join(" ")
 }
 
-/// The row of a name.
+/// The row of a plain name.
 fn row(name: &str) -> Option<usize> {
-    let name = plain_name(name);
-    NAMES.iter().position(|(names, _)| names.contains(&name.as_str()))
+    NAMES.iter().position(|(names, _)| names.contains(&name))
+}
+
+/// What a name tells, found once: a review asks for it again and again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Implied {
+    pub(super) compass: Option<Compass>,
+    is_sung: bool,
+    is_played: bool,
+}
+
+impl Implied {
+    /// What the name of a part tells.
+    pub(super) fn by(name: &str) -> Self {
+        let name = plain_name(name);
+        let row = row(&name);
+        let compass = row.and_then(|row| NAMES.get(row)).and_then(|(_, seat)| seat.compass());
+        let part = name.strip_prefix("basso ").unwrap_or(&name);
+        let is_instrument = self::row(part).is_some_and(|row| row >= SINGERS) || INSTRUMENTS.contains(&part);
+        Self { compass, is_sung: row.is_some_and(|row| row < SINGERS), is_played: is_instrument }
+    }
 }
 
 impl Voice {
@@ -77,8 +96,8 @@ impl Voice {
     /// assert!(Voice::new("Soprano II").is_sung());
     /// assert!(!Voice::new("Violin II").is_sung() && !Voice::new("Voice 2").is_sung());
     /// ```
-    pub fn is_sung(&self) -> bool {
-        row(&self.name).is_some_and(|row| row < SINGERS)
+    pub const fn is_sung(&self) -> bool {
+        self.implied.is_sung
     }
 
     /// Whether its name is that of an instrument: `Violin II`, `Basso continuo`, `Timpani`. Of other names,
@@ -89,10 +108,8 @@ impl Voice {
     /// assert!(Voice::new("Oboe 1").is_played() && Voice::new("Basso continuo").is_played());
     /// assert!(!Voice::new("Soprano II").is_played() && !Voice::new("Quinto").is_played());
     /// ```
-    pub fn is_played(&self) -> bool {
-        let name = plain_name(&self.name);
-        let name = name.strip_prefix("basso ").unwrap_or(&name);
-        row(name).is_some_and(|row| row >= SINGERS) || INSTRUMENTS.contains(&name)
+    pub const fn is_played(&self) -> bool {
+        self.implied.is_played
     }
 
     /// The compass that the name of a part implies, or `None` for a name that tells nothing sure.
@@ -109,8 +126,7 @@ impl Voice {
     /// assert_eq!(Voice::implied("Alto Saxophone"), None);
     /// ```
     pub fn implied(name: &str) -> Option<Compass> {
-        let (_, seat) = NAMES.get(row(name)?)?;
-        seat.compass()
+        Implied::by(name).compass
     }
 }
 

@@ -20,6 +20,7 @@ pub(crate) mod seat;
 pub use clef::{Clef, ClefError};
 pub use compass::{Compass, CompassError};
 
+use self::implied::Implied;
 use crate::interval::Interval;
 
 /// One voice of an ensemble.
@@ -28,6 +29,7 @@ use crate::interval::Interval;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Voice {
     name: String,
+    implied: Implied,
     compass: Option<Compass>,
     tessitura: Option<Compass>,
     clef: Clef,
@@ -39,8 +41,10 @@ impl Voice {
     /// A voice with a name and no known compass, in the treble clef, at sounding pitch, with the
     /// sound of General MIDI program 1 (a piano).
     pub fn new(name: impl Into<String>) -> Self {
+        let name = name.into();
         Self {
-            name: name.into(),
+            implied: Implied::by(&name),
+            name,
             compass: None,
             tessitura: None,
             clef: Clef::Treble,
@@ -65,7 +69,8 @@ impl Voice {
     /// With another name.
     #[must_use]
     pub fn with_name(self, name: impl Into<String>) -> Self {
-        Self { name: name.into(), ..self }
+        let name = name.into();
+        Self { implied: Implied::by(&name), name, ..self }
     }
 
     /// With a clef.
@@ -99,7 +104,7 @@ impl Voice {
 
     /// Its compass, or else the one that its name implies.
     pub fn reach(&self) -> Option<Compass> {
-        self.compass.or_else(|| Self::implied(&self.name))
+        self.compass.or(self.implied.compass)
     }
 
     /// Where it sings or plays most of the time: as given, or the [`Compass::middle`] of its compass.

@@ -1,7 +1,7 @@
 //! Faults planted into entries: wrong notes, other durations, other keys, gaps.
 
 use crate::chance::Chance;
-use crate::faults::Fault;
+use crate::faults::{Fault, is_led_on};
 use crate::music::{Clean, Music};
 use crate::plant::{Plant, moved};
 use soggetto::exposition::{Entry, Role};
@@ -129,7 +129,7 @@ pub(crate) fn misplaced_answer(clean: &Clean, entry: &Entry, chance: &mut Chance
 
 /// A tonal answer made a real one: every note a fifth above the subject's. A third entry must tell where the
 /// subject ends; a short dominant at the opening is exempt (Prout, *Fugue*, §102, note), and so is one that the
-/// tonic chord leads to, if no more is altered (§§91-99).
+/// tonic chord leads to (§§91-99), and one that leaps to the tonic (§106), if no more is altered.
 pub(crate) fn real_for_tonal(clean: &Clean, entry: &Entry, _: &mut Chance) -> Option<Plant> {
     if entry.role != Role::Answer || clean.themes().len() < 3 {
         return None;
@@ -151,11 +151,24 @@ pub(crate) fn real_for_tonal(clean: &Clean, entry: &Entry, _: &mut Chance) -> Op
             altered.push(index);
         }
     }
-    if matches!(altered[..], [index] if index > 1) {
+    let is_free = match altered[..] {
+        [0] => leaps_to_tonic(clean),
+        [index] => index > 1,
+        _ => false,
+    };
+    if is_free {
         return None;
     }
     let fault = Fault { from: entry.onset, to: first?, voices: vec![entry.voice] };
     Some(Plant { music, fault, note: None })
+}
+
+/// Whether the subject begins by a leap from the dominant to the tonic: masters copy such an opening as readily as
+/// they answer its dominant by the tonic.
+fn leaps_to_tonic(clean: &Clean) -> bool {
+    let subject = &clean.outline.subject;
+    let degree = |note: &Note| subject.key().degree(note.pitch().class()).number();
+    matches!(subject.line().notes(), [first, second, ..] if (degree(first), degree(second)) == (5, 1))
 }
 
 /// The returning subject outside the tonic, not at the fifth or fourth.
@@ -169,10 +182,14 @@ pub(crate) fn out_of_order(clean: &Clean, entry: &Entry, chance: &mut Chance) ->
     (entry.role == Role::Subject).then(|| transposed(clean, entry, chance.of(&["P5", "-P4"])))?
 }
 
-/// An entry is not there: its voice rests.
+/// An entry is not there: its voice rests. Where another voice has no entry either, nobody can tell which of the
+/// two has missed this turn.
 pub(crate) fn silence(clean: &Clean, entry: &Entry, _: &mut Chance) -> Option<Plant> {
-    let has_others = clean.themes().iter().filter(|theme| theme.role == Role::Answer).count() > 1;
-    if entry.role == Role::Answer && !has_others {
+    let themes = clean.themes();
+    let has_others = themes.iter().filter(|theme| theme.role == Role::Answer).count() > 1;
+    let mut voices = 0..clean.music.lines.len();
+    let all_enter = voices.all(|voice| themes.iter().any(|theme| theme.voice == voice));
+    if !all_enter || entry.role == Role::Answer && !has_others {
         return None;
     }
     let mut music = clean.music.clone();
@@ -185,8 +202,22 @@ pub(crate) fn replacement(clean: &Clean, entry: &Entry, chance: &mut Chance) -> 
     let plant = silence(clean, entry, chance)?;
     let mut music = plant.music;
     let fill = even(clean, entry, chance);
+    if states(&fill, clean.notes(entry)) {
+        return None;
+    }
     music.lines[entry.voice].splice(entry.notes.start..entry.notes.start, fill);
     Some(Plant { music, ..plant })
+}
+
+/// Whether notes have the pitches of an entry in a row, each as often as they like: it is stated in other values.
+fn states(notes: &[Note], entry: &[Note]) -> bool {
+    let row = |notes: &[Note]| {
+        let mut pitches: Vec<_> = notes.iter().map(|note| note.pitch()).collect();
+        pitches.dedup();
+        pitches
+    };
+    let entry = row(entry);
+    row(notes).windows(entry.len()).any(|stretch| stretch == entry)
 }
 
 /// The time of an entry in even beats, each with some pitch of the entry.
@@ -235,7 +266,8 @@ pub(crate) fn silent_first_voice(clean: &Clean) -> Option<Plant> {
     is_long.then_some(Plant { music, fault, note: None })
 }
 
-/// A note of the first countersubject that makes a fifth on the beat, reached and left by leap.
+/// A note of the first countersubject that makes a fifth on the beat, reached and left by leap; neither of the two
+/// is led on by step later, as a fourth that is held into the beat would be.
 pub(crate) fn uninvertible(clean: &Clean, chance: &mut Chance) -> Option<Plant> {
     let (theme, first) = (*clean.themes().get(1)?, *clean.countersubjects().first()?);
     let inside = first.notes.start + 1..first.notes.end - 1;
@@ -271,6 +303,7 @@ fn is_bare_fifth(music: &Music, theme: &Entry, (voice, index): (usize, usize)) -
     let stands = |other: Option<&Note>| other.is_none_or(|other| leap(*other, themes[against]));
     let bare = leap(before, note) && leap(note, after) && stands(themes.get(against + 1));
     let bare = bare && against.checked_sub(1).is_none_or(|before| stands(themes.get(before)));
+    let bare = bare && !is_led_on(music, voice, index) && !is_led_on(music, theme.voice, against);
     let (one, other) = (note.pitch(), themes[against].pitch());
     let (high, low) = if voice < theme.voice { (one, other) } else { (other, one) };
     let interval =

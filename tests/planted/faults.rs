@@ -100,7 +100,7 @@ fn previous(music: &Music, voice: usize, index: usize) -> Option<Note> {
 
 /// Whether one of the next four notes of a voice lies a step from a note, heard as its resolution, or
 /// the note is a pedal of a bar or more.
-fn is_led_on(music: &Music, voice: usize, index: usize) -> bool {
+pub(crate) fn is_led_on(music: &Music, voice: usize, index: usize) -> bool {
     let line = &music.lines[voice];
     let is_pedal = line[index].duration() >= music.frame().meter().bar();
     is_pedal || line[index + 1..].iter().take(4).any(|after| steps(line[index], *after).abs() == 1)

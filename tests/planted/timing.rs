@@ -22,8 +22,13 @@ pub(crate) fn by_part_of_a_beat(clean: &Clean, entry: &Entry, _: &mut Chance) ->
 }
 
 /// The entry so much later, and what its voice has then, cut off where the entry still lasts. Half a bar of four
-/// beats is no fault.
+/// beats is no fault, nor is a place in the bar in which another entry begins: it is the composer's own.
 fn late(clean: &Clean, entry: &Entry, by: Time) -> Option<Plant> {
+    let beat = |time: Time| clean.music.frame().place(time).ok().map(|place| place.beat);
+    let begins = beat(entry.onset.checked_add(by).ok()?);
+    if clean.themes().iter().any(|other| beat(other.onset) == begins) {
+        return None;
+    }
     let mut music = clean.music.clone();
     let line = &mut music.lines[entry.voice];
     let rest = line.split_off(entry.notes.end);

@@ -63,7 +63,7 @@ pub(in super::super) struct Tally {
 }
 
 impl Tally {
-    fn add(&mut self, count: usize, at: Time) {
+    pub(super) fn add(&mut self, count: usize, at: Time) {
         if self.count == 0 && count > 0 {
             self.first = at;
         }

@@ -8,15 +8,19 @@ mod lines;
 mod remark;
 #[cfg(any(feature = "musicxml", feature = "serde"))]
 mod text;
+#[cfg(any(feature = "musicxml", feature = "midi"))]
+mod weave;
 
 pub use door::{ReadError, read_bytes, read_score};
-#[cfg(feature = "musicxml")]
-pub(super) use lines::Lines;
 #[cfg(any(feature = "musicxml", feature = "midi"))]
-pub(super) use lines::{Rank, Sounding, lines};
+pub(super) use lines::{Lines, Rank, Sounding, lines};
 pub use remark::ReadRemark;
 #[cfg(any(feature = "musicxml", feature = "serde"))]
 pub(super) use text::decode;
+#[cfg(feature = "musicxml")]
+pub(super) use weave::together;
+#[cfg(any(feature = "musicxml", feature = "midi"))]
+pub(super) use weave::{Sign, weave};
 
 use crate::exposition::Outline;
 use crate::score::Score;

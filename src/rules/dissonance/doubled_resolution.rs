@@ -3,7 +3,7 @@
 use super::{evidence, names};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture, Walk};
 
@@ -56,6 +56,10 @@ fn doubling(texture: &Texture<'_>, dissonance: &Dissonance, walk: &mut Walk<'_>)
 impl Rule for DoubledResolution {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

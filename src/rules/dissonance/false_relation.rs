@@ -1,9 +1,9 @@
 //! One degree in two forms, in two voices.
 
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
-use crate::texture::{Pair, Step, Texture, is_melodic_step};
+use crate::texture::{Pair, Step, Texture, Tone, is_melodic_step};
 
 #[doc = include_str!("false_relation.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -41,8 +41,9 @@ fn relations<'t>(step: &Step<'t>) -> impl Iterator<Item = [(usize, Pitch); 2]> +
 /// while the raised one rises, the two going out of each other by a tone and a semitone, whichever key is touched.
 fn is_melodic_minor(texture: &Texture<'_>, forms: [((usize, Option<usize>), Pitch); 2]) -> bool {
     let departure = |((voice, note), pitch): ((usize, Option<usize>), Pitch)| {
-        let next = texture.tones(voice).get(note? + 1)?;
-        Some(next.pitch - pitch).filter(|&it| is_melodic_step(it))
+        let (tone, next) = (texture.tones(voice).get(note?)?, texture.tones(voice).get(note? + 1)?);
+        let follows = next.onset - tone.end <= texture.accents().bar_at(tone.end);
+        Some(next.pitch - pitch).filter(|&it| follows && is_melodic_step(it))
     };
     let [low, high] =
         if forms[0].1.alteration() < forms[1].1.alteration() { forms } else { [forms[1], forms[0]] };
@@ -52,12 +53,16 @@ fn is_melodic_minor(texture: &Texture<'_>, forms: [((usize, Option<usize>), Pitc
     })
 }
 
-/// Whether a voice ends on a note that is the major third of a minor key: the tierce de Picardie.
+/// Whether a voice ends with the piece, in its last bar, on the major third of a minor key: the tierce de
+/// Picardie.
 fn is_picardie(texture: &Texture<'_>, note: Option<usize>, (voice, pitch): (usize, Pitch)) -> bool {
     let key = texture.score().key();
     let degree = key.degree(pitch.class());
     let is_major_third = key.mode().has_minor_third() && degree.number() == 3 && degree.alteration() == 1;
-    is_major_third && note.is_some_and(|note| note + 1 == texture.tones(voice).len())
+    let end = texture.grid().ticks(texture.score().length());
+    let in_last_bar = |tone: &Tone| end - tone.end < texture.accents().bar_at(tone.end);
+    let last = texture.tones(voice).last().filter(|tone| in_last_bar(tone));
+    is_major_third && last.is_some() && note.is_some_and(|note| note + 1 == texture.tones(voice).len())
 }
 
 fn report_pair(pair: Pair<'_>, report: &mut Report<'_>) {
@@ -80,6 +85,10 @@ fn report_pair(pair: Pair<'_>, report: &mut Report<'_>) {
 impl Rule for FalseRelation {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -23,7 +23,7 @@ fn pitches(texture: &Texture<'_>, dissonance: &Dissonance) -> Option<[Pitch; 2]>
 }
 
 /// The names of the voice with the dissonant note and of the other one.
-fn names<'t>(texture: &Texture<'t>, dissonance: &Dissonance) -> [&'t str; 2] {
+fn names<'t>(texture: &'t Texture<'_>, dissonance: &Dissonance) -> [&'t str; 2] {
     [texture.name(dissonance.note.0), texture.name(dissonance.against.0)]
 }
 

@@ -2,7 +2,7 @@
 
 use super::{evidence, names};
 use crate::meter::Strength;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture};
 
@@ -30,6 +30,10 @@ static INFO: RuleInfo = RuleInfo {
 impl Rule for UnexplainedDissonance {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -2,7 +2,7 @@
 
 use super::{evidence, names};
 use crate::meter::Strength;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture, Tone, Weight};
 
@@ -72,6 +72,7 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
             | Figure::Cambiata
             | Figure::SixFour
             | Figure::HeldSixFour
+            | Figure::SixFourThree
     );
     !by_step && !is_bound
 }
@@ -79,6 +80,10 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
 impl Rule for UnpreparedDissonance {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

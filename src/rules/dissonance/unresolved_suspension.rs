@@ -1,7 +1,7 @@
 //! Suspensions that do not fall.
 
 use super::{evidence, names};
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture};
 
@@ -20,6 +20,10 @@ static INFO: RuleInfo = RuleInfo {
 impl Rule for UnresolvedSuspension {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

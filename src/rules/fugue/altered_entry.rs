@@ -1,5 +1,7 @@
 //! Entries with another rhythm, a note less or a note more than the theme.
 
+use super::recurrence::{Recurrences, so_too};
+use super::slip::numbered;
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
@@ -99,23 +101,34 @@ fn departures(theme: &[Note], stated: &[Note]) -> Vec<Departure> {
     between.filter(|it| !it.missing.is_empty() || !it.added.is_empty()).collect()
 }
 
-/// `note 4` or `notes 4 to 6`, counted from 1.
-fn numbered(notes: &Range<usize>) -> String {
-    match notes.len() {
-        1 => format!("note {}", notes.end),
-        _ => format!("notes {} to {}", notes.start + 1, notes.end),
+impl Departure {
+    /// What makes two departures the same: the place, and how many notes are put there.
+    fn shape(&self) -> (usize, usize, usize) {
+        (self.missing.start, self.missing.end, self.added.len())
     }
 }
 
-fn report_entry(texture: &Texture<'_>, entry: &Statement<'_>, theme: &[Note], report: &mut Report<'_>) {
-    let Some(comparison) = Comparison::of(texture, entry, theme) else { return };
-    for departure in departures(theme, comparison.stated) {
-        let Some(spot) = comparison.spot(texture, entry, &departure) else { continue };
-        let ends = (departure.missing.start.saturating_sub(1), departure.missing.end);
-        let from = comparison.due(texture, ends.0).unwrap_or(spot.onset());
-        let until = comparison.due(texture, ends.1).unwrap_or(entry.end);
-        let message = comparison.clause(texture, entry, &departure);
-        report.add(spot, format_args!("{message}"), Evidence::of_stretch(texture, until - from));
+/// An entry beside its theme, with all its departures.
+type Compared<'s, 't> = (&'s Statement<'t>, Comparison<'t>, Vec<Departure>);
+
+/// Reports a departure, if so many other entries have it, as the composer's own reading.
+fn report_departure(
+    texture: &Texture<'_>,
+    (entry, comparison, _): &Compared<'_, '_>,
+    it: &Departure,
+    others: usize,
+    report: &mut Report<'_>,
+) {
+    let Some(spot) = comparison.spot(texture, entry, it) else { return };
+    let ends = (it.missing.start.saturating_sub(1), it.missing.end);
+    let from = comparison.due(texture, ends.0).unwrap_or(spot.onset());
+    let until = comparison.due(texture, ends.1).unwrap_or(entry.end);
+    let message = format!("{}{}", comparison.clause(texture, entry, it), so_too(others));
+    let evidence = Evidence::of_stretch(texture, until - from);
+    if others > 0 {
+        report.add_remark(spot, format_args!("{message}"), evidence);
+    } else {
+        report.add(spot, format_args!("{message}"), evidence);
     }
 }
 
@@ -126,8 +139,21 @@ impl Rule for AlteredEntry {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        for entry in themes(texture).into_iter().skip(1) {
-            report_entry(texture, &entry, outline.subject.line().notes(), report);
+        let (theme, themes) = (outline.subject.line().notes(), themes(texture));
+        let compared = themes.iter().skip(1).filter_map(|entry| {
+            let comparison = Comparison::of(texture, entry, theme)?;
+            let departures = departures(theme, comparison.stated);
+            Some((entry, comparison, departures))
+        });
+        let compared: Vec<Compared<'_, '_>> = compared.collect();
+        let all = compared.iter().flat_map(|entry| &entry.2);
+        let mut shapes = Recurrences::of(all.map(Departure::shape));
+        for entry in &compared {
+            for departure in &entry.2 {
+                if let Some(others) = shapes.tell(&departure.shape()) {
+                    report_departure(texture, entry, departure, others, report);
+                }
+            }
         }
     }
 }
@@ -169,6 +195,23 @@ mod tests {
         assert_eq!(
             answered("G4:1/4 A4 B4:1/8 C5 A4:1/4 B4 G4"),
             ["bar 2, beat 9/2: Caution [(0, 3)] soprano puts C5 into the answer after note 3"]
+        );
+    }
+
+    /// Each was once marked by itself.
+    #[test]
+    fn finds_what_recurs_in_another_entry_once_as_a_remark() {
+        let lines = [
+            "R:5/4 G4:1/4 A4 B4:1/2 B4:1/4 G4 D5:1/4",
+            "C4:1/4 D4 E4 D4 E4 C4 D4 G3 B3 D4 E4",
+            "R:11/4 C3:1/4 D3 E3:1/2 E3:1/4 C3",
+        ];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        assert_eq!(
+            found_in_fugue(&AlteredEntry, &lines, &marks),
+            [
+                "bar 3, beat 1: Remark [(0, 2)] soprano leaves out note 4 of the answer; another entry has it so, too"
+            ]
         );
     }
 

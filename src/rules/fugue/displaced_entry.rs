@@ -1,10 +1,11 @@
 //! Entries at another place in the bar than the subject.
 
+use super::recurrence::{Recurrences, so_too};
 use super::statement::{Statement, themes};
 use crate::exposition::Alignment;
 use crate::line::Note;
 use crate::meter::Strength;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -51,9 +52,40 @@ fn start(texture: &Texture<'_>, theme: &[Note], statement: &Statement<'_>) -> i6
     texture.grid().ticks(Alignment::of_notes(theme, statement.notes).start())
 }
 
+/// An entry whose accents are others than the subject's, and where it begins.
+struct Displaced<'s, 't> {
+    entry: &'s Statement<'t>,
+    begins: i64,
+    shift: Shift,
+    /// By how much it is displaced, whole bars aside.
+    by: i64,
+}
+
+impl Displaced<'_, '_> {
+    /// Reports it, if so many other entries are displaced alike, as the composer's own plan; the subject begins on
+    /// a tick.
+    fn report(&self, texture: &Texture<'_>, subject: i64, others: usize, report: &mut Report<'_>) {
+        let (voice, role) = (texture.name(self.entry.voice()), self.entry.entry.role.name());
+        let [beat, due] = [self.begins, subject].map(|tick| texture.place(tick).beat);
+        let too = so_too(others);
+        let message = format_args!(
+            "{voice} begins the {role} on beat {beat}, where the subject begins on beat {due}{too}"
+        );
+        let evidence = Evidence::of_stretch(texture, self.by);
+        match self.shift {
+            Shift::Parts if others == 0 => report.add(self.entry.spot(), message, evidence),
+            _ => report.add_remark(self.entry.spot(), message, evidence),
+        }
+    }
+}
+
 impl Rule for DisplacedEntry {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
@@ -61,24 +93,17 @@ impl Rule for DisplacedEntry {
         let Some((first, later)) = themes.split_first() else { return };
         let theme = outline.subject.line().notes();
         let subject = start(texture, theme, first);
-        for entry in later {
+        let displaced = later.iter().map(|entry| {
             let begins = start(texture, theme, entry);
             let shift = Shift::of(texture, subject, begins - subject);
-            if shift == Shift::None {
-                continue;
-            }
-            let (voice, role) = (texture.name(entry.voice()), entry.entry.role.name());
-            let [beat, due] = [begins, subject].map(|tick| texture.place(tick).beat);
-            let message = format_args!(
-                "{voice} begins the {role} on beat {beat}, where the subject begins on beat {due}"
-            );
-            let evidence = Evidence::of_stretch(
-                texture,
-                (begins - subject).rem_euclid(texture.accents().bar_at(subject)),
-            );
-            match shift {
-                Shift::Parts => report.add(entry.spot(), message, evidence),
-                _ => report.add_remark(entry.spot(), message, evidence),
+            let by = (begins - subject).rem_euclid(texture.accents().bar_at(subject));
+            Displaced { entry, begins, shift, by }
+        });
+        let displaced: Vec<Displaced<'_, '_>> = displaced.filter(|it| it.shift != Shift::None).collect();
+        let mut shifts = Recurrences::of(displaced.iter().map(|it| it.by));
+        for it in &displaced {
+            if let Some(others) = shifts.tell(&it.by) {
+                it.report(texture, subject, others, report);
             }
         }
     }
@@ -112,6 +137,23 @@ mod tests {
             answered("5/4"),
             ["bar 2, beat 2: Remark [(0, 0)] \
               soprano begins the answer on beat 2, where the subject begins on beat 1"]
+        );
+    }
+
+    /// Each was once marked by itself.
+    #[test]
+    fn finds_entries_displaced_alike_once() {
+        let late = |bar: &str, pitches: &str| format!("R:{bar} {pitches}");
+        let lines = [
+            late("5/4", "G4:1/4 A4:1/8 B4 C5:1/4 G4"),
+            "C4:1/4 D4:1/8 E4 F4:1/4 C4".to_owned(),
+            late("9/4", "C3:1/4 D3:1/8 E3 F3:1/4 C3"),
+        ];
+        let marks = [(Subject, 1, 0..5), (Answer, 0, 0..5), (Subject, 2, 0..5)];
+        assert_eq!(
+            found_in_fugue(&DisplacedEntry, &lines.each_ref().map(String::as_str), &marks),
+            ["bar 2, beat 2: Remark [(0, 0)] soprano begins the answer on beat 2, where the subject \
+              begins on beat 1; another entry has it so, too"]
         );
     }
 

@@ -1,7 +1,7 @@
 //! Last entries in the middle.
 
-use super::statement::themes;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use super::statement::statements;
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -22,11 +22,15 @@ impl Rule for InnerLastEntry {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let themes = themes(texture);
+        let statements = statements(texture);
         let mut entered = Vec::new();
         let mut last = None;
-        for theme in &themes {
+        for theme in &statements {
             if !entered.contains(&theme.voice()) {
                 entered.push(theme.voice());
                 last = Some(theme);

@@ -1,8 +1,8 @@
 //! Entries out of turn.
 
-use super::statement::{Statement, themes};
-use crate::exposition::Role;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use super::statement::{Statement, statements};
+use crate::exposition::{Form, Role};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -18,15 +18,21 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Prout, Fugue, §§180-181, 199-200"),
 };
 
-/// The first entry of each voice, in order.
+/// The first entry of each voice, in order, in whatever form.
 fn first_entries<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
     let mut firsts: Vec<Statement<'t>> = Vec::new();
-    for theme in themes(texture) {
+    for theme in statements(texture) {
         if firsts.iter().all(|first| first.voice() != theme.voice()) {
             firsts.push(theme);
         }
     }
     firsts
+}
+
+/// Whether one entry follows the other and both are straight: turned upside down, the subject is as good as an
+/// answer, and of voices that begin together neither waits for its turn.
+fn take_turns(one: &Statement<'_>, other: &Statement<'_>) -> bool {
+    one.onset != other.onset && [one, other].iter().all(|it| it.form == Form::Straight)
 }
 
 const fn turn(role: Role) -> &'static str {
@@ -39,7 +45,8 @@ const fn turn(role: Role) -> &'static str {
 /// Entries that repeat the role of the one before.
 fn report_turns(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Report<'_>) -> bool {
     let mut found = false;
-    for (before, theme) in firsts.iter().zip(firsts.iter().skip(1)) {
+    let pairs = firsts.iter().zip(firsts.iter().skip(1));
+    for (before, theme) in pairs.filter(|(one, other)| take_turns(one, other)) {
         let role = theme.entry.role;
         if role == before.entry.role {
             let voice = texture.name(theme.voice());
@@ -55,7 +62,8 @@ fn report_turns(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Re
 fn report_pairs(texture: &Texture<'_>, firsts: &[Statement<'_>], report: &mut Report<'_>) {
     for (index, theme) in firsts.iter().enumerate() {
         let pair = firsts.iter().take(index).find(|it| it.voice().abs_diff(theme.voice()) == 2);
-        let Some(pair) = pair.filter(|pair| pair.entry.role != theme.entry.role) else { continue };
+        let differs = |pair: &&Statement<'_>| pair.entry.role != theme.entry.role && take_turns(pair, theme);
+        let Some(pair) = pair.filter(differs) else { continue };
         let [voice, other] = [theme, pair].map(|it| texture.name(it.voice()));
         let [role, had] = [theme, pair].map(|it| it.entry.role.name());
         let message = format_args!("{voice} enters with the {role} though {other}, its pair, had the {had}");
@@ -73,6 +81,10 @@ impl Rule for IrregularOrder {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let firsts = first_entries(texture);
         let irregular = report_turns(texture, &firsts, report);
@@ -85,9 +97,10 @@ impl Rule for IrregularOrder {
 #[cfg(test)]
 mod tests {
     use super::IrregularOrder;
+    use crate::exposition::Form;
     use crate::exposition::Role;
     use crate::exposition::Role::{Answer, Subject};
-    use crate::rules::trial::found_in_fugue;
+    use crate::rules::trial::{found_in_forms, found_in_fugue};
 
     /// What the rule finds if four voices enter in an order, a bar each.
     fn entering(order: [(Role, usize); 4]) -> Vec<String> {
@@ -138,5 +151,18 @@ mod tests {
         let lines = ["R:1 G4:1/4 A4 B4 G4", "C4:1/4 D4 E4 C4 R:1 C4:1/4 D4 E4 C4"];
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Answer, 1, 4..8)];
         assert!(found_in_fugue(&IrregularOrder, &lines, &marks).is_empty());
+    }
+
+    /// Two answers were once said to follow each other, though one voice had the subject upside down between.
+    #[test]
+    fn allows_a_turn_taken_upside_down_and_voices_that_begin_together() {
+        let lines = ["C4:1/4 D4 E4 C4", "R:1 G4:1/4 A4 B4 G4", "R:2 C4:1/4 B3 A3 C4", "R:3 G3:1/4 A3 B3 G3"];
+        let marks = [(Subject, 0, 0..4), (Answer, 1, 0..4), (Answer, 3, 0..4)];
+        let others = [(Form::Inverted, 2, 0..4)];
+        assert!(found_in_forms(&IrregularOrder, &lines, &marks, &others).is_empty());
+        assert_eq!(found_in_fugue(&IrregularOrder, &lines, &marks).len(), 1);
+        let together = ["R:1 G4:1/4 A4 B4 G4", "C4:1/4 D4 E4 C4", "R:1 G3:1/4 A3 B3 G3"];
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Answer, 2, 0..4)];
+        assert!(found_in_fugue(&IrregularOrder, &together, &marks).is_empty());
     }
 }

@@ -1,11 +1,14 @@
 //! Answers in another key than the dominant.
 
 use super::fit::{Due, Fit, is_in_place, level};
-use super::statement::{Statement, answered};
+use super::recurrence::{Recurrences, so_too};
+use super::statement::{Statement, answered, themes_of};
 use crate::answer::Answer;
+use crate::exposition::Role;
+use crate::interval::Interval;
 use crate::line::Note;
 use crate::rules::words::Words;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -41,23 +44,35 @@ fn report_entry(
     }
 }
 
-/// An entry that stands where only an answer stands that one would not prefer.
-fn report_choice(
+/// An entry that stands where only an answer stands that one would not prefer: at which interval above the
+/// subject, and at which the best one stands.
+fn choice(theme: &Statement<'_>, subject: &[Note], best: &Answer) -> Option<(Interval, Interval)> {
+    let [stands, due] = [theme.notes, best.line().notes()].map(|notes| level(subject, notes));
+    stands.zip(due).filter(|(stands, due)| stands != due)
+}
+
+/// Remarks such entries, those that stand alike once.
+fn report_choices(
     texture: &Texture<'_>,
-    theme: &Statement<'_>,
+    placed: &[&Statement<'_>],
     subject: &[Note],
     best: &Answer,
     report: &mut Report<'_>,
 ) {
-    let [stands, due] = [theme.notes, best.line().notes()].map(|notes| level(subject, notes));
-    let (Some(stands), Some(due)) = (stands, due) else { return };
-    let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
-    if let Some(wrong) = wrong.filter(|_| stands != due) {
-        let (voice, stands, due) = (texture.name(theme.voice()), Words(stands), Words(due));
+    let chosen = placed.iter().filter_map(|theme| Some((theme, choice(theme, subject, best)?)));
+    let chosen: Vec<_> = chosen.collect();
+    let key = |(stands, _): (Interval, Interval)| (stands.steps(), stands.semitones());
+    let mut levels = Recurrences::of(chosen.iter().map(|it| key(it.1)));
+    for (theme, choice) in chosen {
+        let wrong = Fit::of(best.line().notes(), theme.notes).due.into_iter().find(Due::is_wrong);
+        let Some(Due { found, pitch: due, .. }) = wrong else { continue };
+        let Some(others) = levels.tell(&key(choice)) else { continue };
+        let (voice, stands, lies) = (texture.name(theme.voice()), Words(choice.0), Words(choice.1));
         let message = format_args!(
-            "{voice} answers mostly {stands} above the subject, where the answer lies {due} above it"
+            "{voice} answers mostly {stands} above the subject, where the answer lies {lies} above it{}",
+            so_too(others)
         );
-        report.add_remark(theme.spot(), message, Evidence::Instead { found: wrong.found, due: wrong.pitch });
+        report.add_remark(theme.spot(), message, Evidence::Instead { found, due });
     }
 }
 
@@ -66,15 +81,19 @@ impl Rule for MisplacedAnswer {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some((subject, answers, themes)) = answered(texture) else { return };
+        let Some((subject, answers)) = answered(texture) else { return };
+        let themes = themes_of(texture, Role::Answer);
         let Some(best) = answers.first() else { return };
-        for theme in &themes {
-            if is_in_place(&answers, theme, &themes) {
-                report_choice(texture, theme, subject.line().notes(), best, report);
-            } else {
-                report_entry(texture, theme, subject.line().notes(), best, report);
-            }
+        let (placed, others): (Vec<_>, Vec<_>) =
+            themes.iter().partition(|theme| is_in_place(&answers, theme, &themes));
+        report_choices(texture, &placed, subject.line().notes(), best, report);
+        for theme in others {
+            report_entry(texture, theme, subject.line().notes(), best, report);
         }
     }
 }
@@ -120,6 +139,18 @@ mod tests {
             answered("F4:1/4 G4 A4 Bb4 A4:1/2 F4"),
             ["bar 3, beat 1: Remark [(0, 0)] soprano answers mostly a perfect fourth above the subject, \
               where the answer lies a perfect fifth above it"]
+        );
+    }
+
+    #[test]
+    fn remarks_answers_that_stand_alike_once() {
+        let low = "R:7/2 F3:1/4 G3 A3 Bb3 A3:1/2 F3";
+        let lines = ["R:2 F4:1/4 G4 A4 Bb4 A4:1/2 F4", "C4:1/4 D4 E4 F4 E4:1/2 C4", low];
+        let marks = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
+        let found = found_in_fugue(&MisplacedAnswer, &lines, &marks);
+        assert!(
+            found.len() == 1 && found[0].ends_with("above it; another entry has it so, too"),
+            "{found:?}"
         );
     }
 

@@ -3,7 +3,7 @@
 use super::statement::{Statement, themes};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Dissonance, Texture};
+use crate::texture::{Dissonance, Texture, is_dissonant};
 
 #[doc = include_str!("missing_codetta.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -18,18 +18,18 @@ static INFO: RuleInfo = RuleInfo {
 };
 
 /// The clash of the last note of one theme with the first of the next, if nothing prepares it.
-fn clash<'t>(
-    texture: &'t Texture<'_>,
-    theme: &Statement<'_>,
-    next: &Statement<'_>,
-) -> Option<&'t Dissonance> {
+fn clash(texture: &Texture<'_>, theme: &Statement<'_>, next: &Statement<'_>) -> Option<Dissonance> {
     let last = (theme.voice(), theme.entry.notes.end.checked_sub(1)?);
     let first = (next.voice(), next.entry.notes.start);
+    let interval = next.notes.first()?.pitch() - theme.notes.last()?.pitch();
+    let is_fourth = interval.abs().steps().rem_euclid(7) == 3;
+    if next.onset >= theme.end || is_fourth || !is_dissonant(interval, true) {
+        return None;
+    }
     let meets =
         |it: &Dissonance| (it.note, it.against) == (last, first) || (it.note, it.against) == (first, last);
-    let is_fourth = |it: &Dissonance| it.interval.steps().rem_euclid(7) == 3;
-    let at = |it: &&Dissonance| it.onset == next.onset && meets(it) && !is_fourth(it);
-    texture.dissonances().iter().filter(at).find(|it| !it.figure.is_prepared())
+    let clash = texture.pair(last.0, first.0)?.dissonance_at(next.onset)?;
+    (meets(&clash) && !clash.figure.is_prepared()).then_some(clash)
 }
 
 impl Rule for MissingCodetta {
@@ -46,7 +46,7 @@ impl Rule for MissingCodetta {
             let [role, ended] = [next, theme].map(|it| it.entry.role.name());
             let message =
                 format_args!("the {role} in {voice} enters against the last note of the {ended} in {before}");
-            report.add(clash, message, Evidence::of_vertical(one.pitch(), other.pitch()));
+            report.add(&clash, message, Evidence::of_vertical(one.pitch(), other.pitch()));
         }
     }
 }

@@ -1,7 +1,8 @@
 //! Voices without an entry.
 
-use super::statement::{Statement, all_themes};
+use super::statement::{Statement, all_statements};
 use super::turn::Round;
+use crate::exposition::PATIENCE;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -17,10 +18,6 @@ static INFO: RuleInfo = RuleInfo {
     page: include_str!("missing_entry.md"),
     source: Source::Handbook("Prout, Fugue, §§11, 203"),
 };
-
-/// How many times as long as the subject the others wait for a voice before it is late: longer than
-/// any codetta.
-const PATIENCE: i64 = 3;
 
 /// The entries of the first round and the voices that enter after it. The round is over when the theme
 /// has been silent for three times its length, or for longer than itself before a voice has it again.
@@ -78,11 +75,14 @@ impl Missed<'_, '_> {
 }
 
 /// Whether a part is no voice of the fugue, but thickens a close: long after the round it has notes for less
-/// than a theme.
+/// than a theme, or it comes in for the last quarter of the piece alone.
 fn is_filling(texture: &Texture<'_>, voice: usize, round: &[Statement<'_>], length: i64) -> bool {
     let end = round.last().map_or(0, |last| last.end);
+    let Some(begins) = begins(texture, voice).filter(|begins| begins - end > PATIENCE * length) else {
+        return false;
+    };
     let sounds: i64 = texture.tones(voice).iter().map(|tone| tone.duration()).sum();
-    begins(texture, voice).is_some_and(|begins| begins - end > PATIENCE * length) && sounds < length
+    sounds < length || 4 * begins > 3 * texture.grid().ticks(texture.score().length())
 }
 
 /// When a voice is first heard.
@@ -111,11 +111,11 @@ impl Rule for MissingEntry {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        let themes = all_themes(texture);
+        let themes = all_statements(texture);
         let length = texture.grid().ticks(outline.subject.line().length());
         let (exposed, late) = waited_for(&themes, length);
         let mut missed = missed(texture, &themes, late);
-        missed.retain(|it| !is_filling(texture, it.voice, exposed, length));
+        missed.retain(|it| it.late.is_some() || !is_filling(texture, it.voice, exposed, length));
         let mut round = Round::of(texture, outline, exposed);
         for (index, it) in missed.iter().enumerate() {
             let silent = it.late.is_none().then_some(it.voice);
@@ -127,9 +127,9 @@ impl Rule for MissingEntry {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exposition::Outline;
     use crate::exposition::Role::{self, Answer, Subject};
-    use crate::rules::trial::{found, found_in_fugue};
+    use crate::exposition::{Form, Outline};
+    use crate::rules::trial::{found, found_in_forms, found_in_fugue};
     use crate::score::Score;
 
     const LINES: [&str; 3] = ["R:1 G4:1/4 A4 B4 G4", "C4:1/4 D4 E4 C4 B3:1/2 G3", "R:1 G3:1"];
@@ -208,6 +208,26 @@ mod tests {
         let first = format!("{THEME} B3:1/2 G3 C4:7");
         let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
         assert!(found_in_fugue(&MissingEntry, &[ANSWER, &first, "R:8 E3:1/2"], &marks).is_empty());
+    }
+
+    /// Notation splits a line off another where one voice becomes two chords: it was once said never to enter.
+    #[test]
+    fn allows_a_part_that_comes_in_for_the_close() {
+        let first = format!("{THEME} B3:1/2 G3 C4:9");
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        let close = |bars: u8| format!("R:{bars} E3:1/2 F3 E3 F3");
+        assert!(found_in_fugue(&MissingEntry, &[ANSWER, &first, &close(9)], &marks).is_empty());
+        assert_eq!(found_in_fugue(&MissingEntry, &[ANSWER, &first, &close(7)], &marks).len(), 1);
+    }
+
+    /// Such a voice was once said never to enter: BWV 1080, nos. 5 to 7.
+    #[test]
+    fn allows_a_voice_to_enter_upside_down() {
+        let (answer, subject) = ("R:1 G4:1/4 A4 B4 G4", "C4:1/4 D4 E4 C4 B3:1/2 G3 C4:1");
+        let (marks, inverted) = ([(Subject, 1, 0..4), (Answer, 0, 0..4)], (Form::Inverted, 2, 0..4));
+        let lines = [answer, subject, "R:2 C4:1/4 B3 A3 C4"];
+        assert!(found_in_forms(&MissingEntry, &lines, &marks, &[inverted]).is_empty());
+        assert_eq!(found_in_fugue(&MissingEntry, &lines, &marks).len(), 1);
     }
 
     #[test]

@@ -15,6 +15,7 @@ mod misplaced_return;
 mod missing_codetta;
 mod missing_entry;
 mod overlong_codetta;
+mod recurrence;
 mod shadowing_countersubject;
 mod silent_first_voice;
 mod slip;

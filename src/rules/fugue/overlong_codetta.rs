@@ -1,7 +1,7 @@
 //! Links that are longer than the subject.
 
-use super::statement::themes;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use super::statement::statements;
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -24,13 +24,17 @@ impl Rule for OverlongCodetta {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
-        let themes = themes(texture);
+        let statements = statements(texture);
         let longest = texture.grid().ticks(outline.subject.length());
         for link in outline.codettas.iter().filter(|link| link.end <= outline.end) {
             let [onset, end] = [link.onset, link.end].map(|time| texture.grid().ticks(time));
-            let Some(next) = themes.iter().find(|theme| theme.onset == end) else { continue };
+            let Some(next) = statements.iter().find(|theme| theme.onset == end) else { continue };
             if end - onset > longest {
                 let (role, voice) = (next.entry.role.name(), texture.name(next.voice()));
                 let spot = Spot::new(onset, next.spot().notes().to_vec());

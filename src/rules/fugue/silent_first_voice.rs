@@ -1,7 +1,7 @@
 //! A first voice that rests under the answer.
 
-use super::statement::{Statement, themes, themes_of};
-use crate::exposition::Role;
+use super::statement::{Statement, statements};
+use crate::exposition::{Form, Role};
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::Texture;
@@ -64,11 +64,12 @@ impl Rule for SilentFirstVoice {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let first = themes(texture).into_iter().find(|theme| theme.entry.role == Role::Subject);
-        let Some(voice) = first.map(|theme| theme.voice()) else { return };
-        let answer = themes_of(texture, Role::Answer).into_iter().find(|theme| theme.voice() != voice);
-        if let Some(answer) = answer {
-            report_answer(texture, voice, &answer, self.beats, report);
+        let statements = statements(texture);
+        let first = statements.iter().find(|it| it.entry.role == Role::Subject && it.form == Form::Straight);
+        let Some(voice) = first.map(Statement::voice) else { return };
+        let answers = |it: &&Statement<'_>| it.entry.role == Role::Answer || it.form != Form::Straight;
+        if let Some(answer) = statements.iter().filter(answers).find(|it| it.voice() != voice) {
+            report_answer(texture, voice, answer, self.beats, report);
         }
     }
 }
@@ -76,8 +77,9 @@ impl Rule for SilentFirstVoice {
 #[cfg(test)]
 mod tests {
     use super::SilentFirstVoice;
+    use crate::exposition::Form;
     use crate::exposition::Role::{Answer, Subject};
-    use crate::rules::trial::found_in_fugue;
+    use crate::rules::trial::{found_in_forms, found_in_fugue};
 
     /// What the rule finds if the first voice goes on thus.
     fn going_on(line: &str) -> Vec<String> {
@@ -91,6 +93,18 @@ mod tests {
         let expected = ["bar 2, beat 1: Caution [(1, 3)] alto falls silent under the answer"];
         assert_eq!(going_on(""), expected);
         assert_eq!(going_on("R:3/4 G3:1/4"), expected);
+    }
+
+    /// The first straight answer was once taken for the answer, though another came before it upside down.
+    #[test]
+    fn finds_silence_under_an_answer_in_another_form() {
+        let lines = ["R:1 G4:1/4 F4 E4 G4 R:1", "C4:1/4 D4 E4 C4 R:1 F4:1/4 D4 E4 F4", "R:2 G3:1/4 A3 B3 G3"];
+        let marks = [(Subject, 1, 0..4), (Answer, 2, 0..4)];
+        let others = [(Form::Inverted, 0, 0..4)];
+        let rule = SilentFirstVoice::default();
+        let expected = ["bar 2, beat 1: Caution [(1, 3)] alto falls silent under the answer"];
+        assert_eq!(found_in_forms(&rule, &lines, &marks, &others), expected);
+        assert!(found_in_fugue(&rule, &lines, &marks).is_empty());
     }
 
     #[test]

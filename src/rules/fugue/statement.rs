@@ -1,7 +1,7 @@
 //! An entry as it stands in the score.
 
 use crate::answer::Answer;
-use crate::exposition::{Entry, Outline, Role};
+use crate::exposition::{Entry, Form, Outline, Role};
 use crate::line::Note;
 use crate::rules::Spot;
 use crate::subject::Subject;
@@ -11,6 +11,8 @@ use crate::texture::Texture;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Statement<'t> {
     pub(super) entry: &'t Entry,
+    /// Straight, unless other forms are asked for.
+    pub(super) form: Form,
     pub(super) notes: &'t [Note],
     /// The tick on which the first note begins.
     pub(super) onset: i64,
@@ -19,12 +21,12 @@ pub(super) struct Statement<'t> {
 }
 
 impl<'t> Statement<'t> {
-    fn of(texture: &Texture<'t>, entry: &'t Entry) -> Option<Self> {
+    fn of(texture: &Texture<'t>, (form, entry): (Form, &'t Entry)) -> Option<Self> {
         let line = &texture.score().parts().get(entry.voice)?.line;
         let notes = line.notes().get(entry.notes.clone())?;
         let (first, last) = (notes.first()?, notes.last()?);
         let [onset, end] = [first.onset(), last.end()].map(|time| texture.grid().ticks(time));
-        Some(Self { entry, notes, onset, end })
+        Some(Self { entry, form, notes, onset, end })
     }
 
     pub(super) const fn voice(&self) -> usize {
@@ -48,17 +50,32 @@ impl<'t> Statement<'t> {
     }
 }
 
-/// The entries of subject and answer in the exposition, in order.
+/// The statements of subject and answer in the whole piece that belong to the exposition, or are straight: in
+/// order, in every form.
+pub(super) fn all_statements<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
+    let statements = texture.outline().map_or(Vec::new(), Outline::statements);
+    statements.into_iter().filter_map(|stated| Statement::of(texture, stated)).collect()
+}
+
+/// The statements of subject and answer in the exposition, in order, in every form.
+pub(super) fn statements<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
+    let mut statements = all_statements(texture);
+    statements.retain(|it| texture.outline().is_some_and(|outline| it.entry.onset < outline.end));
+    statements
+}
+
+/// The entries of subject and answer in the exposition, in order: those that can be compared with them note by
+/// note.
 pub(super) fn themes<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
-    let mut themes = all_themes(texture);
-    themes.retain(|theme| texture.outline().is_some_and(|outline| theme.entry.onset < outline.end));
+    let mut themes = statements(texture);
+    themes.retain(|theme| theme.form == Form::Straight);
     themes
 }
 
-/// The entries of subject and answer in the whole piece, in order.
-pub(super) fn all_themes<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
-    let entries = texture.outline().into_iter().flat_map(Outline::themes);
-    entries.filter_map(|entry| Statement::of(texture, entry)).collect()
+/// The entries of one role in the whole piece, in order.
+pub(super) fn all_themes_of<'t>(texture: &Texture<'t>, role: Role) -> Vec<Statement<'t>> {
+    let is_of_role = |it: &Statement<'_>| it.form == Form::Straight && it.entry.role == role;
+    all_statements(texture).into_iter().filter(is_of_role).collect()
 }
 
 /// The entries of one role in the exposition, in order.
@@ -66,20 +83,19 @@ pub(super) fn themes_of<'t>(texture: &Texture<'t>, role: Role) -> Vec<Statement<
     themes(texture).into_iter().filter(|theme| theme.entry.role == role).collect()
 }
 
-/// The entries of the answer in the exposition with the subject and the answers that it has, the best
-/// first; `None` if nobody answers or nothing can be answered. Cost: the answers are derived anew.
-pub(super) fn answered<'t>(texture: &Texture<'t>) -> Option<(&'t Subject, Vec<Answer>, Vec<Statement<'t>>)> {
+/// The subject and the answers that it has, the best first; `None` if nobody answers in the exposition or nothing
+/// can be answered. Cost: the answers are derived anew.
+pub(super) fn answered<'t>(texture: &Texture<'t>) -> Option<(&'t Subject, Vec<Answer>)> {
     let subject = &texture.outline()?.subject;
-    let themes = themes_of(texture, Role::Answer);
-    let answers = (!themes.is_empty()).then(|| subject.answers().ok()).flatten()?;
-    Some((subject, answers, themes))
+    let answers = (!themes_of(texture, Role::Answer).is_empty()).then(|| subject.answers().ok()).flatten()?;
+    Some((subject, answers))
 }
 
 /// The entries of the countersubject in the exposition, in order.
 pub(super) fn countersubjects<'t>(texture: &Texture<'t>) -> Vec<Statement<'t>> {
     let Some(outline) = texture.outline() else { return Vec::new() };
     let entries = outline.countersubjects().filter(|entry| entry.onset < outline.end);
-    entries.filter_map(|entry| Statement::of(texture, entry)).collect()
+    entries.filter_map(|entry| Statement::of(texture, (Form::Straight, entry))).collect()
 }
 
 /// The theme in another voice with which an entry of the countersubject sounds longest.

@@ -77,15 +77,16 @@ impl<'t, 's> Round<'t, 's> {
     }
 
     /// When a voice missed its turn after an entry. It comes in about when it was due, or all is over by
-    /// then: when it comes in. It goes on as after a theme, which at most a link, no longer than the subject,
-    /// would have put off: so much earlier. Otherwise when it was due, or, if
-    /// nothing tells when that was, when it comes in.
+    /// then, or there is room for a theme before the next entry: when it comes in. It goes on as after a
+    /// theme, which at most a link, no longer than the subject, would have put off: so much earlier. Otherwise
+    /// when it was due, or, if nothing tells when that was, when it comes in.
     fn missed_after(&self, before: usize, voice: Option<usize>) -> i64 {
         let known = self.due_after(before);
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
         let Some(first) = voice.and_then(|voice| self.texture.tones(voice).first()) else { return due };
         let late = first.onset - due;
-        if -self.stride < 2 * late && late < self.stride || self.is_over(due) {
+        let is_in_time = -self.stride < 2 * late && late < self.stride;
+        if is_in_time || self.is_over(due) || self.has_room(before, first.onset) {
             return first.onset;
         }
         let stated = self.place_from(first.onset - self.length, self.bar_at(due));
@@ -107,6 +108,13 @@ impl<'t, 's> Round<'t, 's> {
             .into_iter()
             .chain(to_next)
             .find(|&due| self.fits(before, due) && (next.is_some() || due >= turn.end))
+    }
+
+    /// Whether a voice that comes in after an entry could have had the theme up to the next: that ends, but for its
+    /// last note, before the next begins.
+    fn has_room(&self, before: usize, onset: i64) -> bool {
+        let next = self.turns.get(before + 1).is_some_and(|next| next.onset - onset >= self.stride);
+        next && onset >= self.turns[before].end
     }
 
     /// Whether an entry can stand after another: at least half a theme away from both its neighbours.

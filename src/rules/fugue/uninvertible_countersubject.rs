@@ -49,7 +49,7 @@ fn is_bare_fourth(dissonance: &Dissonance) -> bool {
 
 /// Whether a figure makes a fourth good in two parts: a six-four is one of a fuller chord.
 fn is_excused(figure: Figure) -> bool {
-    figure.is_explained() && !matches!(figure, Figure::SixFour | Figure::HeldSixFour)
+    figure.is_explained() && !matches!(figure, Figure::SixFour | Figure::HeldSixFour | Figure::SixFourThree)
 }
 
 fn report_pairing(

@@ -2,10 +2,11 @@
 
 use super::fit::{Due, Fit, is_in_place};
 use super::slip::{Slip, Weighing, report_slips};
-use super::statement::{Statement, answered};
+use super::statement::{Statement, all_themes_of, answered, themes_of};
 use crate::answer::{Answer, Charge, Reading};
+use crate::exposition::Role;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::subject::Subject;
 use crate::texture::Texture;
@@ -70,23 +71,6 @@ fn poorer_choices(answers: &[Answer], theme: &Statement<'_>) -> Vec<Due> {
     better.due.into_iter().filter(|due| due.is_wrong() && fit.agrees_at(due.index)).collect()
 }
 
-/// Remarks the notes that one would rather have otherwise.
-fn report_choices(
-    texture: &Texture<'_>,
-    subject: &Subject,
-    answers: &[Answer],
-    theme: &Statement<'_>,
-    report: &mut Report<'_>,
-) {
-    for Due { index, note, found, pitch } in poorer_choices(answers, theme) {
-        let why = answers.first().map_or(String::new(), |best| reason(subject, best, index));
-        let (voice, number) = (texture.name(theme.voice()), index + 1);
-        let message =
-            format_args!("{voice} has {found} as note {number} of the answer, where {pitch} is usual: {why}");
-        report.add_remark(theme.spot_of(texture, note), message, Evidence::Instead { found, due: pitch });
-    }
-}
-
 /// Why an answer has what it has at a note.
 fn reason(subject: &Subject, answer: &Answer, index: usize) -> String {
     if let Some(altered) = answer.alterations().iter().find(|altered| altered.note == index) {
@@ -106,25 +90,28 @@ fn may_be_inflected(subject: &Subject, index: usize) -> bool {
     pitch.is_some_and(|pitch| matches!(subject.key().degree(pitch.class()).number(), 4 | 7))
 }
 
-/// The wrong notes of an entry.
+/// The wrong notes of an entry, and those that one would rather have otherwise, in order.
 fn slips<'t>(
-    texture: &Texture<'_>,
-    subject: &Subject,
+    subject: &'t Subject,
     answers: &[Answer],
     theme: Statement<'t>,
+    is_placed: bool,
 ) -> Vec<Slip<'t>> {
-    let (fits, length) = (fits(answers, &theme), subject.line().notes().len());
-    let slip = |due: &Due| {
-        let Due { index, found, pitch, .. } = *due;
-        let (voice, number) = (texture.name(theme.voice()), index + 1);
-        let reason = fits.first().map_or(String::new(), |(answer, _)| reason(subject, answer, index));
-        let message =
-            format!("{voice} has {found} as note {number} of the answer instead of {pitch}: {reason}");
-        let bends = due.is_inflected() && may_be_inflected(subject, index);
-        let weighing = if bends { Weighing::Lighter } else { Weighing::Full };
-        Slip { theme, due: *due, length, message, weighing }
+    let (fits, theme_notes) = (fits(answers, &theme), subject.line().notes());
+    let slip = |answer: Option<&Answer>, due: Due, weighing: Weighing| {
+        let reason = answer.map(|answer| reason(subject, answer, due.index));
+        Slip { theme, due, theme_notes, reason, weighing }
     };
-    wrong_notes(&fits).map(slip).collect()
+    let wrong = wrong_notes(&fits).filter(|_| is_placed).map(|due| {
+        let bends = due.is_inflected() && may_be_inflected(subject, due.index);
+        let weighing = if bends { Weighing::Lighter } else { Weighing::Full };
+        slip(fits.first().map(|fit| fit.0), *due, weighing)
+    });
+    let choices = poorer_choices(answers, &theme).into_iter();
+    let choices = choices.map(|due| slip(answers.first(), due, Weighing::Choice));
+    let mut slips: Vec<Slip<'t>> = wrong.chain(choices).collect();
+    slips.sort_by_key(|slip| slip.due.index);
+    slips
 }
 
 impl Rule for WrongAnswerNote {
@@ -132,14 +119,17 @@ impl Rule for WrongAnswerNote {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let Some((subject, answers, themes)) = answered(texture) else { return };
-        for theme in &themes {
-            report_choices(texture, subject, &answers, theme, report);
-        }
-        let placed = themes.iter().filter(|theme| is_in_place(&answers, theme, &themes));
-        let slips: Vec<Slip<'_>> =
-            placed.flat_map(|theme| slips(texture, subject, &answers, *theme)).collect();
+        let Some((subject, answers)) = answered(texture) else { return };
+        let exposed = themes_of(texture, Role::Answer);
+        let all = all_themes_of(texture, Role::Answer).into_iter();
+        let all =
+            all.flat_map(|theme| slips(subject, &answers, theme, is_in_place(&answers, &theme, &exposed)));
+        let slips: Vec<Slip<'_>> = all.collect();
         report_slips(texture, &slips, report);
     }
 }
@@ -209,9 +199,9 @@ mod tests {
         };
         assert!(found("G4 D4:1/4 C4:1/2").is_empty());
         let copy = found("A4 E4:1/4 D4:1/2");
-        let message = "soprano has A4 as note 8 of the answer, where G4 is usual: \
+        let message = "soprano has A4 E4 D4 as notes 8 to 10 of the answer, where G4 D4 C4 are usual: \
             the subject has gone to the dominant, so the answer goes back to the tonic";
-        assert!(copy.len() == 3 && copy[0].ends_with(message), "{copy:?}");
+        assert!(copy.len() == 1 && copy[0].ends_with(message), "{copy:?}");
     }
 
     /// The octave below was once taken for the note of another answer.

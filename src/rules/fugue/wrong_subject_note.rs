@@ -2,10 +2,10 @@
 
 use super::fit::{Due, Fit};
 use super::slip::{Slip, Weighing, report_slips};
-use super::statement::{Statement, themes_of};
+use super::statement::{Statement, all_themes_of};
 use crate::exposition::Role;
 use crate::line::Note;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -22,14 +22,10 @@ static INFO: RuleInfo = RuleInfo {
 };
 
 /// The wrong notes of an entry.
-fn slips<'t>(texture: &Texture<'_>, subject: &[Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
+fn slips<'t>(subject: &'t [Note], theme: Statement<'t>) -> Vec<Slip<'t>> {
     let fit = Fit::of(subject, theme.notes);
-    let slip = |due: &Due| {
-        let Due { index, found, pitch, .. } = *due;
-        let (voice, number) = (texture.name(theme.voice()), index + 1);
-        let message = format!("{voice} has {found} as note {number} of the subject instead of {pitch}");
-        Slip { theme, due: *due, length: subject.len(), message, weighing: Weighing::Full }
-    };
+    let slip =
+        |due: &Due| Slip { theme, due: *due, theme_notes: subject, reason: None, weighing: Weighing::Full };
     fit.due.iter().filter(|due| fit.is_close() && due.is_wrong()).map(slip).collect()
 }
 
@@ -38,11 +34,15 @@ impl Rule for WrongSubjectNote {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::Entries
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(outline) = texture.outline() else { return };
         let subject = outline.subject.line().notes();
-        let themes = themes_of(texture, Role::Subject).into_iter();
-        let slips: Vec<Slip<'_>> = themes.flat_map(|theme| slips(texture, subject, theme)).collect();
+        let themes = all_themes_of(texture, Role::Subject).into_iter();
+        let slips: Vec<Slip<'_>> = themes.flat_map(|theme| slips(subject, theme)).collect();
         report_slips(texture, &slips, report);
     }
 }
@@ -78,6 +78,24 @@ mod tests {
             bass("C3:1/4 D3 E3 F3 G#3:1"),
             ["bar 6, beat 1: Remark [(2, 4)] tenor has G#3 as note 5 of the subject instead of G3"]
         );
+    }
+
+    /// Each note was once marked by itself. The compass asks for it (common practice).
+    #[test]
+    fn finds_an_end_in_another_octave_once_as_a_lighter_matter() {
+        assert_eq!(
+            bass("C3:1/4 D3 E3 F2 G2:1"),
+            [
+                "bar 5, beat 4: Remark [(2, 3), (2, 4)] tenor has F2 G2 as notes 4 to 5 of the subject instead of F3 G3"
+            ]
+        );
+        assert!(bass("C3:1/4 D3 E2 F3 G3:1")[0].contains("Caution"));
+    }
+
+    /// Common practice: an end may turn to what follows, as to the fifth at a close in the bass.
+    #[test]
+    fn finds_another_last_note_as_a_lighter_matter() {
+        assert!(bass("C3:1/4 D3 E3 F3 C3:1")[0].starts_with("bar 6, beat 1: Remark"));
     }
 
     /// The same note an octave off was once taken for what another entry has in its place.

@@ -6,7 +6,7 @@ use super::stride::{Stride, strides};
 use crate::interval::{Interval, Quality};
 use crate::rules::chord::is_one_chord;
 use crate::rules::words::Going;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -51,6 +51,10 @@ fn breaks_chord(texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
 impl Rule for AugmentedInterval {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -3,12 +3,13 @@
 use super::stride::{Stride, strides};
 use crate::key::Key;
 use crate::meter::Strength;
-use crate::pitch::PitchClass;
+use crate::pitch::{Pitch, PitchClass};
 use crate::rules::local::Local;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
+use crate::time::Time;
 
 #[doc = include_str!("hanging_leading_note.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -48,23 +49,54 @@ impl Cadence {
         texture.strength(tick) >= Strength::Pulse && sounding.all(belongs)
     }
 
-    /// Whether the lowest part that sounds goes from dominant to tonic as the stride is made.
-    fn is_made(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+    /// Since when the lowest part that sounds has stood on the dominant, if it goes on to the tonic as the stride is
+    /// made.
+    fn is_made(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> Option<i64> {
         let tick = stride.to.onset;
         let sounds = |voice: &usize| texture.sounding(*voice, tick).is_some();
-        let Some(bass) = (stride.voice + 1..texture.voices()).rev().find(sounds) else { return false };
-        let class = |tick| texture.sounding(bass, tick).map(|tone| tone.pitch.class());
-        class(stride.to.onset - 1) == Some(self.dominant) && class(stride.to.onset) == Some(self.tonic)
+        let bass = (stride.voice + 1..texture.voices()).rev().find(sounds)?;
+        let reached = texture.sounding(bass, tick)?.pitch.class();
+        self.since(texture, bass, tick).filter(|_| reached == self.tonic)
     }
 
-    /// Whether the stride leaves the leading note as it may: up to the tonic, held, or, under another
+    /// Since when a voice has stood on the dominant, in whatever octave, that it leaves on a tick.
+    fn since(&self, texture: &Texture<'_>, voice: usize, tick: i64) -> Option<i64> {
+        let tones = texture.tones(voice);
+        let left = tones.partition_point(|tone| tone.end < tick) + 1;
+        let stands = |tone: &&Tone| tone.pitch.class() == self.dominant;
+        tones.get(..left)?.iter().rev().take_while(stands).last().map(|tone| tone.onset)
+    }
+
+    /// Whether another voice has the leading note too, and takes it up to the tonic.
+    fn is_shared(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
+        let others = (0..texture.voices()).filter(|voice| *voice != stride.voice);
+        let tick = stride.to.onset;
+        let mut ways =
+            others.filter_map(|voice| texture.sounding(voice, tick - 1).zip(texture.sounding(voice, tick)));
+        ways.any(|(from, to)| from.pitch.class() == self.leading && self.resolves(from.pitch, to.pitch))
+    }
+
+    /// Whether a voice goes from the leading note to the tonic: up a step, or down to it an octave lower.
+    fn resolves(&self, from: Pitch, to: Pitch) -> bool {
+        to.class() == self.tonic && matches!((to - from).steps(), 1 | -6)
+    }
+
+    /// Whether the stride leaves the leading note as it may: to the tonic, held, or, under another
     /// voice, down to the dominant.
     fn is_right(&self, texture: &Texture<'_>, stride: &Stride<'_>) -> bool {
         let to = stride.to.pitch.class();
-        let rises = to == self.tonic && stride.interval().steps() == 1;
         let falls = to == self.dominant && stride.interval().steps() == -2;
-        rises || (falls && is_covered(texture, stride)) || to == self.leading
+        self.resolves(stride.from.pitch, stride.to.pitch)
+            || (falls && is_covered(texture, stride))
+            || to == self.leading
     }
+}
+
+/// How long a dominant that begins on a tick stands at least to make a cadence: a beat, or a quarter note. A quaver
+/// on its way is no harmony that the ear waits to be resolved.
+fn stand(texture: &Texture<'_>, tick: i64) -> i64 {
+    let quarter = Time::new(1, 4).map_or(1, |time| texture.grid().ticks(time));
+    texture.accents().pulse_at(tick).1.min(quarter)
 }
 
 /// Whether another voice sounds above the note that is reached, wherever it stands in the score.
@@ -79,20 +111,30 @@ impl Rule for HangingLeadingNote {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(cadences) = Local::of(texture, Cadence::of) else { return };
-        for stride in strides(texture) {
+        for stride in strides(texture).filter(|it| !texture.is_companion(it.voice)) {
             let cadence = cadences.at(stride.from.onset);
-            let leaves = stride.from.pitch.class() == cadence.leading;
-            if leaves
-                && !cadence.is_right(texture, &stride)
-                && cadence.is_made(texture, &stride)
-                && cadence.arrives(texture, &stride)
-            {
-                let voice = texture.name(stride.voice);
+            if stride.from.pitch.class() != cadence.leading || cadence.is_right(texture, &stride) {
+                continue;
+            }
+            let made = cadence.is_made(texture, &stride).filter(|_| cadence.arrives(texture, &stride));
+            let (Some(since), voice) = (made, texture.name(stride.voice)) else { continue };
+            let relief = if stride.to.onset - since < stand(texture, since) {
+                "over a passing dominant"
+            } else if cadence.is_shared(texture, &stride) {
+                "at the cadence, where another voice resolves it"
+            } else {
                 let message = format_args!("{voice} leaves the leading note hanging at the cadence");
                 report.add(stride.spot(), message, stride.evidence());
-            }
+                continue;
+            };
+            let message = format_args!("{voice} leaves the leading note hanging {relief}");
+            report.add_lighter(stride.spot(), message, stride.evidence());
         }
     }
 }
@@ -101,7 +143,7 @@ impl Rule for HangingLeadingNote {
 mod tests {
     use super::HangingLeadingNote;
     use crate::exposition::Role::{Answer, Subject};
-    use crate::rules::trial::{found, found_in, found_in_fugue};
+    use crate::rules::trial::{found, found_by_name, found_in, found_in_fugue};
 
     #[test]
     fn finds_leading_note_that_leaps_away_over_the_cadence() {
@@ -132,6 +174,61 @@ mod tests {
         assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 C5", "G3:1/2 C3"]).is_empty());
     }
 
+    /// A sequence in thirds and sixths runs past B over G.
+    #[test]
+    fn finds_a_dominant_in_passing_as_a_lighter_matter() {
+        let running = ["D4:1/8 C4 F4 B4 E5 D5", "B3:1/8 A3 D4 G3 C4 B3"];
+        let told = "soprano leaves the leading note hanging over a passing dominant";
+        assert_eq!(
+            found(&HangingLeadingNote, "4/4", &running),
+            [format!("bar 1, beat 3: Remark [(0, 3), (0, 4)] {told}")]
+        );
+        let standing = ["D4:1/8 C4 B4:1/4 E5:1/8 D5", "B3:1/8 A3 G3:1/4 C4:1/8 B3"];
+        assert!(found(&HangingLeadingNote, "4/4", &standing)[0].contains("Caution"));
+    }
+
+    /// In a tutti in unison the violins fall a seventh.
+    #[test]
+    fn allows_the_tonic_an_octave_lower() {
+        assert!(found(&HangingLeadingNote, "4/4", &["B4:1/2 C4", "G3:1/2 C3"]).is_empty());
+        assert_eq!(found(&HangingLeadingNote, "4/4", &["B4:1/2 C6", "G3:1/2 C3"]).len(), 1);
+    }
+
+    /// Of two altos one has the third of the chord.
+    #[test]
+    fn finds_a_leading_note_that_another_voice_resolves_as_a_lighter_matter() {
+        let shared = ["D5:1/2 G5", "B4:1/2 E5", "B3:1/2 C4", "G3:1/2 C3"];
+        let end = "alto leaves the leading note hanging at the cadence, where another voice resolves it";
+        let marks = found(&HangingLeadingNote, "4/4", &shared);
+        assert!(marks.len() == 1 && marks[0].contains("Remark") && marks[0].ends_with(end), "{marks:?}");
+        let alone = ["D5:1/2 G5", "B4:1/2 E5", "D4:1/2 C4", "G3:1/2 C3"];
+        assert!(found(&HangingLeadingNote, "4/4", &alone)[0].contains("Caution"));
+    }
+
+    /// The third oboe fills the chord of a chorale, as the sopranos rise.
+    #[test]
+    fn allows_an_instrument_that_goes_with_a_choir_to_fill_the_chord() {
+        let choir = [("Soprano", "D5:1/2 G5"), ("Alto", "G4:1/2 G4"), ("Bass", "G3:1/2 C3")];
+        let oboe = ("Oboe", "B4:1/2 E5");
+        assert!(found_by_name(&HangingLeadingNote, &[&[oboe], &choir[..]].concat()).is_empty());
+        assert_eq!(found_by_name(&HangingLeadingNote, &[choir[0], oboe, choir[2]]).len(), 1);
+    }
+
+    /// A chorale's half close, and the upbeat of the next line.
+    #[test]
+    fn allows_a_phrase_to_end_on_the_dominant() {
+        let lines = |soprano: &'static str| {
+            [
+                soprano,
+                "G4:1/4 G4 D4:1/2 G4:1/4 F4",
+                "E4:1/4 C4 G4:1/2 C4:1/4 D4",
+                "C3:1/4 E3 G3:1/2 C3:1/4 D3",
+            ]
+        };
+        assert!(found(&HangingLeadingNote, "4/4", &lines("C5:1/4 C5 B4:1/2 E5:1/4 D5")).is_empty());
+        assert_eq!(found(&HangingLeadingNote, "4/4", &lines("C5:1/4 C5 D5 B4 E5 D5")).len(), 1);
+    }
+
     #[test]
     fn allows_an_inner_voice_to_fall_to_the_dominant() {
         let lines = ["D5:1/2 C5", "B4:1/2 G4", "G3:1/2 C3"];
@@ -150,8 +247,10 @@ mod tests {
     /// Quavers that run over a bass from G to C, and the chord of A minor over C, are no cadence.
     #[test]
     fn allows_what_is_no_cadence() {
-        let leaping = ["C5:1/8 B4 G4 A4", "C4:1/8 G3 C4 D4"];
+        let leaping = ["C5:1/4 B4 G4 A4", "C4:1/4 G3 C4 D4"];
         assert_eq!(found(&HangingLeadingNote, "4/4", &leaping).len(), 1);
+        let in_octaves = ["C5:1/4 B4 G4 A4", "C4:1/4 G3:1/8 G2 C3:1/4 D3"];
+        assert_eq!(found(&HangingLeadingNote, "4/4", &in_octaves).len(), 1);
         let passing = ["B4:1/8 A4 G4 F4", "G3:1/8 C4 C4 D4"];
         assert!(found(&HangingLeadingNote, "4/4", &passing).is_empty());
         let submediant = ["B4:1/2 A4", "G4:1/2 A4", "D4:1/2 E4", "G3:1/2 C3"];

@@ -1,6 +1,6 @@
 //! Notes struck again and again.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 
@@ -9,11 +9,23 @@ use crate::texture::{Texture, Tone};
 pub struct IdleRepetition {
     /// How often in succession a note may be struck: 4 times by default.
     pub times: usize,
+    /// Whether a chord that is struck again and again is judged voice by voice, as by default.
+    pub chords: Recited,
+}
+
+/// What a rule makes of a note that is repeated in company: of a chord that a choir recites or strings repeat.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Recited {
+    /// As much as of any other.
+    #[default]
+    Judged,
+    /// Nothing, if another voice repeats a note of its own half of the times.
+    Excused,
 }
 
 impl Default for IdleRepetition {
     fn default() -> Self {
-        Self { times: 4 }
+        Self { times: 4, chords: Recited::Judged }
     }
 }
 
@@ -25,25 +37,60 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
-/// The runs of one pitch without a rest: the index of the first note and how many there are.
-fn runs(tones: &[Tone]) -> Vec<(usize, usize)> {
-    let mut runs: Vec<(usize, usize)> = Vec::new();
+/// A note of a voice that is struck again and again: from a note of an index, so many times.
+#[derive(Clone, Copy)]
+struct Run {
+    voice: usize,
+    first: usize,
+    count: usize,
+}
+
+/// The runs of one pitch in a voice, without a rest.
+fn runs(texture: &Texture<'_>, voice: usize) -> Vec<Run> {
+    let (tones, mut runs) = (texture.tones(voice), Vec::<Run>::new());
     for (index, tone) in tones.iter().enumerate() {
         let before = index.checked_sub(1).and_then(|before| tones.get(before));
         let goes_on = before.is_some_and(|before| before.pitch == tone.pitch && before.end == tone.onset);
         match runs.last_mut().filter(|_| goes_on) {
-            Some((_, count)) => *count += 1,
-            None => runs.push((index, 1)),
+            Some(run) => run.count += 1,
+            None => runs.push(Run { voice, first: index, count: 1 }),
         }
     }
     runs
 }
 
-/// Whether a run lies in an entry of the fugue, which is as its theme is.
-fn is_thematic(texture: &Texture<'_>, voice: usize, first: usize, count: usize) -> bool {
-    let entries = texture.outline().into_iter().flat_map(|outline| &outline.entries);
-    let mut own = entries.filter(|entry| entry.voice == voice);
-    own.any(|entry| entry.notes.start < first + count && first < entry.notes.end)
+impl Run {
+    fn tones<'t>(self, texture: &'t Texture<'_>) -> &'t [Tone] {
+        texture.tones(self.voice).get(self.first..self.first + self.count).unwrap_or(&[])
+    }
+
+    fn spot(self, onset: i64) -> Spot {
+        Spot::new(onset, (self.first..self.first + self.count).map(|note| (self.voice, note)).collect())
+    }
+
+    /// Whether it lies in an entry of the fugue, which is as its theme is.
+    fn is_thematic(self, texture: &Texture<'_>) -> bool {
+        let entries = texture.outline().into_iter().flat_map(|outline| &outline.entries);
+        let mut own = entries.filter(|entry| entry.voice == self.voice);
+        own.any(|entry| entry.notes.start < self.first + self.count && self.first < entry.notes.end)
+    }
+
+    /// Whether another voice repeats a note of its own with half of its strokes, the first not counted.
+    fn is_in_company(self, texture: &Texture<'_>) -> bool {
+        let strokes = self.tones(texture).get(1..).unwrap_or(&[]);
+        let mut others = (0..texture.voices()).filter(|voice| *voice != self.voice);
+        others.any(|voice| {
+            let together = strokes.iter().filter(|tone| repeats(texture.tones(voice), tone.onset));
+            together.count() * 2 >= strokes.len()
+        })
+    }
+}
+
+/// Whether a voice strikes its note again on a tick.
+fn repeats(tones: &[Tone], tick: i64) -> bool {
+    let at = tones.partition_point(|tone| tone.onset < tick);
+    let pair = at.checked_sub(1).and_then(|before| tones.get(before)).zip(tones.get(at));
+    pair.is_some_and(|(before, tone)| tone.onset == tick && tone.pitch == before.pitch)
 }
 
 impl Rule for IdleRepetition {
@@ -51,28 +98,32 @@ impl Rule for IdleRepetition {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = (0..texture.voices()).flat_map(|voice| runs(texture, voice));
+        let whole = |run: Run| Some(run.tones(texture).first()?.onset..run.tones(texture).last()?.end);
+        Reach::Near(all.filter_map(whole).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for voice in 0..texture.voices() {
-            let tones = texture.tones(voice);
-            let long = runs(tones).into_iter().filter(|(_, count)| *count > self.times);
-            for (first, count) in long.filter(|(first, count)| !is_thematic(texture, voice, *first, *count)) {
-                let (Some(from), Some(to)) = (tones.get(first), tones.get(first + count - 1)) else {
-                    continue;
-                };
-                let spot = Spot::new(from.onset, (first..first + count).map(|note| (voice, note)).collect());
-                let (name, pitch) = (texture.name(voice), from.pitch);
-                let message = format_args!("{name} strikes {pitch} {count} times in succession");
-                report.add(spot, message, Evidence::of_stretch(texture, to.end - from.onset));
+        let voices = (0..texture.voices()).filter(|voice| !texture.is_companion(*voice));
+        let long = voices.flat_map(|voice| runs(texture, voice)).filter(|run| run.count > self.times);
+        for run in long.filter(|run| !run.is_thematic(texture)) {
+            let [from, .., to] = run.tones(texture) else { continue };
+            if self.chords == Recited::Excused && run.is_in_company(texture) {
+                continue;
             }
+            let (name, pitch, count) = (texture.name(run.voice), from.pitch, run.count);
+            let message = format_args!("{name} strikes one note, {pitch}, {count} times in succession");
+            report.add(run.spot(from.onset), message, Evidence::of_stretch(texture, to.end - from.onset));
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::IdleRepetition;
+    use super::{IdleRepetition, Recited};
     use crate::exposition::Role::Subject;
-    use crate::rules::trial::{found, found_in_fugue};
+    use crate::rules::trial::{found, found_by_name, found_in_fugue};
 
     const LINE: &str = "C5:1/4 D5:1/8 D5 D5 D5 D5:1/4 C5:1";
 
@@ -81,7 +132,7 @@ mod tests {
         assert_eq!(
             found(&IdleRepetition::default(), "4/4", &[LINE]),
             ["bar 1, beat 2: Remark [(0, 1), (0, 2), (0, 3), (0, 4), (0, 5)] \
-                 soprano strikes D5 5 times in succession"]
+                 soprano strikes one note, D5, 5 times in succession"]
         );
     }
 
@@ -95,5 +146,24 @@ mod tests {
     #[test]
     fn allows_the_theme_to_repeat_its_note() {
         assert!(found_in_fugue(&IdleRepetition::default(), &[LINE], &[(Subject, 0, 0..7)]).is_empty());
+    }
+
+    /// Choirs recite on a chord, and second violin and viola repeat theirs under the first violin.
+    #[test]
+    fn allows_a_chord_to_be_repeated_where_the_style_is_free() {
+        let free = IdleRepetition { chords: Recited::Excused, ..IdleRepetition::default() };
+        let chord = ["G5:1/4 F5 E5 D5", "C5:1/8 C5 C5 C5 C5 B4:3/8", "E4:1/8 E4 E4 E4 E4 D4:3/8"];
+        assert!(found(&free, "4/4", &chord).is_empty());
+        assert_eq!(found(&IdleRepetition::default(), "4/4", &chord).len(), 2);
+        assert_eq!(found(&free, "4/4", &[chord[0], chord[1], "E4:1/8 F4 E4 D4 E4 D4:3/8"]).len(), 1);
+    }
+
+    /// Drums have two notes.
+    #[test]
+    fn allows_an_instrument_that_goes_with_a_choir_to_repeat_its_note() {
+        let choir = [("Soprano", "E5:1"), ("Alto", "C5:1"), ("Bass", "C3:1")];
+        let drums = ("Timpani", "C3:1/8 C3 C3 C3 C3 C3 C3 C3");
+        assert!(found_by_name(&IdleRepetition::default(), &[&[drums], &choir[..]].concat()).is_empty());
+        assert_eq!(found_by_name(&IdleRepetition::default(), &[drums, choir[0]]).len(), 1);
     }
 }

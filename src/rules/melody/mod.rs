@@ -10,6 +10,6 @@ mod wide_leap;
 
 pub use augmented_interval::AugmentedInterval;
 pub use hanging_leading_note::HangingLeadingNote;
-pub use idle_repetition::IdleRepetition;
+pub use idle_repetition::{IdleRepetition, Recited};
 pub use unrecovered_leap::{Further, UnrecoveredLeap};
 pub use wide_leap::{Leaps, WideLeap};

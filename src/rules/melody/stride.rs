@@ -4,7 +4,8 @@ use crate::interval::Interval;
 use crate::rules::{Evidence, Spot};
 use crate::texture::{Texture, Tone};
 
-/// A voice going from a note to the next, no rest between.
+/// A voice going from a note to the next, no rest and no end of a phrase between: what is sung after a breath
+/// is no interval.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stride<'t> {
     pub(super) voice: usize,
@@ -35,7 +36,10 @@ pub(super) fn strides<'t>(texture: &'t Texture<'_>) -> impl Iterator<Item = Stri
     (0..texture.voices()).flat_map(move |voice| {
         let tones = texture.tones(voice);
         let pairs = tones.iter().zip(tones.iter().skip(1)).enumerate();
-        pairs.filter(|(_, (from, to))| from.end == to.onset).map(move |(index, (from, to))| Stride {
+        let goes_on = |(_, (from, to)): &(usize, (&Tone, &Tone))| {
+            from.end == to.onset && !texture.ends_phrase(to.onset)
+        };
+        pairs.filter(goes_on).map(move |(index, (from, to))| Stride {
             voice,
             index,
             from,

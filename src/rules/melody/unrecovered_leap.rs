@@ -48,8 +48,8 @@ impl UnrecoveredLeap {
     /// Whether a leap ought to be led back.
     fn is_large(self, stride: &Stride<'_>) -> bool {
         let interval = stride.interval();
-        let is_diminished = matches!(interval.quality(), Quality::Diminished(_)) && interval.number() > 2;
-        interval.number() >= self.smallest || is_diminished
+        let is_diminished = || matches!(interval.quality(), Quality::Diminished(_));
+        interval.number() >= self.smallest || (interval.number() > 2 && is_diminished())
     }
 }
 

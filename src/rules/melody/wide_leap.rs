@@ -3,7 +3,7 @@
 use super::restated::is_restated;
 use super::stride::strides;
 use crate::interval::Quality;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -28,7 +28,7 @@ pub enum Leaps {
 static INFO: RuleInfo = RuleInfo {
     id: RuleId::new("wide-leap"),
     severity: Severity::Caution,
-    summary: "a voice leaps a seventh or further than an octave",
+    summary: "a voice leaps a seventh or more than an octave",
     page: include_str!("wide_leap.md"),
     source: Source::Memory("common practice of strict writing"),
 };
@@ -38,12 +38,19 @@ impl Rule for WideLeap {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for stride in strides(texture) {
-            let (what, is_grave) = match (stride.interval().number(), stride.interval().quality()) {
-                (9.., _) => ("further than an octave", true),
-                (7, Quality::Major) => ("a major seventh", true),
-                (7, Quality::Minor) if self.leaps == Leaps::Strict => ("a minor seventh", false),
+            let interval = stride.interval();
+            let (what, is_grave) = match interval.number() {
+                9.. => ("more than an octave", true),
+                7 if interval.quality() == Quality::Major => ("a major seventh", true),
+                7 if interval.quality() == Quality::Minor && self.leaps == Leaps::Strict => {
+                    ("a minor seventh", false)
+                }
                 _ => continue,
             };
             if is_restated(texture, &stride) {
@@ -71,7 +78,7 @@ mod tests {
         assert_eq!(
             found(&WideLeap::default(), "4/4", &["C4:1/4 D5 C5:1/2", "C5:1/4 C#4 D4:1/4 C5"]),
             [
-                "bar 1, beat 2: Caution [(0, 0), (0, 1)] soprano leaps further than an octave",
+                "bar 1, beat 2: Caution [(0, 0), (0, 1)] soprano leaps more than an octave",
                 "bar 1, beat 4: Remark [(1, 2), (1, 3)] alto leaps a minor seventh"
             ]
         );
@@ -89,6 +96,15 @@ mod tests {
     #[test]
     fn allows_diminished_seventh_and_a_rest_between() {
         assert!(found(&WideLeap::default(), "4/4", &["F5:1/4 G#4 A4 R", "C4:1/4 R D5 C5"]).is_empty());
+    }
+
+    /// A choir breathes between the lines of a chorale.
+    #[test]
+    fn allows_a_new_phrase_to_begin_where_it_likes() {
+        let lines =
+            |soprano: &'static str| [soprano, "G4:1/4 G4 G4:1/2 G4:1/4 G4", "E4:1/4 D4 C4:1/2 B3:1/4 C4"];
+        assert!(found(&WideLeap::default(), "4/4", &lines("E4:1/4 D4 C4:1/2 D5:1/4 C5")).is_empty());
+        assert_eq!(found(&WideLeap::default(), "4/4", &lines("E4:1/4 D4 C4 C4 D5 C5")).len(), 1);
     }
 
     #[test]
@@ -113,7 +129,7 @@ mod tests {
         let lines = ["R:1 G4:1/4 A5 G5 F#5", "C4:1/4 D5 C5 B4 C5:1"];
         let entries = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
         let marks = found_in_fugue(&WideLeap::default(), &lines, &entries);
-        assert_eq!(marks, ["bar 1, beat 2: Caution [(1, 0), (1, 1)] alto leaps further than an octave"]);
+        assert_eq!(marks, ["bar 1, beat 2: Caution [(1, 0), (1, 1)] alto leaps more than an octave"]);
         let wrong = ["R:1 G4:1/4 A4 B5 F#5", "C4:1/4 D5 C5 B4 C5:1"];
         assert_eq!(found_in_fugue(&WideLeap::default(), &wrong, &entries).len(), 2);
     }

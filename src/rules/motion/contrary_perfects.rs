@@ -1,9 +1,10 @@
 //! Consecutive fifths and octaves by contrary motion.
 
+use crate::pitch::Pitch;
 use crate::rules::words::One;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::Texture;
+use crate::texture::{Step, Texture};
 
 #[doc = include_str!("contrary_perfects.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -17,17 +18,27 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Memory("common practice of strict writing"),
 };
 
+/// Whether the two have the same notes before and after: they leap octaves, or change places.
+fn keeps_notes(step: &Step<'_>) -> bool {
+    let [[a, b], [c, d]] = [step.upper(), step.lower()].map(|it| it.map(Pitch::class));
+    [a, c] == [b, d] || [a, c] == [d, b]
+}
+
 impl Rule for ContraryPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
+        for pair in texture.own_pairs() {
             let [upper, lower] = pair.names();
             for step in pair.steps() {
                 let Some(perfect) = step.contrary_perfect() else { continue };
-                if step.is_within(pair.doublings()) || pair.is_accompanied() {
+                if keeps_notes(&step) || step.is_within(pair.doublings()) {
                     continue;
                 }
                 let (one, other) = (step.intervals()[0], step.intervals()[1]);
@@ -69,6 +80,14 @@ mod tests {
         let lines = ["C3:1/4 D3 E3 F3 G3 C3 D3 E3", "C3:1/4 D3 E3 F3 G2 C3 D3 E3"];
         assert!(found(&ContraryPerfects, "4/4", &lines).is_empty());
         assert_eq!(found(&ContraryPerfects, "4/4", &["F3:1/4 G3 R:1/2", "F3:1/4 G2 R:1/2"]).len(), 1);
+    }
+
+    /// Viola and cello change their E for that of the other; a chord of A is struck the other way round.
+    #[test]
+    fn allows_two_voices_that_change_places() {
+        assert!(found(&ContraryPerfects, "4/4", &["E3:1/2 E4", "E4:1/2 E3"]).is_empty());
+        assert!(found(&ContraryPerfects, "4/4", &["A3:1/2 E4", "E4:1/2 A3"]).is_empty());
+        assert_eq!(found(&ContraryPerfects, "4/4", &["A3:1/2 E4", "D3:1/2 A2"]).len(), 1);
     }
 
     #[test]

@@ -1,10 +1,11 @@
 //! Fifths and octaves reached in the same direction.
 
 use super::others::{are_alone, sounds};
+use crate::meter::Strength;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Step, Texture, comes_by_step, is_unequal_fifth, keeps_harmony};
+use crate::texture::{Step, Texture, comes_by_step, is_melodic_step, is_unequal_fifth, keeps_harmony};
 
 #[doc = include_str!("direct_perfects.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -48,6 +49,26 @@ fn stays([from, to]: [Pitch; 2]) -> bool {
     from.class() == to.class()
 }
 
+/// Whether the harmony does not change but for a passing note or neighbour note off the beat: what counts in its
+/// stead is the note from which it came.
+fn passes_in_harmony(texture: &Texture<'_>, step: &Step<'_>) -> bool {
+    let pair = step.after().pair();
+    let [upper, lower] =
+        [pair.upper(), pair.lower()].map(|voice| origin(texture, voice, step.after().onset()));
+    let ([from, to], [below, reached]) = (step.upper(), step.lower());
+    keeps_harmony([upper.unwrap_or(from), to], [lower.unwrap_or(below), reached])
+}
+
+/// The note from which a voice came by step to the one that it leaves by step on a tick, off the beat.
+fn origin(texture: &Texture<'_>, voice: usize, tick: i64) -> Option<Pitch> {
+    let tones = texture.tones(voice);
+    let at = tones.partition_point(|tone| tone.onset < tick);
+    let (before, left, to) = (tones.get(at.checked_sub(2)?)?, tones.get(at - 1)?, tones.get(at)?);
+    let is_light = texture.strength(left.onset) < Strength::Pulse && before.end == left.onset;
+    let by_step = is_melodic_step(left.pitch - before.pitch) && is_melodic_step(to.pitch - left.pitch);
+    (is_light && by_step && to.onset == tick).then_some(before.pitch)
+}
+
 impl DirectPerfects {
     /// Whether the pair is one that the rule judges.
     fn judges(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
@@ -61,14 +82,24 @@ impl DirectPerfects {
         let (upper, lower) = (step.upper(), step.lower());
         let is_mild =
             comes_by_step(upper, lower) || keeps_harmony(upper, lower) || stays(upper) || stays(lower);
-        let is_strict = || self.alone == Alone::Strictly && are_alone(texture, step);
-        is_unequal_fifth(upper, lower) || (is_mild && !is_strict())
+        is_unequal_fifth(upper, lower)
+            || texture.ends_phrase(step.after().onset())
+            || (is_mild && !self.is_strict(texture, step))
+    }
+
+    /// Whether nothing excuses the two.
+    fn is_strict(self, texture: &Texture<'_>, step: &Step<'_>) -> bool {
+        self.alone == Alone::Strictly && are_alone(texture, step)
     }
 }
 
 impl Rule for DirectPerfects {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
@@ -80,8 +111,14 @@ impl Rule for DirectPerfects {
                     continue;
                 }
                 let name = perfect.singular(step.intervals()[1]);
-                let message = format_args!("{upper} and {lower} reach a direct {name}");
-                report.add(&step, message, Evidence::of_step(&step));
+                let evidence = Evidence::of_step(&step);
+                if passes_in_harmony(texture, &step) && !self.is_strict(texture, &step) {
+                    let message =
+                        format_args!("{upper} and {lower} reach a direct {name} within one harmony");
+                    report.add_lighter(&step, message, evidence);
+                } else {
+                    report.add(&step, format_args!("{upper} and {lower} reach a direct {name}"), evidence);
+                }
             }
         }
     }
@@ -111,6 +148,33 @@ mod tests {
     fn allows_the_same_harmony() {
         assert!(found(&DirectPerfects::default(), "4/4", &["E4:1/2 G4", "E3:1/2 C4",]).is_empty());
         assert!(found(&DirectPerfects::default(), "4/4", &["C5:1/2 E5", "G3:1/2 A3"]).len() == 1);
+    }
+
+    /// A chorale's bass passes from the third of the chord to its root, as the soprano falls to the fifth.
+    #[test]
+    fn finds_a_passing_note_within_one_harmony_as_a_lighter_matter() {
+        let rule = DirectPerfects::default();
+        let passing = ["D5:1/4 A4 R:1/2", "F#3:1/8 E3 D3:1/4 R:1/2"];
+        let told = "Remark [(0, 0), (1, 1), (0, 1), (1, 2)] soprano and alto reach a direct fifth within one harmony";
+        assert_eq!(found(&rule, "4/4", &passing), [format!("bar 1, beat 2: {told}")]);
+        let rows = [
+            (["E4:1/4 A4 R:1/2", "A3:1/8 G3 A3:1/4 R:1/2"], "Remark"),
+            (["D5:1/4 A4 R:1/2", "G3:1/8 E3 D3:1/4 R:1/2"], "Caution"),
+            (["D5:1/2 A4", "F3:1/4 E3 D3:1/2"], "Caution"),
+        ];
+        for (lines, weight) in rows {
+            assert!(found(&rule, "4/4", &lines)[0].contains(weight), "{lines:?}");
+        }
+        let strict = DirectPerfects { alone: Alone::Strictly, ..rule };
+        assert!(found(&strict, "4/4", &passing)[0].contains("Caution"));
+    }
+
+    #[test]
+    fn allows_a_new_phrase_to_begin_as_it_likes() {
+        let lines = |long: &'static str| [long, "A4:1/4 A4 G4:1/2 F4:1/4 G4", "F4:1/4 D4 C4:1/2 D4:1/4 C4"];
+        let rule = DirectPerfects::default();
+        assert!(found(&rule, "4/4", &lines("C5:1/4 D5 E5:1/2 A5:1/4 G5")).is_empty());
+        assert_eq!(found(&rule, "4/4", &lines("C5:1/4 D5 E5 E5 A5:1/4 G5")).len(), 1);
     }
 
     /// G above goes to the G an octave below: its note is the same, and no octave is reached by it.

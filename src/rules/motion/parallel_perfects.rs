@@ -3,7 +3,7 @@
 use super::others::are_alone;
 use crate::interval::Interval;
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Perfect, Step, Texture};
 use crate::time::Time;
@@ -42,15 +42,14 @@ fn veil(step: &Step<'_>, ornament: i64) -> &'static str {
     let (before, [one, other]) = (step.before(), step.intervals());
     let is_ornament =
         |moment: Moment<'_>| moment.tones().into_iter().flatten().any(|tone| tone.duration() <= ornament);
-    let stays = |[from, to]: [Pitch; 2]| from.class() == to.class();
-    if stays(step.upper()) && stays(step.lower()) {
-        ", each by octaves to where it was"
+    if step.after().pair().texture().ends_phrase(step.after().onset()) {
+        " between two phrases"
     } else if is_ornament(before) || is_ornament(step.after()) {
         " by way of an ornament"
     } else if one.is_descending() != other.is_descending() && one.steps() * other.steps() != 0 {
         " as they cross"
     } else if before.attacked() != [true; 2] {
-        " from an interval struck under a held note"
+        ", the first struck under a held note"
     } else if one.number() != other.number() {
         ", an octave closer or wider"
     } else if one == Interval::UNISON && is_shared(step) {
@@ -60,36 +59,48 @@ fn veil(step: &Step<'_>, ornament: i64) -> &'static str {
     }
 }
 
+/// Whether nobody makes anything of the step where the style is free: both voices keep their notes and only leap
+/// octaves, so that none moves; or they have begun together, in unison, and so sing one line while all others rest.
+fn is_idle(step: &Step<'_>) -> bool {
+    let stays = |[from, to]: [Pitch; 2]| from.class() == to.class();
+    (stays(step.upper()) && stays(step.lower())) || (is_shared(step) && is_intoned(step))
+}
+
+/// Whether the two voices have been in unison ever since both began after a rest.
+fn is_intoned(step: &Step<'_>) -> bool {
+    let (pair, before) = (step.after().pair(), step.before().index());
+    let mut left = (0..=before).rev().filter_map(|index| pair.moment(index));
+    let first = left.find(|moment| moment.interval() != Some(Interval::UNISON));
+    first.is_none_or(|moment| moment.tones() == [None; 2])
+}
+
 /// Whether a step in unison is all that sounds in more than two parts: a line that two of them sing.
 fn is_shared(step: &Step<'_>) -> bool {
     let texture = step.after().pair().texture();
     texture.voices() > 2 && are_alone(texture, step)
 }
 
+/// What is said of octaves in two parts that double each other elsewhere.
+const DOUBLING: &str = ", as where they double each other";
+
 impl ParallelPerfects {
     fn check_pair(self, pair: Pair<'_>, report: &mut Report<'_>) {
-        let ([upper, lower], doublings) = (pair.names(), pair.doublings());
+        let is_free = self.veiled == Veiled::Lighter;
         let ornament = Time::new(1, ORNAMENT).map_or(0, |time| pair.texture().grid().ticks(time));
         for step in pair.steps() {
             let Some(perfect) = step.parallel_perfect() else { continue };
-            if step.is_within(doublings) || pair.is_accompanied() {
+            if step.is_within(pair.doublings()) || (is_free && is_idle(&step)) {
                 continue;
             }
-            let (plural, evidence) = (perfect.plural(step.intervals()[1]), Evidence::of_step(&step));
-            let veil = veil(&step, ornament);
-            if perfect == Perfect::Octave && !doublings.is_empty() {
-                let message = format_args!(
-                    "{upper} and {lower} move in parallel {plural}, as they do elsewhere for long"
-                );
-                report.add_lighter(&step, message, evidence);
-            } else if !veil.is_empty() && self.veiled == Veiled::Lighter {
-                report.add_lighter(
-                    &step,
-                    format_args!("{upper} and {lower} move in parallel {plural}{veil}"),
-                    evidence,
-                );
-            } else {
-                report.add(&step, format_args!("{upper} and {lower} move in parallel {plural}"), evidence);
+            let doubles = perfect == Perfect::Octave && !pair.doublings().is_empty();
+            let veil = if is_free && !doubles { veil(&step, ornament) } else { "" };
+            let how = if doubles { DOUBLING } else { veil };
+            let ([upper, lower], plural) = (pair.names(), perfect.plural(step.intervals()[1]));
+            let message = format_args!("{upper} and {lower} move in parallel {plural}{how}");
+            match (doubles, is_free) {
+                (true, true) => report.add_remark(&step, message, Evidence::of_step(&step)),
+                _ if !how.is_empty() => report.add_lighter(&step, message, Evidence::of_step(&step)),
+                _ => report.add(&step, message, Evidence::of_step(&step)),
             }
         }
     }
@@ -100,8 +111,14 @@ impl Rule for ParallelPerfects {
         &INFO
     }
 
+    /// Where two voices double each other anywhere, all their octaves are judged with that in mind.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let double = |pair: Pair<'_>| !pair.doublings().is_empty();
+        if texture.own_pairs().any(double) { Reach::Piece } else { Reach::along_octaves(texture) }
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        texture.pairs().for_each(|pair| self.check_pair(pair, report));
+        texture.own_pairs().for_each(|pair| self.check_pair(pair, report));
     }
 }
 
@@ -149,18 +166,47 @@ mod tests {
     /// notes struck together does not hear them.
     #[test]
     fn finds_veiled_consecutives_as_a_lighter_matter_where_the_style_is_free() {
-        let rows: [(&[&str], &str); 5] = [
-            (&["G4:1/2 A4", "E4:1/4 C4 D4:1/2"], "fifths from an interval struck under a held note"),
+        let rows: [(&[&str], &str); 4] = [
+            (&["G4:1/2 A4", "E4:1/4 C4 D4:1/2"], "fifths, the first struck under a held note"),
             (&["G4:1/2 A4", "D4:15/32 C4:1/32 D4:1/2"], "fifths by way of an ornament"),
             (&["E4:1/2 C5", "A3:1/2 G5"], "fifths as they cross"),
             (&["E4:1/2 F4", "A2:1/2 Bb3"], "fifths, an octave closer or wider"),
-            (&["G4:1/2 G5", "C4:1/2 C5"], "fifths, each by octaves to where it was"),
         ];
         for (lines, end) in rows {
             let (strict, free) = (found(&STRICT, "4/4", lines), found(&FREE, "4/4", lines));
             assert!(strict.len() == 1 && strict[0].contains("Fault"), "{strict:?}");
             assert!(free[0].contains("Caution") && free[0].ends_with(end), "{free:?}");
         }
+    }
+
+    /// Tenor and bass of a chorale leap down an octave together: G over G is G over G.
+    #[test]
+    fn allows_both_voices_to_leap_an_octave_where_the_style_is_free() {
+        for lines in [["G4:1/2 G5", "C4:1/2 C5"], ["G4:1/2 G3", "G3:1/2 G2"]] {
+            assert!(found(&FREE, "4/4", &lines).is_empty());
+            assert_eq!(found(&STRICT, "4/4", &lines).len(), 1);
+        }
+        assert!(found(&FREE, "4/4", &["G4:1/2 G5", "C4:1/2 C4"]).is_empty());
+        assert_eq!(found(&FREE, "4/4", &["G4:1/2 A5", "C4:1/2 D5"]).len(), 1);
+    }
+
+    /// From the half close of a chorale to the upbeat of its next line.
+    #[test]
+    fn finds_consecutives_from_phrase_to_phrase_as_a_lighter_matter_where_the_style_is_free() {
+        let lines = |soprano: &'static str| {
+            [
+                soprano,
+                "C4:1/4 D4 C#4:1/2 D4:1/4 C4",
+                "A3:1/4 F3 E3:1/2 A3:1/4 A3",
+                "A2:1/4 D3 A2:1/2 D3:1/4 F3",
+            ]
+        };
+        let breath = lines("E5:1/4 D5 A4:1/2 F4:1/4 A4");
+        let [strict, free] = [STRICT, FREE].map(|rule| found(&rule, "4/4", &breath).concat());
+        assert!(strict.contains("Fault"), "{strict}");
+        let told = "move in parallel fifths between two phrases";
+        assert!(free.contains("Caution") && free.ends_with(told), "{free}");
+        assert!(found(&FREE, "4/4", &lines("E5:1/4 D5 A4:1/4 G4 F4 A4"))[0].contains("Fault"));
     }
 
     /// Colla parte is scoring: it was once a Fault at every note.
@@ -183,11 +229,19 @@ mod tests {
 
     /// A chorus of which two voices begin alone on one line.
     #[test]
+    fn allows_two_voices_to_begin_in_unison_where_the_style_is_free() {
+        let lines = ["R:1", "R:1/4 C4:1/4 D4:1/2", "R:1/4 C4:1/4 D4:1/2"];
+        assert!(found(&FREE, "4/4", &lines).is_empty());
+        assert_eq!(found(&STRICT, "4/4", &lines).len(), 1);
+        assert!(found(&FREE, "4/4", &lines[1..])[0].contains("Fault"));
+    }
+
+    #[test]
     fn finds_unisons_while_all_others_rest_as_a_lighter_matter_where_the_style_is_free() {
-        let lines = ["R:1", "C4:1/2 D4", "C4:1/2 D4"];
+        let lines = ["R:3/2", "E4:1/2 C4:1/2 D4", "A3:1/2 C4:1/2 D4"];
         let [strict, free] = [STRICT, FREE].map(|rule| found(&rule, "4/4", &lines).concat());
         assert!(strict.contains("Fault") && strict.ends_with("move in parallel unisons"), "{strict}");
-        let told = "Caution [(1, 0), (2, 0), (1, 1), (2, 1)] alto and tenor move in parallel unisons while all others rest";
+        let told = "Caution [(1, 1), (2, 1), (1, 2), (2, 2)] alto and tenor move in parallel unisons while all others rest";
         assert!(free.ends_with(told), "{free}");
         assert!(found(&FREE, "4/4", &lines[1..])[0].contains("Fault"));
     }
@@ -198,11 +252,14 @@ mod tests {
         let lines = ["C5:1/4 D5 E5 F5 G5 A5 F5:1/2", "C4:1/4 D4 E4 F4 E4 F4 F4:1/2"];
         assert!(found(&STRICT, "4/4", &lines).is_empty());
         let lines = ["C5:1/4 D5 E5 F5 G5 A5 F5 G5", "C4:1/4 D4 E4 F4 E4 F4 F4 G4"];
-        let octaves = "soprano and alto move in parallel octaves, as they do elsewhere for long";
+        let octaves = "soprano and alto move in parallel octaves, as where they double each other";
         assert_eq!(
             found(&STRICT, "4/4", &lines),
             [format!("bar 2, beat 4: Caution [(0, 6), (1, 6), (0, 7), (1, 7)] {octaves}")]
         );
+        assert!(found(&FREE, "4/4", &lines)[0].contains("Remark"));
+        let fifths = ["C5:1/4 D5 E5 F5 G5 A5 F5 G5", "C4:1/4 D4 E4 F4 E4 F4 Bb3 C4"];
+        assert!(found(&FREE, "4/4", &fifths)[0].contains("Fault"));
     }
 
     #[test]

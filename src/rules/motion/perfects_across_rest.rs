@@ -1,6 +1,6 @@
 //! Consecutive fifths and octaves with a rest between.
 
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Step, Texture};
 use crate::time::Time;
@@ -64,13 +64,17 @@ impl Rule for PerfectsAcrossRest {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let longest = texture.grid().ticks(self.longest_rest);
-        for pair in texture.pairs() {
-            let ([upper, lower], doublings) = (pair.names(), pair.doublings());
+        for pair in texture.own_pairs() {
+            let [upper, lower] = pair.names();
             for step in over_rests(pair, longest) {
                 let Some(perfect) = step.parallel_perfect().filter(|_| is_bare(&step)) else { continue };
-                if step.is_within(doublings) || is_general(&step) || pair.is_accompanied() {
+                if step.is_within(pair.doublings()) || is_general(&step) {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);

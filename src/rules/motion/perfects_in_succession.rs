@@ -3,7 +3,7 @@
 use super::Between;
 use super::others::are_alone;
 use crate::rules::words::One;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Motion, Pair, Perfect, Step, Texture};
 
@@ -52,6 +52,10 @@ fn is_cadence(step: &Step<'_>) -> bool {
 impl Rule for PerfectsInSuccession {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,7 +1,7 @@
 //! Consecutive fifths and octaves on successive accents, with notes between.
 
 use crate::meter::Strength;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Perfect, Step, Texture};
 
@@ -66,12 +66,16 @@ impl Rule for PerfectsOnAccents {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
-            let ([upper, lower], doublings) = (pair.names(), pair.doublings());
+        for pair in texture.own_pairs() {
+            let [upper, lower] = pair.names();
             for step in between_accents(pair, self.accent) {
                 let Some(perfect) = step.parallel_perfect() else { continue };
-                if step.is_within(doublings) || pair.is_accompanied() {
+                if step.is_within(pair.doublings()) {
                     continue;
                 }
                 let plural = perfect.plural(step.intervals()[1]);

@@ -2,7 +2,7 @@
 
 use crate::pitch::Pitch;
 use crate::rules::chord::is_one_chord;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Step, Texture, is_unequal_fifth};
 
@@ -29,12 +29,17 @@ impl Rule for UnequalFifths {
         &INFO
     }
 
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.pairs() {
             let [upper, lower] = pair.names();
             let over_bass = |step: &Step<'_>| step.after().holds_lowest();
             for step in pair.steps().filter(over_bass) {
-                if is_unequal_fifth(step.upper(), step.lower()) && !breaks_chord(&step) {
+                let is_heard = !breaks_chord(&step) && !pair.is_accompanied();
+                if is_unequal_fifth(step.upper(), step.lower()) && is_heard {
                     let message =
                         format_args!("{upper} and {lower} go from a diminished fifth to a perfect one");
                     report.add(&step, message, Evidence::of_step(&step));

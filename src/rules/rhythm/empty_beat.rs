@@ -1,8 +1,10 @@
 //! Beats on which nothing happens.
 
+use super::exposition;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Stretch, Texture};
+use std::ops::Range;
 
 #[doc = include_str!("empty_beat.md")]
 #[derive(Clone, Copy, Debug, Default)]
@@ -19,7 +21,8 @@ pub enum Music {
     /// Any, all of it alike.
     #[default]
     Any,
-    /// Fugues alone: their expositions in full; what follows one step lighter, and no general pause there.
+    /// Fugues alone: their expositions in full; what lies before and after one step lighter, and no general pause
+    /// there.
     Fugues,
 }
 
@@ -55,17 +58,17 @@ impl EmptyBeat {
 }
 
 impl EmptyBeat {
-    /// Up to which tick beats count in full; `None` if none is judged.
-    fn exposed(self, texture: &Texture<'_>) -> Option<i64> {
+    /// From which tick up to which beats count in full; `None` if none is judged.
+    fn exposed(self, texture: &Texture<'_>) -> Option<Range<i64>> {
         match self.music {
-            Music::Any => Some(i64::MAX),
-            Music::Fugues => texture.outline().map(|outline| texture.grid().ticks(outline.end)),
+            Music::Any => Some(0..i64::MAX),
+            Music::Fugues => exposition(texture),
         }
     }
 }
 
-/// Whether the bar of a stretch and those before and after it go by beats: no more than half of their
-/// time is empty. An exercise in semibreves does not.
+/// Whether the bar of a stretch and those before and after it go by beats: no more than a third of their
+/// time is empty. An exercise in semibreves does not, nor does a fugue on a subject in white notes.
 fn goes_by_beats(texture: &Texture<'_>, stretch: Stretch, all: &[Stretch]) -> bool {
     let accents = texture.accents();
     let (bar, line) = (accents.bar_at(stretch.onset), accents.bar_line(stretch.onset));
@@ -74,7 +77,7 @@ fn goes_by_beats(texture: &Texture<'_>, stretch: Stretch, all: &[Stretch]) -> bo
     let to = (line + 2 * bar).min(last.max().unwrap_or(0));
     let near = all[all.partition_point(|it| it.end <= from)..].iter().take_while(|it| it.onset < to);
     let empty: i64 = near.map(|it| it.end.min(to) - it.onset.max(from)).sum();
-    2 * empty <= to - from
+    3 * empty <= to - from
 }
 
 /// The notes that sound on a tick.
@@ -101,7 +104,7 @@ impl Rule for EmptyBeat {
             let spot = Spot::new(stretch.onset, sounding(texture, stretch.onset));
             let evidence = Evidence::of_stretch(texture, stretch.duration());
             let message = format_args!("no voice begins a note");
-            if stretch.onset < grave {
+            if grave.contains(&stretch.onset) {
                 report.add(spot, message, evidence);
             } else if !spot.notes().is_empty() {
                 report.add_lighter(spot, message, evidence);

@@ -1,11 +1,14 @@
 //! Two voices in one rhythm.
 
+use super::together::{are_several, covers, is_alone, is_known, join, spot};
+use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Pair, Stretch, Texture};
+use crate::texture::{CommonRhythm, Pair, Stretch, Texture};
 use std::cmp::Reverse;
+use std::ops::Range;
 
 #[doc = include_str!("rhythmic_unison.md")]
 #[derive(Clone, Copy, Debug)]
@@ -17,11 +20,24 @@ pub struct RhythmicUnison {
     pub attacks: usize,
     /// How many bars two voices may go together while another moves on its own: 1 by default.
     pub bars: u8,
+    /// How what lies outside the exposition of a fugue is weighed: in full by default.
+    pub outside: Outside,
+}
+
+/// How a rule weighs what lies before and after the exposition of a fugue.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Outside {
+    /// Like the exposition.
+    #[default]
+    InFull,
+    /// One step lighter: an introduction, an episode or a close may gather the voices that the exposition
+    /// sets apart.
+    Lighter,
 }
 
 impl Default for RhythmicUnison {
     fn default() -> Self {
-        Self { beats: 1, attacks: 3, bars: 1 }
+        Self { beats: 1, attacks: 3, bars: 1, outside: Outside::InFull }
     }
 }
 
@@ -33,51 +49,6 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::CommonPractice,
 };
 
-/// Voices that go together, and from when to when.
-struct Group {
-    stretch: Stretch,
-    voices: Vec<usize>,
-}
-
-impl Group {
-    /// Whether two voices that go together within its time belong to it, one of them being in it.
-    fn covers(&self, voices: [usize; 2], stretch: Stretch) -> bool {
-        let within = self.stretch.onset <= stretch.onset && stretch.end <= self.stretch.end;
-        within && voices.iter().any(|voice| self.voices.contains(voice))
-    }
-
-    fn join(&mut self, voices: &[usize]) {
-        self.voices.extend(voices);
-        self.voices.sort_unstable();
-        self.voices.dedup();
-    }
-
-    /// Whether no other voice begins a note of its own meanwhile.
-    fn is_alone(&self, texture: &Texture<'_>) -> bool {
-        let Stretch { onset, end, .. } = self.stretch;
-        let mut others = (0..texture.voices()).filter(|voice| !self.voices.contains(voice));
-        !others.any(|voice| {
-            let tones = texture.tones(voice);
-            let first = tones.partition_point(|tone| tone.onset <= onset);
-            tones.get(first).is_some_and(|tone| tone.onset < end)
-        })
-    }
-
-    /// The notes of its voices as it begins.
-    fn spot(&self, texture: &Texture<'_>) -> Spot {
-        let onset = self.stretch.onset;
-        let note = |voice: &usize| (*voice, texture.tones(*voice).partition_point(|tone| tone.end <= onset));
-        Spot::new(onset, self.voices.iter().map(note).collect())
-    }
-}
-
-/// Where two voices go together and do not double each other.
-fn unisons(pair: Pair<'_>) -> impl Iterator<Item = (Stretch, [usize; 2])> {
-    let is_doubling = move |it: &Stretch| Stretch::holding(pair.doublings(), it.onset).is_some();
-    let own = pair.rhythmic_unisons().into_iter().filter(move |it| !is_doubling(it));
-    own.map(move |stretch| (stretch, [pair.upper(), pair.lower()]))
-}
-
 impl RhythmicUnison {
     /// Whether a stretch is long enough, and a rhythm.
     fn is_marked(self, texture: &Texture<'_>, stretch: Stretch) -> bool {
@@ -85,60 +56,78 @@ impl RhythmicUnison {
         stretch.duration() > longest && stretch.attacks >= self.attacks
     }
 
-    /// The voices that go together; of chords one group, not each pair.
-    fn groups(self, texture: &Texture<'_>) -> Vec<Group> {
-        let all = texture.pairs().flat_map(unisons);
-        let mut marked: Vec<_> = all.filter(|(stretch, _)| self.is_marked(texture, *stretch)).collect();
-        marked.sort_by_key(|(stretch, voices)| (stretch.onset, Reverse(stretch.end), *voices));
-        let mut groups: Vec<Group> = Vec::new();
-        for &(stretch, voices) in &marked {
-            let recent = groups.iter_mut().rev().take(MAX_VOICES);
-            match recent.into_iter().find(|group| group.covers(voices, stretch)) {
-                Some(group) if group.stretch.onset == stretch.onset => group.join(&voices),
-                Some(_) => {}
-                None => groups.push(Group { stretch, voices: voices.to_vec() }),
-            }
+    /// Whether chords are a rhythm though few: notes so long that three of them last for more bars than two
+    /// voices may go together.
+    fn is_slow(self, texture: &Texture<'_>, stretch: Stretch) -> bool {
+        let longest = texture.accents().bar_at(stretch.onset) * i64::from(self.bars);
+        stretch.attacks >= FEWEST && stretch.duration() > longest
+    }
+
+    /// From which tick up to which all is weighed in full.
+    fn exposed(self, texture: &Texture<'_>) -> Range<i64> {
+        match self.outside {
+            Outside::InFull => 0..i64::MAX,
+            Outside::Lighter => exposition(texture).unwrap_or(0..i64::MAX),
         }
-        for (stretch, voices) in marked {
-            unite(&mut groups, stretch, voices);
+    }
+
+    /// Where two voices that do not double each other go together for long enough.
+    fn pairs(self, texture: &Texture<'_>) -> Vec<CommonRhythm> {
+        let unisons = |pair: Pair<'_>| {
+            let is_its_own = |it: &Stretch| self.is_marked(texture, *it) && !is_doubling(pair, it.onset);
+            let own = pair.rhythmic_unisons().into_iter().filter(is_its_own);
+            own.map(|stretch| CommonRhythm { stretch, voices: vec![pair.upper(), pair.lower()] })
+                .collect::<Vec<_>>()
+        };
+        texture.pairs().flat_map(unisons).collect()
+    }
+
+    /// Where three voices or more go together, none that sounds besides beginning a note.
+    fn chords(self, texture: &Texture<'_>) -> Vec<CommonRhythm> {
+        let mut chords = texture.common_rhythms();
+        chords.retain(|it| {
+            let is_rhythm = self.is_marked(texture, it.stretch) || self.is_slow(texture, it.stretch);
+            it.voices.len() > 2 && is_rhythm && are_several(texture, it)
+        });
+        chords
+    }
+
+    /// Of pairs that go together while another voice moves, those that do so for more bars than they may; of
+    /// more than two voices one group, not each pair.
+    fn beside_others(self, texture: &Texture<'_>, mut pairs: Vec<CommonRhythm>) -> Vec<CommonRhythm> {
+        pairs.retain(|it| {
+            let longest = texture.accents().bar_at(it.stretch.onset) * i64::from(self.bars);
+            it.stretch.duration() > longest
+        });
+        pairs.sort_by_key(|it| (it.stretch.onset, Reverse(it.stretch.end)));
+        let mut groups: Vec<CommonRhythm> = Vec::new();
+        for pair in pairs {
+            let mut recent = groups.iter_mut().rev().take(MAX_VOICES);
+            match recent.find(|group| covers(group, &pair)) {
+                Some(group) if group.stretch.onset == pair.stretch.onset => join(group, &pair.voices),
+                Some(_) => {}
+                None => groups.push(pair),
+            }
         }
         groups
     }
 }
 
-/// Two pairs that come to keep one rhythm are told of together, where the later of them begins.
-fn unite(groups: &mut [Group], stretch: Stretch, voices: [usize; 2]) {
-    let later = groups.partition_point(|group| group.stretch.onset < stretch.onset);
-    let (earlier, later) = groups.split_at_mut(later);
-    let Some(later) = later.first_mut().filter(|it| it.stretch.onset == stretch.onset) else { return };
-    let is_between = |group: &Group| {
-        let parted = |one: usize, other: usize| {
-            group.voices.contains(&voices[one]) && later.voices.contains(&voices[other])
-        };
-        group.covers(voices, later.stretch)
-            && stretch.end >= later.stretch.end
-            && (parted(0, 1) || parted(1, 0))
-    };
-    if let Some(group) = earlier.iter().rev().take(MAX_VOICES).find(|group| is_between(group)) {
-        later.join(&group.voices);
-    }
-}
+/// The fewest attacks of a rhythm, however long: two notes together are a chord and its resolution.
+const FEWEST: usize = 3;
 
 /// The fewest bars of a piece of which it is told that it goes note against note.
 const PIECE: i64 = 8;
 
 /// For how long the voices go together, if for more than half of a piece that is no fugue: a chorale is
 /// written so on purpose.
-fn homophony(texture: &Texture<'_>, groups: &[Group]) -> Option<i64> {
-    let alone = groups.iter().filter(|group| group.is_alone(texture));
-    let (mut together, mut covered) = (0, i64::MIN);
-    for Stretch { onset, end, .. } in alone.map(|group| group.stretch) {
-        together += (end - onset.max(covered)).max(0);
-        covered = covered.max(end);
-    }
+fn homophony(texture: &Texture<'_>) -> Option<i64> {
     let length = texture.grid().ticks(texture.score().length());
-    let is_piece = texture.outline().is_none() && length >= texture.accents().bar_at(0) * PIECE;
-    (is_piece && together * 2 > length).then_some(together)
+    if texture.outline().is_some() || length < texture.accents().bar_at(0) * PIECE {
+        return None;
+    }
+    let together = texture.common_rhythms().iter().map(|it| it.stretch.duration()).sum();
+    (together * 2 > length).then_some(together)
 }
 
 impl Rule for RhythmicUnison {
@@ -146,31 +135,54 @@ impl Rule for RhythmicUnison {
         &INFO
     }
 
+    /// Where no fugue is known, most of the piece may be in one rhythm; where one is, its first entry and the end
+    /// of its exposition may be far away.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        if texture.outline().is_none() || self.outside == Outside::Lighter {
+            return Reach::Piece;
+        }
+        let pairs = || texture.pairs().flat_map(Pair::rhythmic_unisons);
+        let octaves = texture.pairs().flat_map(Pair::octave_runs);
+        let chords = || texture.common_rhythms().into_iter().map(|it| it.stretch);
+        let judged = pairs().filter(|stretch| self.is_marked(texture, *stretch)).chain(chords());
+        Reach::joined(pairs().chain(chords()).chain(octaves), judged)
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let groups = self.groups(texture);
-        if let (Some(together), Some(first)) = (homophony(texture, &groups), groups.first()) {
+        let (chords, mut pairs) = (self.chords(texture), self.pairs(texture));
+        pairs.retain(|pair| !is_known(&chords, pair));
+        let (mut alone, pairs): (Vec<_>, Vec<_>) = pairs.into_iter().partition(|it| is_alone(texture, it));
+        alone.extend(chords);
+        alone.sort_by_key(|it| it.stretch.onset);
+        if let (Some(together), Some(first)) = (homophony(texture), alone.first()) {
             let message = format_args!("the voices keep the same rhythm for most of the piece");
-            report.add_remark(first.spot(texture), message, Evidence::of_stretch(texture, together));
+            report.add_remark(spot(texture, first), message, Evidence::of_stretch(texture, together));
             return;
         }
-        for group in groups {
-            let names = listed(texture, &group.voices);
-            let (spot, stretch) = (group.spot(texture), group.stretch);
-            let evidence = Evidence::of_stretch(texture, stretch.duration());
-            if group.is_alone(texture) {
-                report.add(spot, format_args!("{names} keep the same rhythm"), evidence);
-            } else if stretch.duration() > texture.accents().bar_at(stretch.onset) * i64::from(self.bars) {
-                let message = format_args!("{names} keep the same rhythm while other voices move");
+        let grave = self.exposed(texture);
+        for it in alone {
+            let message = format_args!("{} keep the same rhythm", listed(texture, &it.voices));
+            let (spot, evidence) = (spot(texture, &it), Evidence::of_stretch(texture, it.stretch.duration()));
+            if grave.contains(&it.stretch.onset) {
+                report.add(spot, message, evidence);
+            } else {
                 report.add_lighter(spot, message, evidence);
             }
+        }
+        for it in self.beside_others(texture, pairs) {
+            let names = listed(texture, &it.voices);
+            let message = format_args!("{names} keep the same rhythm while other voices move");
+            let evidence = Evidence::of_stretch(texture, it.stretch.duration());
+            report.add_lighter(spot(texture, &it), message, evidence);
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::RhythmicUnison;
-    use crate::rules::trial::found;
+    use super::{Outside, RhythmicUnison};
+    use crate::exposition::Role::{Answer, Subject};
+    use crate::rules::trial::{found, found_in_fugue};
 
     /// The later pair was once said to go while other voices move.
     #[test]
@@ -186,6 +198,43 @@ mod tests {
             found.iter().any(|it| it.contains("soprano, alto, tenor and bass keep the same rhythm")),
             "{found:?}"
         );
+    }
+
+    /// Three voices were once passed over where two of them had begun to go together before the third joined.
+    #[test]
+    fn finds_three_voices_from_where_the_third_joins() {
+        let lines = [
+            "R:1 C5:1/4 B4 A4 B4 C5 B4 A4:1/2",
+            "E4:1/4 F4 E4 F4 E4 G4 F4 G4 E4 G4 F4:1/2",
+            "C4:1/4 D4 C4 D4 C4 E4 D4 E4 C4 E4 D4:1/2",
+        ];
+        assert_eq!(
+            found(&RhythmicUnison::default(), "4/4", &lines),
+            ["bar 2, beat 1: Caution [(0, 0), (1, 4), (2, 4)] soprano, alto and tenor keep the same rhythm"]
+        );
+    }
+
+    #[test]
+    fn finds_few_chords_that_last_for_long() {
+        let lines = ["C5:1 D5 C5", "A4:1 B4 A4", "F4:1 G4 E4"];
+        let rule = RhythmicUnison { attacks: 6, bars: 2, ..RhythmicUnison::default() };
+        assert_eq!(found(&rule, "4/4", &lines).len(), 1);
+        assert!(found(&rule, "4/4", &lines.map(|line| line.rsplit_once(' ').unwrap().0)).is_empty());
+    }
+
+    /// An introduction, an episode, a close in chords were once weighed like an exposition.
+    #[test]
+    fn finds_chords_outside_the_exposition_as_a_lighter_matter_where_set_so() {
+        let lines = [
+            "R:2 G4:1/4 A4 B4 G4 A4 B4 C5 D5 E5 D5 C5 B4",
+            "R:1 C4:1/4 D4 E4 C4 E4:1 F4:1/4 G4 A4 B4 C5 B4 A4 G4",
+        ];
+        let rule = RhythmicUnison { outside: Outside::Lighter, ..RhythmicUnison::default() };
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        let expected = "bar 4, beat 1: Remark [(0, 4), (1, 5)] soprano and alto keep the same rhythm";
+        assert_eq!(found_in_fugue(&rule, &lines, &marks), [expected]);
+        let whole = found_in_fugue(&RhythmicUnison::default(), &lines, &marks);
+        assert_eq!(whole, [expected.replace("Remark", "Caution")]);
     }
 
     #[test]

@@ -5,7 +5,7 @@ use crate::meter::Strength;
 use crate::pitch::PitchClass;
 use crate::rules::local::Local;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, NEAR_NOTES, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::scale::Degree;
 use crate::source::Source;
 use crate::texture::{Pair, Sonority, Stretch, Texture};
@@ -25,6 +25,8 @@ static INFO: RuleInfo = RuleInfo {
 /// The notes of the dominant seventh chord.
 struct Dominant {
     leading: PitchClass,
+    /// That to which it leads.
+    tonic: PitchClass,
     root: PitchClass,
     fifth: PitchClass,
     /// The subdominant of the key.
@@ -38,7 +40,14 @@ impl Dominant {
         let degree = |steps| key.class(Degree::of_steps(steps)).ok();
         let leading = key.leading_note().ok()?;
         let is_raised = degree(6)? != leading;
-        Some(Self { leading, root: degree(4)?, fifth: degree(1)?, seventh: degree(3)?, is_raised })
+        Some(Self {
+            leading,
+            tonic: key.tonic(),
+            root: degree(4)?,
+            fifth: degree(1)?,
+            seventh: degree(3)?,
+            is_raised,
+        })
     }
 
     /// Whether there are notes beside the leading note, all of dominant harmony.
@@ -49,19 +58,47 @@ impl Dominant {
     /// Whether the dominant is the tonic of the moment: a voice has come to it from its own leading note, the
     /// raised fourth degree of a key in major. In minor that would have the third unraised.
     fn is_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
-        let is_raised = |class: PitchClass| {
-            let up = self.seventh.up_to(class);
-            (up.steps(), up.semitones()) == (0, 1)
-        };
         let mut voices = 0..texture.voices();
         !self.is_raised
             && voices.any(|voice| {
                 let tones = texture.tones(voice);
                 let now = tones.partition_point(|tone| tone.end <= tick);
                 let before = now.checked_sub(1).and_then(|before| tones.get(before));
-                let pair = before.zip(texture.sounding(voice, tick));
-                pair.is_some_and(|(from, to)| is_raised(from.pitch.class()) && to.pitch.class() == self.root)
+                before.zip(texture.sounding(voice, tick)).is_some_and(|(from, to)| {
+                    let follows = to.onset - from.end <= texture.accents().bar_at(from.end);
+                    let is_raised = self.is_fourth(from.pitch.class()) == Some(1);
+                    follows && is_raised && to.pitch.class() == self.root
+                })
             })
+    }
+
+    /// Whether the dominant may still be the tonic of the moment: the fourth degree that was heard last, within
+    /// a bar, was raised.
+    fn was_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
+        let since = tick - texture.accents().bar_at(tick);
+        let last = (0..texture.voices()).filter_map(|voice| {
+            let tones = texture.tones(voice);
+            let recent = tones[..tones.partition_point(|tone| tone.onset <= tick)].iter().rev();
+            let mut recent = recent.take_while(|tone| tone.end > since);
+            recent.find(|tone| self.is_fourth(tone.pitch.class()).is_some())
+        });
+        let last = last.max_by_key(|tone| tone.onset);
+        !self.is_raised && last.is_some_and(|tone| self.is_fourth(tone.pitch.class()) == Some(1))
+    }
+
+    /// By how many semitones a note is a raised fourth degree: none, or one.
+    fn is_fourth(&self, class: PitchClass) -> Option<i32> {
+        let up = self.seventh.up_to(class);
+        (up.steps() == 0 && matches!(up.semitones(), 0 | 1)).then_some(up.semitones())
+    }
+
+    /// Whether a voice takes the leading note of an index on to the tonic, perhaps struck again before, or has it
+    /// for its last.
+    fn leads(&self, texture: &Texture<'_>, (voice, note): (usize, usize)) -> bool {
+        let mut tones = texture.tones(voice).iter().skip(note).take(NEAR_NOTES);
+        let Some(leading) = tones.next() else { return true };
+        let next = tones.find(|tone| tone.pitch != leading.pitch);
+        next.is_none_or(|next| next.pitch.class() == self.tonic && (next.pitch - leading.pitch).steps() == 1)
     }
 
     /// The notes that are the leading note, if there are several and all else is dominant harmony.
@@ -93,27 +130,60 @@ impl Rule for DoubledLeadingNote {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::along_octaves(texture)
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let Some(dominants) = Local::of(texture, Dominant::of) else { return };
         let mut marked = None;
         let on_beat = |it: &Sonority<'_>| texture.strength(it.onset()) >= Strength::Pulse;
         for sonority in texture.sonorities().filter(on_beat) {
-            let dominant = dominants.at(sonority.onset());
+            let (onset, dominant) = (sonority.onset(), dominants.at(sonority.onset()));
             let Some(notes) = dominant.doubled(&sonority) else { continue };
             let is_told = marked.as_ref() == Some(&notes);
-            if is_told
-                || are_one(texture, &notes, sonority.onset())
-                || dominant.is_tonic(texture, sonority.onset())
-            {
+            if is_told || are_one(texture, &notes, onset) || dominant.is_tonic(texture, onset) {
                 continue;
             }
-            let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();
-            let (Some(&upper), Some(&lower)) = (voices.first(), voices.last()) else { continue };
-            let (Some(one), Some(other)) = (sonority.pitch(upper), sonority.pitch(lower)) else { continue };
-            let message = format!("{} double the leading note", listed(texture, &voices));
-            marked = Some(notes.clone());
-            let spot = Spot::new(sonority.onset(), notes);
-            report.add(spot, format_args!("{message}"), Evidence::of_vertical(one, other));
+            dominant.report(texture, &sonority, &notes, report);
+            marked = Some(notes);
+        }
+    }
+}
+
+impl Dominant {
+    /// Why the leading note in some voices is a lighter matter, as the end of a clause; nothing if it is none.
+    fn relief(&self, texture: &Texture<'_>, tick: i64, notes: &[(usize, usize)]) -> String {
+        if !notes.iter().any(|note| self.leads(texture, *note)) {
+            ", and none resolves it".to_owned()
+        } else if self.was_tonic(texture, tick) {
+            format!(", unless {} is the tonic of the moment", self.root)
+        } else {
+            String::new()
+        }
+    }
+
+    /// Tells of the leading note in some voices.
+    fn report(
+        &self,
+        texture: &Texture<'_>,
+        sonority: &Sonority<'_>,
+        notes: &[(usize, usize)],
+        report: &mut Report<'_>,
+    ) {
+        let voices: Vec<usize> = notes.iter().map(|(voice, _)| *voice).collect();
+        let [Some(one), Some(other)] = [voices.first(), voices.last()].map(|voice| sonority.pitch(*voice?))
+        else {
+            return;
+        };
+        let (names, evidence) = (listed(texture, &voices), Evidence::of_vertical(one, other));
+        let (spot, onset) = (Spot::new(sonority.onset(), notes.to_vec()), sonority.onset());
+        let relief = self.relief(texture, onset, notes);
+        let message = format_args!("{names} double the leading note{relief}");
+        if relief.is_empty() {
+            report.add(spot, message, evidence);
+        } else {
+            report.add_lighter(spot, message, evidence);
         }
     }
 }
@@ -186,6 +256,33 @@ mod tests {
         assert_eq!(found(&DoubledLeadingNote, "4/4", &lines("F3:1/4 G3:3/4")).len(), 1);
         let minor = ["F#4:1/4 G#4:3/4", "B3:1/4 G#3:3/4", "D#3:1/4 E3:3/4"];
         assert_eq!(found_in(&DoubledLeadingNote, "A minor", "4/4", &minor).len(), 1);
+    }
+
+    /// Violin and viola have B over G a bar after F sharp.
+    #[test]
+    fn finds_it_within_a_bar_of_the_raised_fourth_degree_as_a_lighter_matter() {
+        let lines = |fourth: &'static str| [fourth, "D4:1/4 D4 B3 B3", "D4:1/4 D4 G3 G3"];
+        let told = "soprano and alto double the leading note, unless G is the tonic of the moment";
+        assert_eq!(
+            found(&DoubledLeadingNote, "4/4", &lines("F#4:1/4 G4 B4 C5")),
+            [format!("bar 1, beat 3: Remark [(0, 2), (1, 2)] {told}")]
+        );
+        let natural = [lines("F4:1/4 G4 B4 C5"), ["F#4:1/4 G4 B4 C5", "D4:1/4 F4 B3 B3", "D4:1/4 D4 G3 G3"]];
+        for lines in natural {
+            assert!(found(&DoubledLeadingNote, "4/4", &lines)[0].contains("Caution"), "{lines:?}");
+        }
+    }
+
+    /// B over G in the mixolydian mode, which goes on to A and to D.
+    #[test]
+    fn finds_one_that_does_not_lead_as_a_lighter_matter() {
+        let lines = |soprano: &'static str| [soprano, "D4:1/2 C4", "B3:1/2 D4", "G3:1/2 F3"];
+        let told = "soprano and tenor double the leading note, and none resolves it";
+        assert_eq!(
+            found(&DoubledLeadingNote, "4/4", &lines("B4:1/2 A4")),
+            [format!("bar 1, beat 1: Remark [(0, 0), (2, 0)] {told}")]
+        );
+        assert!(found(&DoubledLeadingNote, "4/4", &lines("B4:1/4 B4 C5:1/2"))[0].contains("Caution"));
     }
 
     /// Chorales touch it in passing every few bars.

@@ -2,7 +2,7 @@
 
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Pair, Stretch, Texture};
 use std::cmp::Reverse;
@@ -53,8 +53,7 @@ impl Group {
 
 /// Who doubles whom: of several voices in unison one group, not each pair.
 fn groups(texture: &Texture<'_>) -> Vec<Group> {
-    let pairs = texture.pairs().filter(|pair| !pair.doublings().is_empty() && !pair.is_accompanied());
-    let all = pairs.flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
+    let all = texture.own_pairs().flat_map(|pair| pair.doublings().iter().map(move |&it| (it, pair)));
     let mut all: Vec<(Stretch, Pair<'_>)> = all.collect();
     all.sort_by_key(|(stretch, pair)| (stretch.onset, Reverse(stretch.end), pair.upper(), pair.lower()));
     let mut groups: Vec<Group> = Vec::new();
@@ -71,6 +70,11 @@ fn groups(texture: &Texture<'_>) -> Vec<Group> {
 impl Rule for Doubling {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let doublings = texture.own_pairs().flat_map(|pair| pair.doublings().iter().copied());
+        Reach::joined(texture.own_pairs().flat_map(Pair::octave_runs), doublings)
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

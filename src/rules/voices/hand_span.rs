@@ -2,7 +2,7 @@
 
 use super::keyboard::{Keyboards, manual_voices};
 use crate::pitch::Pitch;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Sonority, Texture};
 
@@ -77,14 +77,20 @@ fn report_lie(lie: Lie, onset: i64, notes: &[(usize, usize, Pitch)], report: &mu
     let evidence = Evidence::of_vertical(*highest, *lowest);
     match lie {
         Lie::Easy => {}
-        Lie::Stretched => report.add_lighter(spot, format_args!("one of two hands is stretched"), evidence),
-        Lie::OutOfReach => report.add(spot, format_args!("two hands cannot divide the notes"), evidence),
+        Lie::Stretched => report.add_lighter(spot, format_args!("one hand has to stretch"), evidence),
+        Lie::OutOfReach => {
+            report.add(spot, format_args!("the notes cannot be divided between two hands"), evidence);
+        }
     }
 }
 
 impl Rule for HandSpan {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        Reach::near()
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
@@ -117,7 +123,7 @@ mod tests {
     fn finds_three_notes_too_far_apart_for_two_hands() {
         assert_eq!(
             found(&ANY, "4/4", &["A5:1/2 B5", "E4:1", "B2:1"]),
-            ["bar 1, beat 1: Caution [(0, 0), (1, 0), (2, 0)] two hands cannot divide the notes"]
+            ["bar 1, beat 1: Caution [(0, 0), (1, 0), (2, 0)] the notes cannot be divided between two hands"]
         );
     }
 
@@ -125,7 +131,7 @@ mod tests {
     fn finds_a_tenth_in_one_hand_as_a_lighter_matter() {
         assert_eq!(
             found(&ANY, "4/4", &["A5:1", "F4:1", "A2:1"]),
-            ["bar 1, beat 1: Remark [(0, 0), (1, 0), (2, 0)] one of two hands is stretched"]
+            ["bar 1, beat 1: Remark [(0, 0), (1, 0), (2, 0)] one hand has to stretch"]
         );
     }
 

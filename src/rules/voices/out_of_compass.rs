@@ -1,8 +1,8 @@
 //! Notes that a voice cannot reach.
 
 use crate::pitch::Pitch;
-use crate::rules::passages::{Span, passages, times};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 use crate::voice::Compass;
@@ -73,19 +73,32 @@ fn strays(tones: &[Tone], end: End, compass: Compass) -> Vec<Stray<'_>> {
     all.filter(|stray| stray.beyond > 0).collect()
 }
 
+/// The passages beyond each end of the compass of a voice.
+fn passages_of<'t>(texture: &'t Texture<'_>, voice: usize) -> impl Iterator<Item = (End, Vec<Stray<'t>>)> {
+    let compass = texture.score().parts().get(voice).and_then(|part| part.voice.reach());
+    let ends =
+        End::ALL.into_iter().filter_map(move |end| Some((end, strays(texture.tones(voice), end, compass?))));
+    ends.flat_map(|(end, strays)| {
+        passages(strays, |tick| texture.accents().bar_at(tick)).into_iter().map(move |passage| (end, passage))
+    })
+}
+
 impl Rule for OutOfCompass {
     fn info(&self) -> &RuleInfo {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let voices = 0..texture.voices();
+        let all = voices.flat_map(|voice| passages_of(texture, voice)).map(|(_, passage)| span(&passage));
+        Reach::Near(all.collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for (voice, part) in texture.score().parts().iter().enumerate() {
             let Some(compass) = part.voice.reach() else { continue };
-            let all = End::ALL.map(|end| (end, strays(texture.tones(voice), end, compass)));
-            for (end, strays) in all {
-                for passage in passages(strays, |tick| texture.accents().bar_at(tick)) {
-                    report_passage(texture, voice, (end, compass), &passage, report);
-                }
+            for (end, passage) in passages_of(texture, voice) {
+                report_passage(texture, voice, (end, compass), &passage, report);
             }
         }
     }

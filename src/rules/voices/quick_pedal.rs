@@ -1,7 +1,7 @@
 //! Pedal notes too quick for feet.
 
 use super::keyboard::is_pedal;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
 use crate::time::Time;
@@ -46,6 +46,17 @@ fn runs(tones: &[Tone], shortest: i64) -> Vec<(usize, usize)> {
 impl Rule for QuickPedal {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let shortest = texture.grid().ticks(self.shortest);
+        let pedals = (0..texture.voices()).filter(|&voice| is_pedal(texture.name(voice)));
+        let all = pedals.map(|voice| texture.tones(voice)).flat_map(|tones| {
+            runs(tones, shortest)
+                .into_iter()
+                .filter_map(|(first, count)| Some((tones.get(first)?, tones.get(first + count - 1)?)))
+        });
+        Reach::Near(all.map(|(from, to)| from.onset..to.end).collect())
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

@@ -1,8 +1,9 @@
 //! Neighbouring voices too far apart.
 
 use crate::interval::Interval;
-use crate::rules::passages::{Span, passages, times};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::words::{One, numbered};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture, Walk};
 
@@ -14,7 +15,8 @@ pub struct Spacing {
     /// The widest interval between the lowest two voices: 12, the twelfth, by default.
     pub lowest: u32,
     /// By how many steps parts may lie further apart that nobody sings, by their names: none by default.
-    /// If there are any, gaps between such parts of less than half a bar are let pass, too.
+    /// If there are any, gaps between such parts of less than half a bar are let pass, too, and longer ones
+    /// are a lighter matter: violins and hands stand apart for bars, and the rule is that of singers.
     pub played: u32,
 }
 
@@ -56,7 +58,7 @@ struct Limits {
     widest: u32,
     /// The same over the lowest note that sounds.
     over_lowest: u32,
-    /// Whether that is no matter at all, nor any gap shorter than half a bar.
+    /// Whether that is no matter at all, nor any gap shorter than half a bar, and any other a lighter one.
     is_free: bool,
 }
 
@@ -115,16 +117,27 @@ fn gaps(pair: Pair<'_>, limits: Limits) -> Vec<Gap<'_>> {
     found
 }
 
+fn neighbours<'t>(texture: &'t Texture<'_>) -> impl Iterator<Item = Pair<'t>> {
+    texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1 && !pair.is_accompanied())
+}
+
+/// The passages in which neighbours lie too far apart.
+fn passages_of(pair: Pair<'_>, limits: Limits) -> Vec<Vec<Gap<'_>>> {
+    let mut gaps = gaps(pair, limits);
+    gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
+    passages(gaps, |tick| pair.texture().accents().pulse_at(tick).1)
+}
+
 /// Tells of a passage where it is widest.
-fn report_passage(limit: u32, gaps: &[Gap<'_>], report: &mut Report<'_>) {
+fn report_passage(limits: Limits, gaps: &[Gap<'_>], report: &mut Report<'_>) {
     let key = |gap: &&Gap<'_>| (gap.widest, gap.end - gap.onset());
     let Some(first) = gaps.iter().rev().max_by_key(key).map(|gap| gap.first) else { return };
     let Some([one, other]) = first.pitches() else { return };
     let [upper, lower] = first.pair().names();
-    let (named, times) = (named(limit), times(gaps.len()));
-    let message = format_args!("{upper} and {lower} lie further apart than {named}{times}");
+    let (named, times) = (named(limits.widest), times(gaps.len()));
+    let message = format_args!("{upper} and {lower} lie more than {named} apart{times}");
     let evidence = Evidence::of_vertical(one, other);
-    if gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
+    if limits.is_free || gaps.iter().all(|gap| gap.is_mild || gap.is_shorter_than(BAR)) {
         report.add_lighter(&first, message, evidence);
     } else {
         report.add(&first, message, evidence);
@@ -136,28 +149,26 @@ impl Rule for Spacing {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        let all = neighbours(texture).flat_map(|pair| passages_of(pair, self.limits(pair)));
+        Reach::Near(all.map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let accents = texture.accents();
-        for pair in texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1) {
+        for pair in neighbours(texture) {
             let limits = self.limits(pair);
-            let mut gaps = gaps(pair, limits);
-            gaps.retain(|gap| !(limits.is_free && gap.is_shorter_than(HALF)));
-            for passage in passages(gaps, |tick| accents.pulse_at(tick).1) {
-                report_passage(limits.widest, &passage, report);
+            for passage in passages_of(pair, limits) {
+                report_passage(limits, &passage, report);
             }
         }
     }
 }
 
-/// The interval of a number as a word.
+/// The interval of a number in words.
 fn named(number: u32) -> String {
     match number {
-        8 => "an octave".to_owned(),
-        10 => "a tenth".to_owned(),
-        11 => "an eleventh".to_owned(),
-        12 => "a twelfth".to_owned(),
         15 => "two octaves".to_owned(),
-        _ => format!("{number} steps of the staff, both ends counted"),
+        _ => One(&numbered(number)).to_string(),
     }
 }
 
@@ -174,7 +185,7 @@ mod tests {
     fn finds_more_than_an_octave_between_upper_voices_once_a_stretch() {
         assert_eq!(
             found(&Spacing::default(), "4/4", &["E5:1/2 F5 C5:1", "C4:1 C4", "C3:2"]),
-            ["bar 1, beat 1: Caution [(0, 0), (1, 0)] soprano and alto lie further apart than an octave"]
+            ["bar 1, beat 1: Caution [(0, 0), (1, 0)] soprano and alto lie more than an octave apart"]
         );
     }
 
@@ -182,7 +193,7 @@ mod tests {
     fn finds_more_than_a_twelfth_above_the_bass() {
         assert_eq!(
             found(&Spacing::default(), "4/4", &["C5:1", "G4:1", "A3:1", "C2:1"]),
-            ["bar 1, beat 1: Caution [(2, 0), (3, 0)] tenor and bass lie further apart than a twelfth"]
+            ["bar 1, beat 1: Caution [(2, 0), (3, 0)] tenor and bass lie more than a twelfth apart"]
         );
     }
 
@@ -191,7 +202,7 @@ mod tests {
         let lines = ["G4:1/2 E5", "C4:1 ", "C3:1"];
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
-            ["bar 1, beat 3: Remark [(0, 1), (1, 0)] soprano and alto lie further apart than an octave"]
+            ["bar 1, beat 3: Remark [(0, 1), (1, 0)] soprano and alto lie more than an octave apart"]
         );
     }
 
@@ -209,7 +220,7 @@ mod tests {
     #[test]
     fn finds_gaps_in_close_succession_once_where_they_are_widest() {
         let lines = ["G4:1/2 E5:3/8 C5:1/8 F5:1/4 C5:3/4", "C4:2", "C3:2"];
-        let message = "soprano and alto lie further apart than an octave, twice in close succession";
+        let message = "soprano and alto lie more than an octave apart, twice in close succession";
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
             [format!("bar 2, beat 1: Remark [(0, 3), (1, 0)] {message}")]
@@ -252,7 +263,7 @@ mod tests {
         let lines = ["E5:1/2 F5:1/2", "C4:1/2 C4:1/2", "R:1/2 C3:1/2"];
         assert_eq!(
             found(&Spacing::default(), "4/4", &lines),
-            ["bar 1, beat 3: Remark [(0, 1), (1, 1)] soprano and alto lie further apart than an octave"]
+            ["bar 1, beat 3: Remark [(0, 1), (1, 1)] soprano and alto lie more than an octave apart"]
         );
     }
 }

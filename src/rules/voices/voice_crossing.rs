@@ -1,8 +1,8 @@
 //! Voices that cross.
 
-use crate::rules::passages::{Span, passages, times};
-use crate::rules::words::Length;
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::words::Beats;
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Moment, Pair, Texture};
 
@@ -72,6 +72,11 @@ fn crossings(pair: Pair<'_>) -> Vec<Crossing<'_>> {
     found
 }
 
+/// The passages in which two parts cross.
+fn passages_of(pair: Pair<'_>) -> Vec<Vec<Crossing<'_>>> {
+    passages(crossings(pair), |tick| pair.texture().accents().bar_at(tick))
+}
+
 impl VoiceCrossing {
     /// Tells of a passage where the crossing is longest.
     fn report_passage(self, crossings: &[Crossing<'_>], report: &mut Report<'_>) {
@@ -87,12 +92,12 @@ impl VoiceCrossing {
             report.add_lighter(&longest.first, message, evidence);
             return;
         }
-        let lasts = pair.texture().time(length(longest));
-        let message = format!("{lower} stays above {upper} for {}{times}", Length(lasts));
+        let beats = Beats::of(pair.texture(), longest.onset(), length(longest));
+        let message = format_args!("{lower} stays above {upper} for {beats}{times}");
         if is_free {
-            report.add_lighter(&longest.first, format_args!("{message}"), evidence);
+            report.add_lighter(&longest.first, message, evidence);
         } else {
-            report.add(&longest.first, format_args!("{message}"), evidence);
+            report.add(&longest.first, message, evidence);
         }
     }
 }
@@ -102,15 +107,17 @@ impl Rule for VoiceCrossing {
         &INFO
     }
 
+    /// Whether two voices are of one kind may depend on all their notes.
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        if self.equals == Equals::Lighter {
+            return Reach::Piece;
+        }
+        Reach::Near(texture.own_pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        for pair in texture.pairs() {
-            let crossings = crossings(pair);
-            if crossings.is_empty() || pair.is_accompanied() {
-                continue;
-            }
-            for passage in passages(crossings, |tick| texture.accents().bar_at(tick)) {
-                self.report_passage(&passage, report);
-            }
+        for pair in texture.own_pairs() {
+            passages_of(pair).iter().for_each(|passage| self.report_passage(passage, report));
         }
     }
 }
@@ -124,7 +131,7 @@ mod tests {
     fn finds_a_long_crossing_and_weighs_it_in_full() {
         assert_eq!(
             found(&VoiceCrossing::default(), "4/4", &["C5:1/4 E4 F4 E4 C5:1", "A4:1/4 G4 A4 G4 E4:1"]),
-            ["bar 1, beat 2: Caution [(0, 1), (1, 1)] alto stays above soprano for 3/4 of a whole note"]
+            ["bar 1, beat 2: Caution [(0, 1), (1, 1)] alto stays above soprano for 3 beats"]
         );
     }
 
@@ -144,8 +151,7 @@ mod tests {
                 .ends_with("alto crosses briefly above soprano")
         );
         assert!(
-            found(&VoiceCrossing::default(), "4/4", &lines)[0]
-                .ends_with("stays above soprano for a whole note")
+            found(&VoiceCrossing::default(), "4/4", &lines)[0].ends_with("stays above soprano for 4 beats")
         );
     }
 
@@ -163,7 +169,7 @@ mod tests {
     fn finds_crossings_of_equals_as_a_lighter_matter_where_the_style_is_free() {
         let free = VoiceCrossing { equals: Equals::Lighter, ..VoiceCrossing::default() };
         let lines = [("Soprano I", "C5:1/4 E4:3/4"), ("Soprano II", "A4:1/4 G4:3/4")];
-        let told = "[(0, 1), (1, 1)] Soprano II stays above Soprano I for 3/4 of a whole note";
+        let told = "[(0, 1), (1, 1)] Soprano II stays above Soprano I for 3 beats";
         assert_eq!(found_by_name(&free, &lines), [format!("bar 1, beat 2: Remark {told}")]);
         assert_eq!(
             found_by_name(&VoiceCrossing::default(), &lines),

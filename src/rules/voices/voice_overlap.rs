@@ -1,8 +1,9 @@
 //! Voices that overlap.
 
+use crate::interval::Interval;
 use crate::pitch::Pitch;
-use crate::rules::passages::{Span, passages, times};
-use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::passages::{Span, passages, span, times};
+use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Pair, Step, Texture, overlap};
 
@@ -27,6 +28,13 @@ impl VoiceOverlap {
     fn is_judged(self, pair: Pair<'_>) -> bool {
         self.between == Singers::AllParts || pair.is_sung()
     }
+
+    /// The passages in which neighbours overlap.
+    fn passages<'t>(self, texture: &'t Texture<'_>) -> impl Iterator<Item = Vec<Overlap<'t>>> {
+        let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
+        let judged = neighbours.filter(move |pair| self.is_judged(*pair));
+        judged.flat_map(|pair| passages(overlaps(pair), |tick| texture.accents().bar_at(tick)))
+    }
 }
 
 /// A voice that passes beyond what its neighbour leaves.
@@ -46,12 +54,18 @@ impl Span for Overlap<'_> {
     }
 }
 
+/// Whether the ear can take one voice for the other: not where both go on in unison, nor where a phrase has ended.
+fn is_heard(step: &Step<'_>) -> bool {
+    let is_one = step.intervals() == [Interval::UNISON; 2];
+    !is_one && !step.after().pair().texture().ends_phrase(step.after().onset())
+}
+
 fn overlaps(pair: Pair<'_>) -> Vec<Overlap<'_>> {
     let size = |step: &Step<'_>| {
         let ([a, c], [b, d]) = (step.upper().map(Pitch::height), step.lower().map(Pitch::height));
         (b - c).max(d - a)
     };
-    let found = pair.steps().filter(|step| overlap(step.upper(), step.lower()));
+    let found = pair.steps().filter(|step| overlap(step.upper(), step.lower()) && is_heard(step));
     found.map(|step| Overlap { step, size: size(&step) }).collect()
 }
 
@@ -79,13 +93,12 @@ impl Rule for VoiceOverlap {
         &INFO
     }
 
+    fn reach(&self, texture: &Texture<'_>) -> Reach {
+        Reach::Near(self.passages(texture).map(|passage| span(&passage)).collect())
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let neighbours = texture.pairs().filter(|pair| pair.lower() == pair.upper() + 1);
-        for pair in neighbours.filter(|pair| self.is_judged(*pair)) {
-            for passage in passages(overlaps(pair), |tick| texture.accents().bar_at(tick)) {
-                report_passage(&passage, report);
-            }
-        }
+        self.passages(texture).for_each(|passage| report_passage(&passage, report));
     }
 }
 
@@ -130,6 +143,20 @@ mod tests {
     #[test]
     fn allows_reaching_the_very_note() {
         assert!(found(&VoiceOverlap::default(), "4/4", &["C5:1/2 G4", "G4:1/2 D4"]).is_empty());
+    }
+
+    /// Tenor and bass of a chorus have one line for two notes: that is the matter of `parallel-perfects`.
+    #[test]
+    fn allows_two_voices_to_go_on_in_unison() {
+        assert!(found(&VoiceOverlap::default(), "4/4", &["F#3:1/2 E3", "F#3:1/2 E3"]).is_empty());
+        assert_eq!(found(&VoiceOverlap::default(), "4/4", &["F#3:1/2 E3", "F#3:1/2 B2"]).len(), 1);
+    }
+
+    #[test]
+    fn allows_a_new_phrase_to_begin_as_it_likes() {
+        let lines =
+            ["C5:1/4 D5 C5:1/2 F5:1/4 E5", "A4:1/4 A4 A4:1/2 D5:1/4 C5", "F4:1/4 D4 F4:1/2 D4:1/4 C4"];
+        assert!(found(&VoiceOverlap::default(), "4/4", &lines).is_empty());
     }
 
     #[test]

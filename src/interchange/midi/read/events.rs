@@ -1,7 +1,9 @@
 //! From the events of a file to its strands of notes.
 
 use super::super::super::reading::{MAX_READ_NOTES, ReadRemark};
+use super::clock::Clock;
 use super::error::ReadError;
+use super::pairing;
 use midly::{Format, MetaMessage, MidiMessage, Smf, Timing, TrackEventKind};
 use std::collections::BTreeMap;
 
@@ -53,7 +55,7 @@ pub(super) fn read(bytes: &[u8], remarks: &mut Vec<ReadRemark>) -> Result<Events
     let mut events = Events { per_quarter, ..Events::default() };
     let (mut percussion, mut total) = (0, 0);
     for (index, track) in smf.tracks.iter().enumerate() {
-        let mut reader = Track::default();
+        let mut reader = Track::new(Clock { per_quarter });
         for event in track {
             reader.now += i64::from(event.delta.as_int());
             reader.take(event.kind, &mut events);
@@ -78,18 +80,31 @@ fn counts_in_frames(bytes: &[u8]) -> bool {
     bytes.starts_with(b"MThd") && bytes.get(12).is_some_and(|division| division & 0x80 != 0)
 }
 
-/// A track being read.
+/// The notes on one key since it was silent.
 #[derive(Debug, Default)]
+struct Key {
+    /// Their indices, in the order in which they were struck.
+    notes: Vec<usize>,
+    releases: Vec<i64>,
+}
+
+/// A track being read.
+#[derive(Debug)]
 struct Track {
+    clock: Clock,
     now: i64,
     name: String,
     /// By channel: the program, and the notes.
     channels: BTreeMap<u8, (u8, Vec<Struck>)>,
-    /// By channel and key: the index of the note that sounds.
-    sounding: BTreeMap<(u8, u8), usize>,
+    /// By channel and key: what sounds.
+    sounding: BTreeMap<(u8, u8), Key>,
 }
 
 impl Track {
+    const fn new(clock: Clock) -> Self {
+        Self { clock, now: 0, name: String::new(), channels: BTreeMap::new(), sounding: BTreeMap::new() }
+    }
+
     fn take(&mut self, kind: TrackEventKind<'_>, events: &mut Events) {
         match kind {
             TrackEventKind::Midi { channel, message } => self.message(channel.as_int(), message),
@@ -119,19 +134,39 @@ impl Track {
         }
     }
 
-    /// A key struck again while it sounds ends the note before.
     fn strike(&mut self, channel: u8, key: u8) {
-        self.release(channel, key);
         let notes = &mut self.channels.entry(channel).or_default().1;
-        self.sounding.insert((channel, key), notes.len());
+        self.sounding.entry((channel, key)).or_default().notes.push(notes.len());
         notes.push(Struck { key, from: self.now, to: self.now });
     }
 
+    /// Once a key is silent its releases tell when its notes end.
     fn release(&mut self, channel: u8, key: u8) {
-        let Some(index) = self.sounding.remove(&(channel, key)) else { return };
-        let note = self.channels.get_mut(&channel).and_then(|(_, notes)| notes.get_mut(index));
-        if let Some(note) = note {
-            note.to = self.now;
+        let Some(sounding) = self.sounding.get_mut(&(channel, key)) else { return };
+        sounding.releases.push(self.now);
+        if sounding.releases.len() < sounding.notes.len() {
+            return;
+        }
+        let Some(Key { notes, releases }) = self.sounding.remove(&(channel, key)) else { return };
+        let Some((_, struck)) = self.channels.get_mut(&channel) else { return };
+        let strikes: Vec<i64> = notes.iter().filter_map(|&index| Some(struck.get(index)?.from)).collect();
+        for (index, end) in notes.into_iter().zip(pairing::ends(&strikes, &releases, self.clock)) {
+            if let Some(note) = struck.get_mut(index) {
+                note.to = end;
+            }
+        }
+    }
+
+    /// Ends the notes of a key of which a release is wanting: at the next release or strike, else with
+    /// the track.
+    fn end_unreleased(&mut self, channel: u8, key: &Key) {
+        let Some((_, struck)) = self.channels.get_mut(&channel) else { return };
+        let mut next = self.now;
+        for &index in key.notes.iter().rev() {
+            let Some(note) = struck.get_mut(index) else { return };
+            let after = key.releases.partition_point(|&release| release <= note.from);
+            note.to = key.releases.get(after).map_or(next, |&release| release.min(next));
+            next = note.from;
         }
     }
 
@@ -139,11 +174,10 @@ impl Track {
         self.channels.values().map(|(_, notes)| notes.len()).sum()
     }
 
-    /// Hands over the strands, and returns the number of notes of percussion. A note that is never
-    /// released ends with its track.
+    /// Hands over the strands, and returns the number of notes of percussion.
     fn finish(mut self, index: usize, events: &mut Events) -> usize {
-        for (channel, key) in self.sounding.keys().copied().collect::<Vec<_>>() {
-            self.release(channel, key);
+        for ((channel, _), key) in std::mem::take(&mut self.sounding) {
+            self.end_unreleased(channel, &key);
         }
         let mut percussion = 0;
         let voiced =

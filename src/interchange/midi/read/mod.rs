@@ -4,6 +4,7 @@ mod clock;
 mod error;
 mod events;
 mod frame;
+mod pairing;
 mod spelling;
 mod strand;
 
@@ -12,11 +13,10 @@ mod tests;
 
 pub use error::ReadError;
 
-use super::super::reading::{Rank, ReadRemark, ReadScore, Sounding};
+use super::super::reading::{ReadRemark, ReadScore, Sounding};
 use crate::score::Score;
 use clock::Clock;
 use frame::Frame;
-use strand::Voiced;
 
 /// Reads a Standard MIDI File of type 0 or 1: one voice a track, or a channel where a track has
 /// several. What is kept, dropped and normalised is told in [`crate::interchange::reading`].
@@ -29,11 +29,7 @@ pub fn read(bytes: &[u8]) -> Result<ReadScore, ReadError> {
     let events = events::read(smf_inside(bytes), &mut remarks)?;
     let clock = Clock { per_quarter: events.per_quarter };
     let frame = Frame::of(&events, clock, &mut remarks)?;
-    let mut voices: Vec<Voiced> = Vec::new();
-    for (index, strand) in events.strands.iter().enumerate() {
-        let rank = Rank::of(index, events.strands.len());
-        voices.extend(strand::voices(strand, rank, clock, &frame, &mut remarks)?);
-    }
+    let voices = strand::voices(&events.strands, clock, &frame, &mut remarks)?;
     let key = frame::key(&events, &voices, &mut remarks);
     let key = key.ok_or(ReadError::Empty)?;
     let end = voices.iter().filter_map(|voice| voice.notes.last()).map(Sounding::end).max();

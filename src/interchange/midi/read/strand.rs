@@ -1,6 +1,6 @@
 //! From the notes of a channel to voices in note values.
 
-use super::super::super::reading::{Rank, ReadRemark, Sounding, lines};
+use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, weave};
 use super::clock::{ARTICULATION, Clock};
 use super::error::ReadError;
 use super::events::{Strand, Struck};
@@ -12,10 +12,15 @@ use crate::score::{Part, ScoreError};
 use crate::time::Time;
 use crate::voice::Voice;
 
+/// The most strands that are hands rather than voices: two on the manuals and the pedal of an organ.
+const MAX_HANDS: usize = 3;
+
 /// A note in note values, not yet spelled.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Keyed {
     pub(super) key: u8,
+    /// The strand, counted from 0.
+    hand: u8,
     pub(super) onset: Time,
     pub(super) duration: Time,
 }
@@ -60,29 +65,66 @@ impl Sounding for Keyed {
     }
 }
 
-/// The voices of a strand, the highest first.
+/// The voices of a file, the highest of a strand first. Hands that play several voices, be it only one of
+/// them, are taken together, for voices pass from one to the other.
 pub(super) fn voices(
-    strand: &Strand,
-    rank: Rank,
+    strands: &[Strand],
     clock: Clock,
     frame: &Frame,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Voiced>, ReadError> {
-    let mut moved = Moved { count: 0, bar: None };
-    let notes = Quantizer { strand, clock, frame }.notes(&mut moved)?;
-    let split = lines(notes, rank, frame.meters.first().bar());
-    let several = split.each.len() > 1;
-    let name =
-        |index: usize| if several { format!("{} {}", strand.name, index + 1) } else { strand.name.clone() };
-    if several {
-        remarks.push(ReadRemark::SplitPart { part: strand.name.clone(), voices: split.each.len() });
+    let quantized = |(hand, strand): (u8, &Strand)| quantized(strand, hand, clock, frame, remarks);
+    let notes = (0..=u8::MAX).zip(strands).map(quantized).collect::<Result<Vec<_>, _>>()?;
+    let bar = frame.meters.first().bar();
+    let rank = |index| Rank::of(index, strands.len());
+    let split: Vec<Lines<Keyed>> =
+        notes.iter().enumerate().map(|(index, notes)| lines(notes.clone(), rank(index), bar)).collect();
+    if strands.len() <= MAX_HANDS && split.iter().any(|lines| lines.each.len() > 1) {
+        let sign = |note: &Keyed| [Sign { staff: note.hand, number: None, bar: 0 }; 2];
+        let (name, sound) = (hands(strands), strands.first().map_or(1, |strand| strand.sound));
+        return Ok(named(weave(notes.concat(), sign, bar), &name, sound, frame, remarks));
     }
+    let named = |(lines, strand): (_, &Strand)| named(lines, &strand.name, strand.sound, frame, remarks);
+    Ok(split.into_iter().zip(strands).flat_map(named).collect())
+}
+
+/// The name of strands that are played together.
+fn hands(strands: &[Strand]) -> String {
+    strands.iter().map(|strand| strand.name.as_str()).collect::<Vec<_>>().join(" and ")
+}
+
+/// The voices of lines that are played under one name, and what became of the other notes.
+fn named(
+    lines: Lines<Keyed>,
+    part: &str,
+    sound: u8,
+    frame: &Frame,
+    remarks: &mut Vec<ReadRemark>,
+) -> Vec<Voiced> {
+    let several = lines.each.len() > 1;
+    let name = |index: usize| if several { format!("{part} {}", index + 1) } else { part.to_owned() };
+    if several {
+        remarks.push(ReadRemark::SplitPart { part: part.to_owned(), voices: lines.each.len() });
+    }
+    remarks.extend(lines.remarks(&name(lines.main), |onset| frame.bar(onset)));
+    let voices = lines.each.into_iter().enumerate();
+    voices.map(|(index, notes)| Voiced { name: name(index), sound, notes }).collect()
+}
+
+/// The notes of a strand in note values.
+fn quantized(
+    strand: &Strand,
+    hand: u8,
+    clock: Clock,
+    frame: &Frame,
+    remarks: &mut Vec<ReadRemark>,
+) -> Result<Vec<Keyed>, ReadError> {
+    let mut moved = Moved { count: 0, bar: None };
+    let notes = Quantizer { strand, hand, clock, frame }.notes(&mut moved)?;
     if let Some(bar) = moved.bar {
         remarks.push(ReadRemark::Quantized { part: strand.name.clone(), bar, count: moved.count });
     }
-    remarks.extend(split.remarks(&name(split.main), |onset| frame.bar(onset)));
-    let voices = split.each.into_iter().enumerate();
-    Ok(voices.map(|(index, notes)| Voiced { name: name(index), sound: strand.sound, notes }).collect())
+    Ok(notes)
 }
 
 /// How many notes were moved onto note values, and the bar of the first.
@@ -93,6 +135,7 @@ struct Moved {
 
 struct Quantizer<'s> {
     strand: &'s Strand,
+    hand: u8,
     clock: Clock,
     frame: &'s Frame,
 }
@@ -114,7 +157,7 @@ impl Quantizer<'_> {
             if !duration.is_positive() {
                 return Err(self.off_grid(note.to));
             }
-            notes.push(Keyed { key: note.key, onset, duration });
+            notes.push(Keyed { key: note.key, hand: self.hand, onset, duration });
         }
         Ok(notes)
     }

@@ -140,6 +140,26 @@ fn two_voices_in_one_track_are_two() {
     assert_eq!(lines(&notes).unwrap(), ["C5:1/4 B4:1/4 C5:1/2", "E4:1/2 G4:1/2"]);
 }
 
+/// Such files were once refused: the first release was taken for the note struck last.
+#[test]
+fn two_voices_on_one_key_keep_their_releases() {
+    let upper = [(0, 67, 0, 480), (0, 60, 480, 930), (0, 62, 960, 1410), (0, 64, 1440, 1890)];
+    let lower = [(0, 55, 0, 240), (0, 57, 240, 470), (0, 59, 480, 700), (0, 60, 720, 1890)];
+    let notes = [upper, lower].concat();
+    let voices = ["G4:1/4 C4:1/4 D4:1/4 E4:1/4", "G3:1/8 A3:1/8 B3:1/8 C4:5/8"];
+    assert_eq!(lines(&notes).unwrap(), voices);
+}
+
+#[test]
+fn hands_with_several_voices_are_woven_together() {
+    let right = [(0, 76, 0, 480), (0, 74, 480, 960), (0, 60, 0, 480), (0, 72, 960, 1920)];
+    let left = [(1, 62, 480, 960), (1, 64, 960, 1920)];
+    assert_eq!(
+        lines(&[&right[..], &left[..]].concat()).unwrap(),
+        ["E5:1/4 D5:1/4 C5:1/2", "C4:1/4 D4:1/4 E4:1/2"]
+    );
+}
+
 #[test]
 fn refusals_say_where_and_how_to_mend() {
     let rows: [(&[Played], &str, &str); 2] = [

@@ -1,6 +1,6 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
-use super::super::super::reading::{Lines, Rank, ReadRemark, Sounding, lines};
+use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, together, weave};
 use super::alone;
 use super::error::{ReadError, Spot};
 use super::part::Read;
@@ -19,6 +19,8 @@ pub(super) struct Tone {
     duration: Time,
     pitch: Pitch,
     pub(super) staff: u8,
+    /// Where it begins and where it ends on paper.
+    signs: [Sign; 2],
     /// Which pass through its bar it was written in.
     layer: usize,
     tied_on: bool,
@@ -72,14 +74,15 @@ pub(super) fn voices(
     standing: Standing,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Part>, ReadError> {
-    let grouped = alone::told_apart(grouped(part, timeline)?, &part.bars, &timeline.starts);
-    let mut groups: Vec<Vec<Tone>> = grouped.into_values().filter(|tones| !tones.is_empty()).collect();
-    groups.iter_mut().for_each(merge_ties);
-    groups.sort_by_key(|tones| std::cmp::Reverse(twice_mean(tones)));
-    let (count, bar) = (groups.len(), timeline.meters.first().bar());
-    let ranked = groups.into_iter().enumerate();
-    let mut split: Vec<Lines<Tone>> =
-        ranked.map(|(index, tones)| lines(tones, standing.rank(index, count), bar)).collect();
+    let written = grouped(part, timeline)?;
+    let bar = timeline.meters.first().bar();
+    let mut split = as_numbered(written.clone(), (part, timeline), standing, bar);
+    let tones = numbered(written);
+    if is_keyboard(&tones)
+        && split.iter().map(|voice| voice.each.len()).sum::<usize>() > together(&tones, bar)
+    {
+        split = vec![weave(tones, |tone| tone.signs, bar)];
+    }
     if split.is_empty() {
         split.push(lines(Vec::new(), Rank::Top, bar));
     }
@@ -100,6 +103,43 @@ pub(super) fn voices(
     Ok(parts)
 }
 
+/// The voices as their numbers say.
+fn as_numbered(
+    written: BTreeMap<String, Vec<Tone>>,
+    (part, timeline): (&Read, &Timeline),
+    standing: Standing,
+    bar: Time,
+) -> Vec<Lines<Tone>> {
+    let apart = alone::told_apart(written, &part.bars, &timeline.starts);
+    let mut groups: Vec<Vec<Tone>> = apart.into_values().filter(|tones| !tones.is_empty()).collect();
+    groups.iter_mut().for_each(merge_ties);
+    groups.sort_by_key(|tones| std::cmp::Reverse(twice_mean(tones)));
+    let count = groups.len();
+    let ranked = groups.into_iter().enumerate();
+    ranked.map(|(index, tones)| lines(tones, standing.rank(index, count), bar)).collect()
+}
+
+/// All notes of a part, each with the number of its voice, tied notes as one even from one number to
+/// another.
+fn numbered(written: BTreeMap<String, Vec<Tone>>) -> Vec<Tone> {
+    let number = |(tones, number): (Vec<Tone>, u32)| {
+        let named = move |tone: Tone| Tone {
+            signs: tone.signs.map(|sign| Sign { number: Some(number), ..sign }),
+            ..tone
+        };
+        tones.into_iter().map(named)
+    };
+    let mut tones: Vec<Tone> = written.into_values().zip(1..).flat_map(number).collect();
+    tones.sort_by_key(|tone| (tone.onset, std::cmp::Reverse(tone.pitch.height())));
+    merge_ties(&mut tones);
+    tones
+}
+
+/// Whether notes stand on more than one staff.
+fn is_keyboard(tones: &[Tone]) -> bool {
+    tones.windows(2).any(|pair| pair[0].staff != pair[1].staff)
+}
+
 /// The notes of each voice; by staff as well if the file writes a voice of its own on each of two
 /// staves under one name. A line that crosses to the other staff, alone or in a chord, is one.
 fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone>>, ReadError> {
@@ -115,6 +155,8 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
                 duration: note.duration,
                 pitch: note.pitch,
                 staff: note.staff,
+                signs: [Sign { staff: note.staff, number: None, bar: u32::try_from(bar).unwrap_or(u32::MAX) };
+                    2],
                 layer: note.layer,
                 tied_on: note.tied_on,
             };
@@ -139,18 +181,22 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
     Ok(apart)
 }
 
-/// Makes tied notes one: of the same key on the keyboard, the first spelling stands.
+/// Makes tied notes one: of the same key on the keyboard, the first spelling stands; of two that are tied
+/// on, that of the same voice number.
 fn merge_ties(tones: &mut Vec<Tone>) {
     let mut merged: Vec<Tone> = Vec::with_capacity(tones.len());
-    let mut open: BTreeMap<i32, usize> = BTreeMap::new();
+    let mut open: BTreeMap<i32, Vec<usize>> = BTreeMap::new();
     for &tone in tones.iter() {
-        let height = tone.pitch.height();
-        let before = open.get(&height).and_then(|&index| merged.get_mut(index));
-        if let Some(before) = before.filter(|before| before.tied_on && before.end() == tone.onset) {
+        let tied = open.entry(tone.pitch.height()).or_default();
+        tied.retain(|&index| merged[index].tied_on && merged[index].end() >= tone.onset);
+        let mut joined = tied.iter().copied().filter(|&index| merged[index].end() == tone.onset);
+        let is_same = |&index: &usize| merged[index].signs[1].number == tone.signs[0].number;
+        if let Some(index) = joined.clone().find(is_same).or_else(|| joined.next()) {
+            let before = &mut merged[index];
             before.duration = before.duration.checked_add(tone.duration).unwrap_or(before.duration);
-            before.tied_on = tone.tied_on;
+            (before.tied_on, before.signs[1]) = (tone.tied_on, tone.signs[1]);
         } else {
-            open.insert(height, merged.len());
+            tied.push(merged.len());
             merged.push(tone);
         }
     }

@@ -1,0 +1,77 @@
+//! A score heard again after a few notes have changed.
+//!
+//! Most of the time of recognition goes into comparing the theme with what begins on each note of the score.
+//! A comparison reads the notes from the first one on until the last of the theme is due, and no others: where
+//! these are what they were, so is what it finds.
+
+use super::entries::{Field, likenesses, reach};
+use super::likeness::Likeness;
+use super::strand::Tone;
+use super::theme::Theme;
+use super::{Led, OtherForms, hear};
+use crate::exposition::Outline;
+use crate::score::Score;
+
+/// Where in a score the notes were found to be like the theme.
+#[derive(Debug)]
+pub(crate) struct Memory {
+    theme: Theme,
+    /// When the fugue begins.
+    from: i64,
+    voices: Vec<Heard>,
+}
+
+/// The notes of a voice, and from which of them on they are like the theme, in order.
+#[derive(Debug)]
+struct Heard {
+    tones: Vec<Tone>,
+    firsts: Vec<usize>,
+}
+
+impl Memory {
+    /// What there is to remember of a score; `None` if it opens as no fugue.
+    pub(crate) fn of(score: &Score) -> Option<Self> {
+        let Led { strands, opening, theme, .. } = Led::of(score)?;
+        let from = opening.onset;
+        let voices = (0..strands.count()).map(|voice| {
+            let tones = strands.voice(voice).to_vec();
+            let begin = tones.partition_point(|tone| tone.on < from);
+            let alike = likenesses(&theme, &tones, begin..tones.len());
+            Heard { firsts: alike.iter().map(|likeness| likeness.first).collect(), tones }
+        });
+        Some(Self { voices: voices.collect(), theme, from })
+    }
+
+    /// The outline that [`super::outline`] finds in a score, sooner if the score differs in few notes from the one
+    /// that is remembered.
+    pub(crate) fn outline(&self, score: &Score) -> Option<Outline> {
+        Some(hear(score, OtherForms::IfNeeded, Some(self))?.outline)
+    }
+
+    /// What is like the theme in a voice; `None` if the theme has other notes than the one that is remembered,
+    /// or the fugue another beginning. What its notes tell may be something else: where notes are like it
+    /// depends on the notes alone.
+    pub(super) fn likenesses(&self, field: &Field<'_>, theme: &Theme, voice: usize) -> Option<Vec<Likeness>> {
+        let is_known = self.theme.has_notes_of(theme) && self.from == field.from();
+        let (heard, tones) = (self.voices.get(voice).filter(|_| is_known)?, field.strands().voice(voice));
+        Some(likenesses(theme, tones, heard.firsts_in(tones, theme, self.from)))
+    }
+}
+
+impl Heard {
+    /// From which notes on the same voice may be like the theme after a change: as before, and from all
+    /// that begin so that the theme comes to a changed note.
+    fn firsts_in(&self, tones: &[Tone], theme: &Theme, from: i64) -> Vec<usize> {
+        let pairs = self.tones.iter().zip(tones);
+        let before = pairs.take_while(|(old, new)| old == new).count();
+        let (old, new) = (&self.tones[before..], &tones[before..]);
+        let after = old.iter().rev().zip(new.iter().rev()).take_while(|(old, new)| old == new).count();
+        let (old, new) = (self.tones.len() - after, tones.len() - after);
+        let (reach, last) = (reach(theme), before.checked_sub(1).map_or(i64::MIN, |last| tones[last].on));
+        let begin = tones.partition_point(|tone| tone.on < from);
+        let anew = tones[..before].partition_point(|tone| tone.on + reach <= last);
+        let kept = self.firsts.iter().copied().filter(|first| *first < anew);
+        let moved = self.firsts.iter().filter(|first| **first >= old).map(|first| first + new - old);
+        kept.chain(anew.max(begin)..new.max(begin)).chain(moved).collect()
+    }
+}

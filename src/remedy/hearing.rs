@@ -1,0 +1,47 @@
+//! What recognition hears after a change.
+
+use super::guard::outline_after;
+use crate::exposition::Outline;
+use crate::recognize::{self, Memory};
+use crate::rules::Change;
+use crate::score::Score;
+use crate::texture::Texture;
+
+/// A piece with its outline, which is heard anew after changes if recognition has found it.
+#[derive(Debug)]
+pub(super) struct Hearing<'a> {
+    score: &'a Score,
+    outline: Option<&'a Outline>,
+    is_recognized: bool,
+    memory: Option<Memory>,
+}
+
+/// What is heard after changes.
+pub(super) enum Heard {
+    /// The same entries as before.
+    Same,
+    /// Another outline, or none.
+    Anew(Option<Outline>),
+}
+
+impl<'a> Hearing<'a> {
+    /// Whether the outline of a texture is what recognition finds.
+    pub(super) fn of(texture: &Texture<'a>) -> Self {
+        let (score, outline) = (texture.score(), texture.outline());
+        let is_recognized = recognize::outline(score).as_ref() == outline;
+        Self { score, outline, is_recognized, memory: is_recognized.then(|| Memory::of(score)).flatten() }
+    }
+
+    /// What is heard after changes, which can be made.
+    pub(super) fn after(&self, changes: &[Change]) -> Heard {
+        let Some(score) = Change::apply_all(changes, self.score).ok().filter(|_| self.is_recognized) else {
+            return Heard::Same;
+        };
+        let anew = match &self.memory {
+            Some(memory) => memory.outline(&score),
+            None => recognize::outline(&score),
+        };
+        let kept = self.outline.map(|outline| outline_after(outline, changes));
+        if anew == kept { Heard::Same } else { Heard::Anew(anew) }
+    }
+}
