@@ -4,8 +4,9 @@
 //! copies it; where entries come close, only the later ones tell (Prout, *Fugue*, §53). If it begins
 //! on an accent, the answer usually enters on its last note (§59). Each note of the leading voice is
 //! weighed by the table below; the heaviest, of equals the earliest, is the last of the subject. Every
-//! voice that follows votes: it copies the subject, and where the theme is over it goes its own way. That
-//! it goes on copying tells nothing after the answer's entry, for then it may be the countersubject.
+//! voice that follows votes: it copies the subject, and where the theme is over it goes its own way, though it
+//! may take up the countersubject after a codetta of its own. That it goes on copying tells nothing after the
+//! answer's entry, for then it may be the countersubject.
 
 use super::opening::{FEWEST_NOTES, Follower, Opening};
 use super::strand::{Strands, Tone};
@@ -36,6 +37,8 @@ const AFTER_ANSWER: i32 = -2;
 /// Two voices stop copying here and none before, where a countersubject would long have ended, as in
 /// entries in stretto; or all voices stop here, where a countersubject would not yet have ended.
 const AGREED: i32 = 6;
+/// So many notes of a codetta may be like those of another one.
+const BEYOND: usize = 2;
 /// It is the root or third of the tonic triad (Prout, §42).
 const TONIC: i32 = 3;
 /// It is the root or third of the dominant triad.
@@ -50,7 +53,7 @@ const REST: i32 = 1;
 /// How many notes of the leading voice are the subject.
 pub(super) fn find(opening: &Opening, strands: &Strands, score: &Score, key: Key) -> usize {
     let ending = Ending { opening, strands, score, key };
-    let longest = opening.followers.iter().map(|follower| follower.copied).max().unwrap_or(0);
+    let longest = opening.followers.iter().map(|follower| ending.stop(follower)).max().unwrap_or(0);
     let last = (longest + 1).min(ending.led().len());
     let counts = FEWEST_NOTES..=last.max(FEWEST_NOTES);
     counts.rev().max_by_key(|&count| ending.weight(count)).unwrap_or(FEWEST_NOTES)
@@ -88,20 +91,39 @@ impl Ending<'_> {
     fn votes(&self, count: usize, next: Option<&Tone>) -> i32 {
         let belongs = |follower: &Follower| {
             next.is_some_and(|next| {
-                let stops = follower.copied <= count + 2;
+                let stops = self.stop(follower) <= count + 2;
                 next.on < self.answer() || (next.on == self.answer() && stops)
             })
         };
-        let vote = |follower: &Follower| match follower.copied.cmp(&count) {
-            Ordering::Equal if follower.goes_on => COPIED_TO_A_SLIP,
+        let vote = |follower: &Follower| match self.stop(follower).cmp(&count) {
+            Ordering::Equal if self.may_slip(follower) => COPIED_TO_A_SLIP,
             Ordering::Equal => COPIED_SO_FAR,
-            Ordering::Less if follower.copied + 1 < count => 2 * NOT_COPIED,
-            Ordering::Less if follower.goes_on => OTHER_NOTE,
+            Ordering::Less if self.stop(follower) + 1 < count => 2 * NOT_COPIED,
+            Ordering::Less if self.may_slip(follower) => OTHER_NOTE,
             Ordering::Less => NOT_COPIED,
             Ordering::Greater if belongs(follower) => COPIED_FARTHER,
             Ordering::Greater => 0,
         };
         self.voters().map(vote).sum()
+    }
+
+    /// How many notes a voice copies as the theme.
+    fn stop(&self, follower: &Follower) -> usize {
+        self.break_of(follower).unwrap_or(follower.copied)
+    }
+
+    /// Whether another note stands where a voice would copy the next one.
+    fn may_slip(&self, follower: &Follower) -> bool {
+        follower.goes_on && self.break_of(follower).is_none()
+    }
+
+    /// Where a voice leaves the theme for a codetta of its own, if it copies the leader again after it. A voice
+    /// that has the subject itself shows that an answer was altered within, if it copies on.
+    fn break_of(&self, follower: &Follower) -> Option<usize> {
+        let broken = follower.broken?;
+        let mut subjects = self.opening.followers.iter().filter(|other| other.is_at_octave());
+        let ends = subjects.all(|other| other.broken.unwrap_or(other.copied) <= broken + BEYOND);
+        ends.then_some(broken)
     }
 
     /// The voices that follow as surely as any. What copies a few notes on a wrong level or by contrary
@@ -116,8 +138,8 @@ impl Ending<'_> {
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
         let answer = self.answer();
         let silent_between = next.is_none_or(|next| next.on >= answer);
-        let stop = self.voters().filter(|follower| follower.copied == count).count();
-        let none_before = self.voters().all(|follower| follower.copied >= count);
+        let stop = self.voters().filter(|follower| self.stop(follower) == count).count();
+        let none_before = self.voters().all(|follower| self.stop(follower) >= count);
         let agreed = stop > 1 && none_before;
         // A countersubject and the link after it last until the third voice enters at most.
         let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);

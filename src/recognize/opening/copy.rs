@@ -1,7 +1,7 @@
 //! The copy that a voice makes of what the leading voice began with.
 
-use super::HEAD;
 use super::follower::{FIFTH, FOURTH};
+use super::{FEWEST_NOTES, HEAD};
 use crate::exposition::Form;
 use crate::recognize::pairing::adorns;
 use crate::recognize::strand::Tone;
@@ -22,6 +22,9 @@ const CHANGE: i32 = -1;
 /// So far below its best a copy has ended.
 const ENDED: i32 = -8;
 
+/// So many notes in a row that are wrong or missing are no slip any more.
+const BREAK: usize = 2;
+
 /// All levels.
 const ALL: [i32; 7] = [0, 1, 2, 3, 4, 5, 6];
 
@@ -32,6 +35,8 @@ pub(super) struct Copy {
     pub(super) distance: i32,
     /// The first note of the head that is answered at the fourth while most are at the fifth.
     pub(super) altered: Option<usize>,
+    /// After how many notes it is interrupted, if it then goes on.
+    pub(super) broken: Option<usize>,
     /// Whether another note stands where the next one would.
     pub(super) goes_on: bool,
     /// What the right notes tell, in parts of a bit.
@@ -53,7 +58,8 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
     let Best { notes, bits, .. } = hearing.best;
     let goes_on = notes < theme.points().len() && matches!(pairs.at(notes), (Some(_), 0));
     let altered = hearing.altered.filter(|index| *index < notes);
-    (notes > 0).then_some(Copy { notes, distance, altered, goes_on, bits })
+    let broken = hearing.broken.filter(|index| *index < notes);
+    (notes > 0).then_some(Copy { notes, distance, altered, broken, goes_on, bits })
 }
 
 /// The levels on which the notes of a copy may lie whose head lies mostly at a distance.
@@ -93,13 +99,18 @@ struct Hearing {
     /// Whether a note was early or late: that is forgiven once.
     slipped: bool,
     altered: Option<usize>,
+    /// How many notes in a row are wrong or missing now.
+    astray: usize,
+    /// After how many notes the copy was first interrupted.
+    broken: Option<usize>,
 }
 
 impl Hearing {
     fn new(distance: i32, lawful: &'static [i32]) -> Self {
         let (best, bits, worth) = (Best::default(), 0, 0);
         let (before, missed, slipped, altered) = (None, false, false, None);
-        Self { distance, lawful, worth, best, bits, before, missed, slipped, altered }
+        let (astray, broken) = (0, None);
+        Self { distance, lawful, worth, best, bits, before, missed, slipped, altered, astray, broken }
     }
 
     /// Hears what stands for the next note of the theme.
@@ -111,6 +122,10 @@ impl Hearing {
         let kept = self.tells(right, point, displaced);
         if index < HEAD && self.distance.rem_euclid(7) == FIFTH && right == Some(self.distance - 1) {
             self.altered = self.altered.or(Some(index));
+        }
+        self.astray = if right.is_some() || heard.held || displaced { 0 } else { self.astray + 1 };
+        if self.astray == BREAK && index >= FEWEST_NOTES + BREAK - 1 {
+            self.broken = self.broken.or(Some(index + 1 - BREAK));
         }
         self.slipped |= displaced;
         self.missed = heard.found.is_none() && !heard.held && !displaced;

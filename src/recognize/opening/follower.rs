@@ -43,6 +43,8 @@ pub(in crate::recognize) struct Follower {
     pub(super) contrary: bool,
     /// How many notes of the leading voice it copies.
     pub(in crate::recognize) copied: usize,
+    /// After how many notes it is interrupted, if it then goes on.
+    pub(in crate::recognize) broken: Option<usize>,
     /// Whether another note stands where the next one would: it may be meant for it.
     pub(in crate::recognize) goes_on: bool,
     /// What the copied notes tell, in parts of a bit.
@@ -63,6 +65,11 @@ impl Follower {
     /// Whether it answers at the fifth, or at the fourth below.
     pub(super) const fn is_at_fifth(&self) -> bool {
         self.distance.rem_euclid(7) == FIFTH && !self.contrary
+    }
+
+    /// Whether it has the notes of the leader in unison or octaves off.
+    pub(in crate::recognize) const fn is_at_octave(&self) -> bool {
+        matches!(self.level(), Level::Octave) && !self.contrary
     }
 
     /// The ticks from the leader's first note to the end of the last one that is copied.
