@@ -12,8 +12,9 @@
 //!   differs from what goes with the other theme, or if the countersubject is stated once alone.
 //!
 //! Each candidate is first tried on the bars around it alone, rule by rule, and given up at the first
-//! mark too many. Whatever passes is proven by a review of the whole piece, with its outline recognized
-//! anew if it comes from there, so that a remedy which is returned holds.
+//! mark too many. Whatever passes is proven for the whole piece, with its outline recognized anew if it comes
+//! from there, so that a remedy which is returned holds: by a review of all that the rules hear that look
+//! near by ([`Reach`](crate::rules::Reach)), and of the whole piece for those that look all over it.
 //!
 //! ```
 //! use soggetto::remedy;
@@ -42,7 +43,7 @@
 //! chance, so that the same score has the same remedies.
 //!
 //! Cost for each finding: up to [`MAX_SINGLES`] and [`MAX_PAIRS`] reviews of a few bars, and up to
-//! [`MAX_PROOFS`] of the whole piece.
+//! [`MAX_PROOFS`] proofs, each a review of some ten bars, and of the whole piece by a few rules.
 
 mod candidate;
 mod ground;
