@@ -75,3 +75,47 @@ impl Heard {
         kept.chain(anew.max(begin)..new.max(begin)).chain(moved).collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Memory;
+    use crate::compose::{DraftOptions, draft};
+    use crate::ensemble::Ensemble;
+    use crate::line::{Line, Note};
+    use crate::recognize::outline;
+    use crate::score::Score;
+    use crate::subject::Subject;
+
+    /// A score without one of its notes, or with another in its place.
+    fn changed(score: &Score, voice: usize, index: usize, by: Option<&str>) -> Score {
+        let mut parts = score.parts().to_vec();
+        let (old, length) = (parts[voice].line.notes().to_vec(), parts[voice].line.length());
+        let note = old[index];
+        let other = by.map(|by| note.pitch().moved(by.parse().unwrap()).unwrap());
+        let other = other.map(|pitch| Note::new(pitch, note.onset(), note.duration()));
+        let notes = old[..index].iter().copied().chain(other).chain(old[index + 1..].iter().copied());
+        parts[voice].line = Line::from_notes(notes, length).unwrap();
+        score.with_parts(parts).unwrap()
+    }
+
+    #[test]
+    fn memory_hears_what_is_heard_without_it_whatever_note_changes() {
+        let theme = "C5:1/4 G4 A4:1/8 B4 C5 D5 | E5:1/4 D5:1/8 C5 D5:1/4 B4 | C5:1/4";
+        let subject = Subject::from_text("C major", "4/4", "0", theme).unwrap();
+        let exposition = draft(&subject, &DraftOptions::new(Ensemble::named("choir").unwrap())).unwrap();
+        let score = exposition.score();
+        let memory = Memory::of(score).unwrap();
+        let mut others = 0;
+        for (voice, part) in score.parts().iter().enumerate() {
+            for index in 0..part.line.notes().len() {
+                for by in [Some("M2"), Some("-P5"), Some("A1"), None] {
+                    let after = changed(score, voice, index, by);
+                    let heard = outline(&after);
+                    others += usize::from(heard != outline(score));
+                    assert_eq!(memory.outline(&after), heard, "voice {voice}, note {index}, by {by:?}");
+                }
+            }
+        }
+        assert!(others > 20, "only {others} changes are heard at all");
+    }
+}

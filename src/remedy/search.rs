@@ -247,3 +247,45 @@ impl Trial<'_> {
         Some(burden(first)?.plus(burden(second)?))
     }
 }
+
+#[cfg(test)]
+mod proofs {
+    use super::*;
+    use crate::compose::{DraftOptions, draft};
+    use crate::ensemble::Ensemble;
+    use crate::subject::Subject as Theme;
+
+    /// Every change that is tried for any finding, proven in parts and by a review of the whole piece.
+    fn proofs_agree(book: &RuleBook) -> usize {
+        let theme = "G4:1/4 D5 E5:1/8 D5 C5 B4 | C5:1/4 A4:1/8 F#4 G4:1/4 R:1/4";
+        let theme = Theme::from_text("G major", "4/4", "0", theme).unwrap();
+        let exposition = draft(&theme, &DraftOptions::new(Ensemble::named("choir").unwrap())).unwrap();
+        let (score, outline) = (exposition.score(), exposition.outline());
+        let texture = Texture::of(score).with_outline(&outline);
+        let scope = Scope::of(&texture, book);
+        let (search, mut compared) = (Search::of(&texture, &scope), 0);
+        for finding in book.review(&texture) {
+            let subjects = subjects(&texture, &finding, &search.licences);
+            let singles = singles(&texture, finding.place.onset, &subjects);
+            let mark = Mark::of(&finding, Time::ZERO);
+            let Some(wide) = search.wide(&singles) else { continue };
+            let (near, weight) = (None, finding.severity);
+            let trial =
+                Trial { search: &search, near, wide: OnceCell::new(), singles: &singles, weight, mark };
+            let free = singles.iter().filter(|it| !touches_entry(Some(&outline), &it.changes));
+            for Candidate { changes, .. } in free {
+                let whole = search.whole.burden(changes, &trial.mark, weight);
+                assert_eq!(trial.in_parts(&wide, changes), whole, "{finding}\n{changes:?}");
+                compared += 1;
+            }
+        }
+        compared
+    }
+
+    #[test]
+    fn proof_in_parts_agrees_with_a_review_of_the_whole_piece() {
+        let books = [RuleBook::strict_school(), RuleBook::free_baroque(), RuleBook::every_rule()];
+        let compared: usize = books.iter().map(proofs_agree).sum();
+        assert!(compared > 100, "only {compared} changes were compared");
+    }
+}
