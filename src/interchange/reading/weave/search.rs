@@ -182,3 +182,6 @@ impl Chord<'_> {
         stop.min(begin)
     }
 }
+
+#[cfg(test)]
+mod tests;
