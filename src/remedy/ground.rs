@@ -140,7 +140,7 @@ fn outline_of(outline: &Outline, excerpt: &Score, start: Time, first: &[usize]) 
         let here = |note: usize| note.saturating_sub(first).min(part.line.notes().len());
         let notes = here(entry.notes.start)..here(entry.notes.end);
         let onset = entry.onset.checked_sub(start).ok()?.max(Time::ZERO);
-        (!notes.is_empty()).then(|| Entry { notes, onset, ..entry.clone() })
+        (!notes.is_empty()).then(|| Entry { onset, notes, ..entry.clone() })
     };
     let entries = outline.entries.iter().filter_map(within).collect();
     let others = outline.others.iter().filter_map(|(form, entry)| Some((*form, within(entry)?))).collect();

@@ -21,7 +21,7 @@ pub(super) enum Heard {
     /// The same entries as before.
     Same,
     /// Another outline, or none.
-    Anew(Option<Outline>),
+    Anew(Box<Option<Outline>>),
 }
 
 impl<'a> Hearing<'a> {
@@ -42,6 +42,6 @@ impl<'a> Hearing<'a> {
             None => recognize::outline(&score),
         };
         let kept = self.outline.map(|outline| outline_after(outline, changes));
-        if anew == kept { Heard::Same } else { Heard::Anew(anew) }
+        if anew == kept { Heard::Same } else { Heard::Anew(Box::new(anew)) }
     }
 }

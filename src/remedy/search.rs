@@ -228,7 +228,7 @@ impl Trial<'_> {
             None => whole.burden(changes, &self.mark, self.weight)?,
         };
         match hearing.after(changes) {
-            Heard::Anew(outline) => whole.burden_with(outline.as_ref(), changes, &self.mark, self.weight),
+            Heard::Anew(outline) => whole.burden_with((*outline).as_ref(), changes, &self.mark, self.weight),
             Heard::Same if burden == Burden::NONE || wide.is_none() => Some(burden),
             Heard::Same => whole.burden(changes, &self.mark, self.weight),
         }

@@ -117,7 +117,9 @@ impl Rule for VoiceCrossing {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.own_pairs() {
-            passages_of(pair).iter().for_each(|passage| self.report_passage(passage, report));
+            for passage in passages_of(pair) {
+                self.report_passage(&passage, report);
+            }
         }
     }
 }

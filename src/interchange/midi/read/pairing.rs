@@ -61,15 +61,15 @@ mod tests {
     #[test]
     fn release_ends_the_note_that_makes_note_values() {
         let clock = Clock { per_quarter: 480 };
-        let rows: [(&[i64], &[i64], &[i64], &str); 5] = [
-            (&[0, 480], &[480, 960], &[480, 960], "struck again in the tick of its release"),
-            (&[0, 480], &[490, 970], &[490, 970], "struck again before its release"),
-            (&[0, 240], &[480, 1200], &[480, 1200], "equals: the first struck ends first"),
-            (&[0, 240], &[450, 1140], &[450, 1140], "released early, the second held"),
-            (&[0, 480], &[960, 1900], &[1900, 960], "released early, the first held"),
+        let rows = [
+            ([0, 480], [480, 960], [480, 960], "struck again in the tick of its release"),
+            ([0, 480], [490, 970], [490, 970], "struck again before its release"),
+            ([0, 240], [480, 1200], [480, 1200], "equals: the first struck ends first"),
+            ([0, 240], [450, 1140], [450, 1140], "released early, the second held"),
+            ([0, 480], [960, 1900], [1900, 960], "released early, the first held"),
         ];
         for (strikes, releases, expected, case) in rows {
-            assert_eq!(ends(strikes, releases, clock), expected, "{case}");
+            assert_eq!(ends(&strikes, &releases, clock), expected, "{case}");
         }
     }
 }
