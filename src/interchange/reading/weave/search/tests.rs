@@ -56,9 +56,10 @@ impl Whole<'_> {
         if cut.is_some_and(|held| !is_scarce || chord.contains(&held) || !outlasts(held)) {
             return None;
         }
-        let going_on = match self.costs.is_bound(lasts[line], note) {
-            true => 0,
-            false => self.costs.go_on(lasts[line], note, line) + CROSSED * self.crossed(&lasts, note, line),
+        let going_on = if self.costs.is_bound(lasts[line], note) {
+            0
+        } else {
+            self.costs.go_on(lasts[line], note, line) + CROSSED * self.crossed(&lasts, note, line)
         };
         Some(going_on + cut.map_or(0, |_| CUT))
     }
