@@ -1,6 +1,6 @@
 //! From the notes of a channel to voices in note values.
 
-use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, weave};
+use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, together, weave};
 use super::clock::{ARTICULATION, Clock};
 use super::error::ReadError;
 use super::events::{Strand, Struck};
@@ -82,7 +82,9 @@ pub(super) fn voices(
     if strands.len() <= MAX_HANDS && split.iter().any(|lines| lines.each.len() > 1) {
         let sign = |note: &Keyed| [Sign { staff: note.hand, number: None, bar: 0 }; 2];
         let (name, sound) = (hands(strands), strands.first().map_or(1, |strand| strand.sound));
-        return Ok(named(weave(notes.concat(), sign, bar), &name, sound, frame, remarks));
+        let notes = notes.concat();
+        let count = together(&notes, bar);
+        return Ok(named(weave(notes, sign, count), &name, sound, frame, remarks));
     }
     let named = |(lines, strand): (_, &Strand)| named(lines, &strand.name, strand.sound, frame, remarks);
     Ok(split.into_iter().zip(strands).flat_map(named).collect())

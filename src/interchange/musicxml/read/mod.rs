@@ -7,6 +7,7 @@ mod bar;
 mod document;
 mod elements;
 mod error;
+mod handed;
 mod number;
 mod part;
 mod timeline;

@@ -1,8 +1,9 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
-use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, together, weave};
+use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, most_together, weave};
 use super::alone;
 use super::error::{ReadError, Spot};
+use super::handed::handed_over;
 use super::part::Read;
 use super::timeline::Timeline;
 use crate::line::{Line, Note};
@@ -27,6 +28,14 @@ pub(super) struct Tone {
 }
 
 impl Tone {
+    /// A note as if it were written on one staff.
+    #[cfg(test)]
+    pub(super) fn of(note: &Note) -> Self {
+        let signs = [Sign { staff: 1, number: None, bar: 0 }; 2];
+        let (onset, duration, pitch) = (note.onset(), note.duration(), note.pitch());
+        Self { onset, duration, pitch, staff: 1, signs, layer: 0, tied_on: false }
+    }
+
     /// Whether a tie leads on from it.
     pub(super) const fn is_tied_on(&self) -> bool {
         self.tied_on
@@ -74,19 +83,11 @@ pub(super) fn voices(
     standing: Standing,
     remarks: &mut Vec<ReadRemark>,
 ) -> Result<Vec<Part>, ReadError> {
-    let written = grouped(part, timeline)?;
-    let bar = timeline.meters.first().bar();
-    let mut split = as_numbered(written.clone(), (part, timeline), standing, bar);
-    let tones = numbered(written);
-    if is_keyboard(&tones)
-        && split.iter().map(|voice| voice.each.len()).sum::<usize>() > together(&tones, bar)
-    {
-        split = vec![weave(tones, |tone| tone.signs, bar)];
-    }
+    let mut split = split(part, timeline, standing)?;
     if split.is_empty() {
-        split.push(lines(Vec::new(), Rank::Top, bar));
+        split.push(lines(Vec::new(), Rank::Top, timeline.meters.first().bar()));
     }
-    let total = split.iter().map(|voice| voice.each.len()).sum();
+    let total: usize = split.iter().map(|voice| voice.each.len()).sum();
     if total > 1 {
         remarks.push(ReadRemark::SplitPart { part: part.name.clone(), voices: total });
     }
@@ -101,6 +102,22 @@ pub(super) fn voices(
         }
     }
     Ok(parts)
+}
+
+/// The voices as their numbers say; on more than one staff woven anew, if there are more numbers than ever sound
+/// together and one takes over from another.
+fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
+    let written = grouped(part, timeline)?;
+    let bar = timeline.meters.first().bar();
+    let is_handed_over = handed_over(&written) > 0;
+    let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
+    let tones = all_numbered(written);
+    let count = numbered.iter().map(|voice| voice.each.len()).sum();
+    let most = most_together(&tones, bar);
+    if is_keyboard(&tones) && is_handed_over && most < count {
+        return Ok(vec![weave(tones, |tone| tone.signs, most)]);
+    }
+    Ok(numbered)
 }
 
 /// The voices as their numbers say.
@@ -121,7 +138,7 @@ fn as_numbered(
 
 /// All notes of a part, each with the number of its voice, tied notes as one even from one number to
 /// another.
-fn numbered(written: BTreeMap<String, Vec<Tone>>) -> Vec<Tone> {
+fn all_numbered(written: BTreeMap<String, Vec<Tone>>) -> Vec<Tone> {
     let number = |(tones, number): (Vec<Tone>, u32)| {
         let named = move |tone: Tone| Tone {
             signs: tone.signs.map(|sign| Sign { number: Some(number), ..sign }),

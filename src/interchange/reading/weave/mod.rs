@@ -20,12 +20,15 @@ use cost::Costs;
 
 /// The most voices: one for each finger.
 const MAX_LINES: usize = 10;
-/// A voice sounds with all others for at least so small a part of the piece,
-const SHARE: i64 = 16;
+/// A voice sounds with all others for at least so small a part of the piece, which may end soon after the last has
+/// entered,
+const FULL: i64 = 48;
 /// or for so many bars; what is fuller for a shorter time are chords.
 const BARS: i64 = 2;
-/// In the last bars of a piece twice as long or longer chords are fuller than the voices are many.
-const CLOSE: i64 = 4;
+/// The close of a piece is its last bars, so many at most,
+const CLOSE_BARS: i64 = 4;
+/// and so small a part of a short one.
+const CLOSE: i64 = 16;
 
 /// Where a note stands on paper or under the hands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,24 +43,34 @@ pub(in super::super) struct Sign {
 
 /// How many voices sound together, in music with bars of this length.
 pub(in super::super) fn together<T: Sounding>(tones: &[T], bar: Time) -> usize {
-    let bars = |count| bar.scaled(count, 1).unwrap_or(bar);
     let (from, to) = register::span(tones);
     let long = to.checked_sub(from).unwrap_or(Time::ZERO);
-    let close = if long > bars(2 * CLOSE) { bars(CLOSE) } else { Time::ZERO };
-    let least = bars(BARS).min(long.scaled(1, SHARE).unwrap_or(bar));
-    register::at_once(tones, to.checked_sub(close).unwrap_or(to), least)
+    let least = bar.scaled(BARS, 1).unwrap_or(bar).min(long.scaled(1, FULL).unwrap_or(bar));
+    register::at_once(tones, close(from, to, bar), least)
 }
 
-/// The lines of these notes, the highest first; `signs` tells where a note begins and where it ends, which
+/// The most notes that sound together at any moment before the close.
+pub(in super::super) fn most_together<T: Sounding>(tones: &[T], bar: Time) -> usize {
+    let (from, to) = register::span(tones);
+    register::at_once(tones, close(from, to, bar), Time::ZERO)
+}
+
+/// When the close begins, in which chords are fuller than the voices are many.
+fn close(from: Time, to: Time, bar: Time) -> Time {
+    let share = to.checked_sub(from).and_then(|long| long.scaled(1, CLOSE)).unwrap_or(Time::ZERO);
+    to.checked_sub(bar.scaled(CLOSE_BARS, 1).unwrap_or(bar).min(share)).unwrap_or(to)
+}
+
+/// The lines of these notes, so many and the highest first; `signs` tells where a note begins and where it ends, which
 /// may be another place if it is tied over.
 pub(in super::super) fn weave<T: Sounding>(
     mut tones: Vec<T>,
     signs: impl Fn(&T) -> [Sign; 2],
-    bar: Time,
+    count: usize,
 ) -> Lines<T> {
     use std::cmp::Reverse;
     tones.sort_by_key(|tone| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
-    let count = together(&tones, bar).clamp(1, MAX_LINES);
+    let count = count.clamp(1, MAX_LINES);
     let costs = Costs::of(&tones, signs, count);
     let mut made =
         Lines { each: vec![Vec::new(); count], main: 0, left_out: Tally::default(), cut: Tally::default() };
@@ -91,7 +104,9 @@ mod tests {
     fn woven(texts: &[&str]) -> Vec<String> {
         let notes = texts.iter().flat_map(|text| text.parse::<Line>().unwrap().notes().to_vec());
         let sign = |_: &Note| [Sign { staff: 1, number: None, bar: 0 }; 2];
-        let lines = weave(notes.collect(), sign, Time::WHOLE).each;
+        let notes: Vec<Note> = notes.collect();
+        let count = together(&notes, Time::WHOLE);
+        let lines = weave(notes, sign, count).each;
         let text = |line: &Vec<Note>| {
             let end = line.last().map_or(Time::ZERO, Sounding::end);
             Line::from_notes(line.iter().copied(), end).unwrap().to_string()
@@ -127,9 +142,11 @@ mod tests {
     #[test]
     fn closing_chords_make_no_voices() {
         let mut tones: Vec<Note> = "C5:1 B4 C5 D5 E5 D5 C5 B4 C5".parse::<Line>().unwrap().notes().to_vec();
-        tones.extend("R:7 G4:1 E4:1".parse::<Line>().unwrap().notes());
-        assert_eq!(together(&tones, Time::WHOLE), 1);
-        tones.extend("R:1 G4:1 E4:1".parse::<Line>().unwrap().notes());
+        tones.extend("R:17/2 G4:1/2".parse::<Line>().unwrap().notes());
+        assert_eq!((together(&tones, Time::WHOLE), most_together(&tones, Time::WHOLE)), (1, 1));
+        tones.extend("R:1 G4:1/8".parse::<Line>().unwrap().notes());
+        assert_eq!((together(&tones, Time::WHOLE), most_together(&tones, Time::WHOLE)), (1, 2));
+        tones.extend("R:2 G4:1/2".parse::<Line>().unwrap().notes());
         assert_eq!(together(&tones, Time::WHOLE), 2);
     }
 }
