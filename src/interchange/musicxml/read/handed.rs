@@ -8,12 +8,20 @@ use std::collections::BTreeMap;
 /// In semitones: a voice goes on within a fourth.
 const NEAR: i32 = 5;
 
+/// So often that may be chance.
+const CHANCE: usize = 1;
+
+/// Whether written voices take over from one another more often than by chance.
+pub(super) fn are_handed_over(voices: &BTreeMap<String, Vec<Tone>>) -> bool {
+    handed_over(voices) > CHANCE
+}
+
 /// How often a voice breaks its silence just as another falls silent, on a note no further than a fourth from the
 /// last one there: nearly always that is one voice, which the file calls by two numbers.
 ///
 /// In a file whose numbers are true it is chance, as where a voice enters upon the cadence of another.
 /// Cost: the notes times the logarithm of their number.
-pub(super) fn handed_over(voices: &BTreeMap<String, Vec<Tone>>) -> usize {
+fn handed_over(voices: &BTreeMap<String, Vec<Tone>>) -> usize {
     let edges: Vec<Edges> = voices.values().map(|tones| Edges::of(tones)).collect();
     let ends = |time| {
         let others = edges.iter().filter_map(move |edges| edges.ends.get(&time));

@@ -3,7 +3,7 @@
 use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, most_together, weave};
 use super::alone;
 use super::error::{ReadError, Spot};
-use super::handed::handed_over;
+use super::handed::are_handed_over;
 use super::part::Read;
 use super::timeline::Timeline;
 use crate::line::{Line, Note};
@@ -105,16 +105,16 @@ pub(super) fn voices(
 }
 
 /// The voices as their numbers say; on more than one staff woven anew, if there are more numbers than ever sound
-/// together and one takes over from another.
+/// together and they take over from one another.
 fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
     let written = grouped(part, timeline)?;
     let bar = timeline.meters.first().bar();
-    let is_handed_over = handed_over(&written) > 0;
+    let are_handed_over = are_handed_over(&written);
     let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
     let tones = all_numbered(written);
     let count = numbered.iter().map(|voice| voice.each.len()).sum();
     let most = most_together(&tones, bar);
-    if is_keyboard(&tones) && is_handed_over && most < count {
+    if is_keyboard(&tones) && are_handed_over && most < count {
         return Ok(vec![weave(tones, |tone| tone.signs, most)]);
     }
     Ok(numbered)
