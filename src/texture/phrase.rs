@@ -14,8 +14,8 @@ const REPOSE: i64 = 2;
 impl Texture<'_> {
     /// Whether a phrase ends on a tick, as the notes themselves show it: all voices that sound, three or
     /// more, come to rest together on a chord of two beats or more and leave it together, and it is at least twice
-    /// as long as any pause in their motion from a bar before the tick to a bar after. What begins then follows nothing: between
-    /// the lines of a chorale singers breathe, and no ear hears a leap or a progression there.
+    /// as long as any pause in their motion from a bar before the tick to a bar after. What begins then follows
+    /// nothing: between the lines of a chorale singers breathe, and no ear hears a leap or a progression there.
     ///
     /// A rest upon a single beat is not seen: its notes are those of any other chord. Nor is one where the chords are
     /// long throughout. Source: common practice. Cost: logarithmic in the notes, for each voice, if a voice holds on;
@@ -23,7 +23,7 @@ impl Texture<'_> {
     ///
     /// ```
     /// use soggetto::{Score, texture::Texture};
-    /// let lines = ["C5:1/4 D5 E5:1/2 | G5:1/4", "G4:1/4 G4 G4:1/2 | D5:1/4", "E4:1/4 G4 C4:1/2 | B4:1/4"];
+    /// let lines = ["C5:1/4 D5 E5:1/2 | G5:1/4 F5", "G4:1/4 G4 G4:1/2 | D5:1/4 D5", "E4:1/4 G4 C4:1/2 | B4:1/4 A4"];
     /// let score = Score::excerpt("C major", "4/4", &lines)?;
     /// let texture = Texture::of(&score);
     /// assert!(texture.ends_phrase(4) && !texture.ends_phrase(2));
