@@ -23,7 +23,7 @@ impl Texture<'_> {
     ///
     /// ```
     /// use soggetto::{Score, texture::Texture};
-    /// let lines = ["C5:1/4 D5 E5:1/2 | G5:1/4 F5", "G4:1/4 G4 G4:1/2 | D5:1/4 D5", "E4:1/4 G4 C4:1/2 | B4:1/4 A4"];
+    /// let lines = ["C5:1/4 D5 E5:1/2 G5:1/4 F5", "G4:1/4 G4 G4:1/2 D5:1/4 D5", "E4:1/4 G4 C4:1/2 B4:1/4 A4"];
     /// let score = Score::excerpt("C major", "4/4", &lines)?;
     /// let texture = Texture::of(&score);
     /// assert!(texture.ends_phrase(4) && !texture.ends_phrase(2));
