@@ -26,8 +26,9 @@ impl Texture<'_> {
     /// let lines = ["C5:1/4 D5 E5:1/2 G5:1/4 F5", "G4:1/4 G4 G4:1/2 D5:1/4 D5", "E4:1/4 G4 C4:1/2 B4:1/4 A4"];
     /// let score = Score::excerpt("C major", "4/4", &lines)?;
     /// let texture = Texture::of(&score);
-    /// assert!(texture.ends_phrase(4) && !texture.ends_phrase(2));
-    /// # Ok::<(), soggetto::Error>(())
+    /// let quarter = texture.grid().ticks("1/4".parse()?);
+    /// assert!(texture.ends_phrase(4 * quarter) && !texture.ends_phrase(2 * quarter));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn ends_phrase(&self, tick: i64) -> bool {
         let Some(struck) = self.chord_left(tick) else { return false };
