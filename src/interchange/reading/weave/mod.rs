@@ -22,8 +22,10 @@ use cost::Costs;
 const MAX_LINES: usize = 10;
 /// A voice sounds with all others for at least so small a part of the piece, which may end soon after the last has
 /// entered,
+#[cfg(feature = "midi")]
 const FULL: i64 = 48;
 /// or for so many bars; what is fuller for a shorter time are chords.
+#[cfg(feature = "midi")]
 const BARS: i64 = 2;
 /// The close of a piece is its last bars, so many at most,
 const CLOSE_BARS: i64 = 4;
@@ -42,6 +44,7 @@ pub(in super::super) struct Sign {
 }
 
 /// How many voices sound together, in music with bars of this length.
+#[cfg(feature = "midi")]
 pub(in super::super) fn together<T: Sounding>(tones: &[T], bar: Time) -> usize {
     let (from, to) = register::span(tones);
     let long = to.checked_sub(from).unwrap_or(Time::ZERO);
@@ -50,6 +53,7 @@ pub(in super::super) fn together<T: Sounding>(tones: &[T], bar: Time) -> usize {
 }
 
 /// The most notes that sound together at any moment before the close.
+#[cfg(feature = "musicxml")]
 pub(in super::super) fn most_together<T: Sounding>(tones: &[T], bar: Time) -> usize {
     let (from, to) = register::span(tones);
     register::at_once(tones, close(from, to, bar), Time::ZERO)
@@ -95,7 +99,7 @@ impl<T: Sounding> Lines<T> {
     }
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "midi", feature = "musicxml"))]
 mod tests {
     use super::*;
     use crate::line::{Line, Note};
