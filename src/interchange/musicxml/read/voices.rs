@@ -109,15 +109,13 @@ pub(super) fn voices(
 fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
     let written = grouped(part, timeline)?;
     let bar = timeline.meters.first().bar();
-    let are_handed_over = are_handed_over(&written);
+    if !is_keyboard(&written) || !are_handed_over(&written) {
+        return Ok(as_numbered(written, (part, timeline), standing, bar));
+    }
     let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
     let tones = all_numbered(written);
-    let count = numbered.iter().map(|voice| voice.each.len()).sum();
-    let most = most_together(&tones, bar);
-    if is_keyboard(&tones) && are_handed_over && most < count {
-        return Ok(vec![weave(tones, |tone| tone.signs, most)]);
-    }
-    Ok(numbered)
+    let (count, most) = (numbered.iter().map(|voice| voice.each.len()).sum(), most_together(&tones, bar));
+    Ok(if most < count { vec![weave(tones, |tone| tone.signs, most)] } else { numbered })
 }
 
 /// The voices as their numbers say.
@@ -153,8 +151,9 @@ fn all_numbered(written: BTreeMap<String, Vec<Tone>>) -> Vec<Tone> {
 }
 
 /// Whether notes stand on more than one staff.
-fn is_keyboard(tones: &[Tone]) -> bool {
-    tones.windows(2).any(|pair| pair[0].staff != pair[1].staff)
+fn is_keyboard(written: &BTreeMap<String, Vec<Tone>>) -> bool {
+    let mut staves = written.values().flatten().map(|tone| tone.staff);
+    staves.next().is_some_and(|first| staves.any(|staff| staff != first))
 }
 
 /// The notes of each voice; by staff as well if the file writes a voice of its own on each of two
