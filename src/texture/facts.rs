@@ -41,6 +41,8 @@ pub struct Texture<'a> {
     pairs: Vec<PairFacts>,
     bass: OnceLock<Vec<BassSpan>>,
     dissonances: OnceLock<Vec<Dissonance>>,
+    /// Where phrases end: found when somebody asks.
+    phrase_ends: OnceLock<Vec<i64>>,
     /// What each part is called: found when somebody asks.
     names: OnceLock<Vec<String>>,
     /// Whether each part goes with a choir: found when somebody asks.
@@ -63,6 +65,7 @@ impl<'a> Texture<'a> {
             pairs,
             bass: OnceLock::new(),
             dissonances: OnceLock::new(),
+            phrase_ends: OnceLock::new(),
             names: OnceLock::new(),
             companions: OnceLock::new(),
         }
@@ -82,6 +85,11 @@ impl<'a> Texture<'a> {
     /// The lowest sounding voice, wherever it changes.
     pub(super) fn bass(&self) -> &[BassSpan] {
         self.bass.get_or_init(|| self.find_bass())
+    }
+
+    /// The ticks on which phrases end, in order.
+    pub(super) fn phrase_ends(&self) -> &[i64] {
+        self.phrase_ends.get_or_init(|| self.find_phrase_ends())
     }
 
     fn find_bass(&self) -> Vec<BassSpan> {

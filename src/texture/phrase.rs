@@ -18,8 +18,8 @@ impl Texture<'_> {
     /// nothing: between the lines of a chorale singers breathe, and no ear hears a leap or a progression there.
     ///
     /// A rest upon a single beat is not seen: its notes are those of any other chord. Nor is one where the chords are
-    /// long throughout. Source: common practice. Cost: logarithmic in the notes, for each voice, if a voice holds on;
-    /// else also linear in the notes of two bars.
+    /// long throughout. Source: common practice. Cost: at the first call the sonorities times the voices, after it
+    /// logarithmic in the phrases.
     ///
     /// ```
     /// use soggetto::{Score, texture::Texture};
@@ -31,6 +31,15 @@ impl Texture<'_> {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn ends_phrase(&self, tick: i64) -> bool {
+        self.phrase_ends().binary_search(&tick).is_ok()
+    }
+
+    /// All ticks on which a phrase ends, in order.
+    pub(super) fn find_phrase_ends(&self) -> Vec<i64> {
+        self.sonorities().map(|sonority| sonority.onset()).filter(|tick| self.is_end(*tick)).collect()
+    }
+
+    fn is_end(&self, tick: i64) -> bool {
         let Some(struck) = self.chord_left(tick) else { return false };
         let (accents, length) = (self.accents(), tick - struck);
         length >= BEATS * accents.pulse_at(struck).1
