@@ -60,7 +60,8 @@ pub struct Moment<'t> {
 /// The slots of two voices, in order.
 fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot> {
     let ([mut upper, mut lower], mut span, mut now) = (tones.map(Cursor::new), 0, 0);
-    let mut slots = Vec::with_capacity(tones[0].len() + tones[1].len());
+    // Each note changes what sounds twice at most, when it begins and when it ends.
+    let mut slots = Vec::with_capacity(2 * (tones[0].len() + tones[1].len()));
     loop {
         let end = upper.change(now).min(lower.change(now));
         if end == i64::MAX {
