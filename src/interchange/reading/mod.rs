@@ -22,7 +22,7 @@ pub(super) use weave::most_together;
 #[cfg(feature = "midi")]
 pub(super) use weave::together;
 #[cfg(any(feature = "musicxml", feature = "midi"))]
-pub(super) use weave::{Sign, weave};
+pub(super) use weave::{MAX_WOVEN, Sign, weave};
 
 use crate::exposition::Outline;
 use crate::score::Score;

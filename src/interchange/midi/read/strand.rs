@@ -1,6 +1,8 @@
 //! From the notes of a channel to voices in note values.
 
-use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, together, weave};
+use super::super::super::reading::{
+    Lines, MAX_WOVEN, Rank, ReadRemark, Sign, Sounding, lines, together, weave,
+};
 use super::clock::{ARTICULATION, Clock};
 use super::error::ReadError;
 use super::events::{Strand, Struck};
@@ -79,7 +81,9 @@ pub(super) fn voices(
     let rank = |index| Rank::of(index, strands.len());
     let split: Vec<Lines<Keyed>> =
         notes.iter().enumerate().map(|(index, notes)| lines(notes.clone(), rank(index), bar)).collect();
-    if strands.len() <= MAX_HANDS && split.iter().any(|lines| lines.each.len() > 1) {
+    let count: usize = notes.iter().map(Vec::len).sum();
+    let are_hands = strands.len() <= MAX_HANDS && count <= MAX_WOVEN;
+    if are_hands && split.iter().any(|lines| lines.each.len() > 1) {
         let sign = |note: &Keyed| [Sign { staff: note.hand, number: None, bar: 0 }; 2];
         let (name, sound) = (hands(strands), strands.first().map_or(1, |strand| strand.sound));
         let notes = notes.concat();

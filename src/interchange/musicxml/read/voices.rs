@@ -1,6 +1,8 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
-use super::super::super::reading::{Lines, Rank, ReadRemark, Sign, Sounding, lines, most_together, weave};
+use super::super::super::reading::{
+    Lines, MAX_WOVEN, Rank, ReadRemark, Sign, Sounding, lines, most_together, weave,
+};
 use super::alone;
 use super::error::{ReadError, Spot};
 use super::handed::are_handed_over;
@@ -115,7 +117,8 @@ fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lin
     let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
     let tones = all_numbered(written);
     let (count, most) = (numbered.iter().map(|voice| voice.each.len()).sum(), most_together(&tones, bar));
-    Ok(if most < count { vec![weave(tones, |tone| tone.signs, most)] } else { numbered })
+    let is_woven = most < count && tones.len() <= MAX_WOVEN;
+    Ok(if is_woven { vec![weave(tones, |tone| tone.signs, most)] } else { numbered })
 }
 
 /// The voices as their numbers say.

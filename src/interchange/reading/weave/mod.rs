@@ -20,6 +20,10 @@ use cost::Costs;
 
 /// The most voices: one for each finger.
 const MAX_LINES: usize = 10;
+/// Of a chord of more notes than all fingers strike only so many from above and from below are given to voices.
+const MAX_SIDE: usize = MAX_LINES / 2;
+/// The most notes that are woven: more than any piece for keyboard has.
+pub(in super::super) const MAX_WOVEN: usize = 50_000;
 /// A voice sounds with all others for at least so small a part of the piece, which may end soon after the last has
 /// entered,
 #[cfg(feature = "midi")]
@@ -75,14 +79,34 @@ pub(in super::super) fn weave<T: Sounding>(
     use std::cmp::Reverse;
     tones.sort_by_key(|tone| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
     let count = count.clamp(1, MAX_LINES);
-    let costs = Costs::of(&tones, signs, count);
     let mut made =
         Lines { each: vec![Vec::new(); count], main: 0, left_out: Tally::default(), cut: Tally::default() };
+    let tones = thinned(tones, &mut made.left_out);
+    let costs = Costs::of(&tones, signs, count);
     for (tone, line) in tones.into_iter().zip(search::search(&costs, count)) {
         made.put(tone, line);
     }
     made.each.retain(|line| !line.is_empty());
     made
+}
+
+/// The notes without those within chords of more than all fingers strike.
+fn thinned<T: Sounding>(tones: Vec<T>, left_out: &mut Tally) -> Vec<T> {
+    let chords = tones.chunk_by(|one, next| one.onset() == next.onset());
+    let is_outer = |chord: &[T]| {
+        let count = chord.len();
+        (0..count).map(move |index| index < MAX_SIDE || index + MAX_SIDE >= count)
+    };
+    let outer: Vec<bool> = chords.flat_map(is_outer).collect();
+    let mut kept = Vec::with_capacity(tones.len());
+    for (tone, is_outer) in tones.into_iter().zip(outer) {
+        if is_outer {
+            kept.push(tone);
+        } else {
+            left_out.add(1, tone.onset());
+        }
+    }
+    kept
 }
 
 impl<T: Sounding> Lines<T> {
@@ -141,6 +165,17 @@ mod tests {
             "C4:1/4 G4:1/4 F4:1/4 E4:1/4 D4:1/4 F4:1/4 G4:1/4 A4:1/4 G4:1/4 F4:1/4 E4:1/4 D4:1/4 E4:1/4",
         ];
         assert_eq!(woven(&two), two);
+    }
+
+    /// So full a chord was once shared out in all ways there are, which are millions of millions.
+    #[test]
+    fn chord_of_more_notes_than_fingers_keeps_its_outer_ones() {
+        let rows: Vec<String> = ["C3", "E3", "G3", "B3", "D4", "F4", "A4", "C5", "E5", "G5", "B5", "D6"]
+            .map(|pitch| format!("{pitch}:1/4 {pitch}:1/4 {pitch}:1/2"))
+            .into();
+        let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+        let expected: Vec<&str> = rows[..5].iter().chain(&rows[7..]).rev().copied().collect();
+        assert_eq!(woven(&rows), expected);
     }
 
     #[test]

@@ -10,6 +10,9 @@ use std::ops::Range;
 
 /// How many ways are followed on: with four times as many nothing changes in the fugues this was tried on.
 const WAYS: usize = 64;
+/// In how many ways a chord at most is given to voices after one way: more than four notes have in six voices. Full
+/// chords have millions, of which these, the notes in order from the top, are as good as most.
+const MOST: usize = 512;
 /// A way so much dearer than the cheapest is given up.
 const MARGIN: i32 = 80;
 /// Notes of fuller chords, or in fuller music, do not cross one another.
@@ -54,7 +57,8 @@ pub(super) fn search(costs: &Costs, count: usize) -> Vec<Option<usize>> {
         from = notes.end;
         let mut found = Vec::new();
         for way in &ways {
-            let chord = Chord { costs, count, notes: notes.clone(), before: way };
+            let most = found.len() + MOST;
+            let chord = Chord { costs, count, notes: notes.clone(), before: way, most };
             chord.place(notes.start, *way, &mut found);
         }
         ways = cheapest(found);
@@ -107,11 +111,16 @@ struct Chord<'a> {
     count: usize,
     notes: Range<usize>,
     before: &'a Way,
+    /// When so many ways are found, it is enough.
+    most: usize,
 }
 
 impl Chord<'_> {
     /// Gives this note and those below it to voices in all ways.
     fn place(&self, note: usize, way: Way, found: &mut Vec<Way>) {
+        if found.len() >= self.most {
+            return;
+        }
         if note == self.notes.end {
             found.push(Way { cost: way.cost + HANDED_OVER * self.handed_over(&way.lasts), ..way });
             return;
