@@ -28,8 +28,10 @@ impl<'a> Hearing<'a> {
     /// Whether the outline of a texture is what recognition finds.
     pub(super) fn of(texture: &Texture<'a>) -> Self {
         let (score, outline) = (texture.score(), texture.outline());
-        let is_recognized = recognize::outline(score).as_ref() == outline;
-        Self { score, outline, is_recognized, memory: is_recognized.then(|| Memory::of(score)).flatten() }
+        let memory = Memory::of(score);
+        let heard = memory.as_ref().and_then(|memory| memory.outline(score));
+        let is_recognized = heard.as_ref() == outline;
+        Self { score, outline, is_recognized, memory: memory.filter(|_| is_recognized) }
     }
 
     /// What is heard after changes, which can be made.
