@@ -42,6 +42,12 @@ fn row(spans: &[Span], length: i64) -> &[Span] {
     &spans[..spans.iter().take_while(near).count()]
 }
 
+fn in_order(straight: &[Span], others: &[Span]) -> Vec<Span> {
+    let mut all = [straight, others].concat();
+    all.sort_unstable();
+    all
+}
+
 /// The first statement of each voice.
 fn firsts(spans: &[Span], voices: usize) -> Vec<Span> {
     let mut heard = vec![false; voices];
@@ -58,14 +64,18 @@ impl Extent {
     /// Of straight statements and of those in other forms: the latter count as far as they belong to the row. A
     /// voice that has none there is waited for until its first straight one.
     pub(super) fn of(straight: &[Span], others: &[Span], length: i64, voices: usize) -> Self {
-        let mut merged = [straight, others].concat();
-        merged.sort_unstable();
-        let reached = row(&merged, length).last().map_or(0, |last| last.onset);
-        let belongs = |span: &Span| span.onset <= reached || straight.contains(span);
-        merged.retain(belongs);
-        let end = firsts(&merged, voices).iter().map(|span| span.end).max().unwrap_or(0);
-        merged.retain(|span| span.onset < end);
-        Self { spans: merged, end }
+        let all = in_order(straight, others);
+        let reached = row(&all, length).last().map_or(0, |last| last.onset);
+        let near: Vec<Span> = others.iter().copied().filter(|span| span.onset <= reached).collect();
+        let mut spans = in_order(straight, &near);
+        let end = firsts(&spans, voices).iter().map(|span| span.end).max().unwrap_or(0);
+        spans.retain(|span| span.onset < end);
+        Self { spans, end }
+    }
+
+    /// Whether a statement is one of them. Cost: logarithmic.
+    pub(super) fn holds(&self, span: &Span) -> bool {
+        self.spans.binary_search(span).is_ok()
     }
 }
 

@@ -247,7 +247,7 @@ impl Search<'_> {
         }
         entries.sort_by_key(|(entry, _)| (entry.onset, entry.role));
         let (entries, evidence) = entries.into_iter().unzip();
-        let belongs = |other: &&&Transformed| extent.spans.contains(&self.span(&other.entry));
+        let belongs = |other: &&&Transformed| extent.holds(&self.span(&other.entry));
         let others = others.iter().filter(belongs).map(|other| (other.form, other.entry.clone())).collect();
         let end = self.time(extent.end)?;
         let outline = Outline { subject, entries, others, codettas, end };
