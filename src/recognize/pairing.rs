@@ -86,7 +86,7 @@ impl<'t> Onsets<'t> {
 /// distances, in whatever octave.
 #[derive(Debug, Default)]
 pub(super) struct Flaws {
-    /// How many notes lie at each distance, octaves apart.
+    /// How many notes lie at each distance or the next above, octaves apart.
     levels: [u32; 7],
     /// How many lie at two neighbouring distances at most.
     right: u32,
@@ -99,9 +99,11 @@ impl Flaws {
     pub(super) fn with(&mut self, partner: Partner) -> u32 {
         if let Partner::At(distance) = partner {
             let level = usize::try_from(distance.rem_euclid(OCTAVE_STEPS)).unwrap_or(0);
-            self.levels[level] += 1;
-            let beside = self.levels[(level + 1) % 7].max(self.levels[(level + 6) % 7]);
-            self.right = self.right.max(self.levels[level] + beside);
+            let below = level.checked_sub(1).unwrap_or(6);
+            for level in [level, below] {
+                self.levels[level] += 1;
+                self.right = self.right.max(self.levels[level]);
+            }
         }
         self.all += u32::from(!matches!(partner, Partner::Held));
         self.all - self.right
