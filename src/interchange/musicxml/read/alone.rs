@@ -42,7 +42,7 @@ pub(super) fn told_apart(
     starts: &[Time],
 ) -> BTreeMap<String, Vec<Tone>> {
     let rests = |voice: &String, run: &Range<usize>| {
-        bars.get(run.clone()).is_some_and(|bars| bars.iter().any(|bar| bar.resting.contains(voice)))
+        bars.get(run.clone()).is_some_and(|bars| bars.iter().any(|bar| bar.resting.contains(voice.as_str())))
     };
     for names in staves(&voices).into_values() {
         let [first, others @ ..] = &names[..] else { continue };

@@ -12,12 +12,13 @@ use crate::pitch::{Letter, Pitch, PitchClass};
 use crate::quote::excerpt;
 use crate::time::{Time, TimeError};
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 /// A written note, at its sounding pitch.
 #[derive(Clone, Debug)]
 pub(super) struct Sounded {
     /// The voice as the file names it.
-    pub(super) voice: String,
+    pub(super) voice: Rc<str>,
     pub(super) staff: u8,
     /// How often the bar had stepped back before it.
     pub(super) layer: usize,
@@ -34,7 +35,7 @@ pub(super) struct Sounded {
 pub(super) struct Bar {
     pub(super) notes: Vec<Sounded>,
     /// The voices, as the file names them, in which rests are written.
-    pub(super) resting: BTreeSet<String>,
+    pub(super) resting: BTreeSet<Rc<str>>,
     /// The last moment at which something written ends, rests of a whole bar apart.
     pub(super) filled: Time,
     /// The last moment at which a rest for the whole bar ends.
@@ -92,6 +93,7 @@ impl<'s> Walk<'s> {
                 Written::Repeat => walk.bar.repeats = true,
             }
         }
+        walk.bar.notes.shrink_to_fit();
         Ok(walk.bar)
     }
 
@@ -180,9 +182,13 @@ impl<'s> Walk<'s> {
     }
 
     /// The voice as the file names it, or else by the pass through the bar.
-    fn voice(&self, note: &written::Note<'_>) -> String {
+    fn voice(&mut self, note: &written::Note<'_>) -> Rc<str> {
         let named = note.voice.as_deref().filter(|voice| !voice.is_empty());
-        named.map_or_else(|| (self.layer + 1).to_string(), excerpt)
+        let name = named.map_or_else(|| (self.layer + 1).to_string(), excerpt);
+        if *self.state.voice != *name {
+            self.state.voice = name.into();
+        }
+        Rc::clone(&self.state.voice)
     }
 
     fn pitch(&self, content: &Content<'_>) -> Result<Pitch, ReadError> {

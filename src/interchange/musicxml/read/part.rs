@@ -7,6 +7,7 @@ use super::error::{ReadError, Spot};
 use crate::interval::Interval;
 use crate::voice::Clef;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// What stands from one bar to the next.
 #[derive(Clone, Debug)]
@@ -19,6 +20,8 @@ pub(super) struct State {
     pub(super) clefs: BTreeMap<u8, Clef>,
     /// The first transposition as the file gives it.
     pub(super) given: Option<Transposition>,
+    /// The name of the voice read last: most notes share it with the one before.
+    pub(super) voice: Rc<str>,
     fixed: Option<Interval>,
 }
 
@@ -26,7 +29,8 @@ impl State {
     /// At the beginning of a part; `fixed` overrules what the file says of transposition.
     fn new(fixed: Option<Interval>) -> Self {
         let to_sounding = fixed.unwrap_or(Interval::UNISON);
-        Self { divisions: (1, 1), to_sounding, clefs: BTreeMap::new(), given: None, fixed }
+        let (divisions, clefs, voice) = ((1, 1), BTreeMap::new(), Rc::from(""));
+        Self { divisions, to_sounding, clefs, given: None, voice, fixed }
     }
 
     pub(super) fn transpose(&mut self, transposition: Transposition) {

@@ -14,6 +14,7 @@ use crate::score::{Part, ScoreError};
 use crate::time::Time;
 use crate::voice::{Clef, Voice};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// A note in the time of the piece.
 #[derive(Clone, Copy, Debug)]
@@ -162,7 +163,7 @@ fn is_keyboard(written: &BTreeMap<String, Vec<Tone>>) -> bool {
 /// The notes of each voice; by staff as well if the file writes a voice of its own on each of two
 /// staves under one name. A line that crosses to the other staff, alone or in a chord, is one.
 fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone>>, ReadError> {
-    let mut groups: BTreeMap<String, Vec<Tone>> = BTreeMap::new();
+    let mut groups: BTreeMap<Rc<str>, Vec<Tone>> = BTreeMap::new();
     for (bar, (read, &start)) in part.bars.iter().zip(&timeline.starts).enumerate() {
         for note in &read.notes {
             let begin = if bar == 0 { -timeline.cut } else { start };
@@ -179,7 +180,7 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
                 layer: note.layer,
                 tied_on: note.tied_on,
             };
-            groups.entry(note.voice.clone()).or_default().push(tone);
+            groups.entry(Rc::clone(&note.voice)).or_default().push(tone);
         }
     }
     let mut apart = BTreeMap::new();
@@ -190,7 +191,7 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
             a.staff != b.staff && a.layer != b.layer && b.onset < a.end()
         };
         if !tones.windows(2).any(apart_at_once) {
-            apart.insert(voice, tones);
+            apart.insert(voice.to_string(), tones);
             continue;
         }
         for tone in tones {
