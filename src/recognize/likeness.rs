@@ -123,8 +123,8 @@ fn may_be_alike(allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> bool
     let begun = points.next().and_then(|head| Onsets::begin(spot.first, head, tones));
     let Some((mut onsets, distance)) = begun else { return false };
     let mut flaws = Flaws::default();
-    flaws.with(Partner::At(distance));
-    points.all(|point| flaws.with(onsets.partner(point, spot.start + point.at)) <= allowed)
+    flaws.count(Partner::At(distance));
+    points.all(|point| flaws.count(onsets.partner(point, spot.start + point.at)) <= allowed)
 }
 
 /// A way to explain the notes so far.

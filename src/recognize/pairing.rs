@@ -18,6 +18,8 @@ const ADORNED: u32 = 1;
 const MOVED: u32 = 5;
 /// Steps in an octave.
 const OCTAVE_STEPS: i32 = 7;
+/// So many distances there are, octaves apart being one.
+const LEVELS: usize = 7;
 /// So many notes of a statement at most are adorned or held otherwise than in the theme; not counting
 /// those that are merely struck again.
 const ORNAMENTS: u32 = 2;
@@ -87,7 +89,7 @@ impl<'t> Onsets<'t> {
 #[derive(Debug, Default)]
 pub(super) struct Flaws {
     /// How many notes lie at each distance or the next above, octaves apart.
-    levels: [u32; 7],
+    levels: [u32; LEVELS],
     /// How many lie at two neighbouring distances at most.
     right: u32,
     /// How many there are, the missing ones included.
@@ -96,10 +98,10 @@ pub(super) struct Flaws {
 
 impl Flaws {
     /// Counts what stands for a note; returns how many are wrong or missing at least.
-    pub(super) fn with(&mut self, partner: Partner) -> u32 {
+    pub(super) fn count(&mut self, partner: Partner) -> u32 {
         if let Partner::At(distance) = partner {
             let level = usize::try_from(distance.rem_euclid(OCTAVE_STEPS)).unwrap_or(0);
-            let below = level.checked_sub(1).unwrap_or(6);
+            let below = level.checked_sub(1).unwrap_or(LEVELS - 1);
             for level in [level, below] {
                 self.levels[level] += 1;
                 self.right = self.right.max(self.levels[level]);

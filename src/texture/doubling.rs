@@ -72,24 +72,26 @@ impl<'t> Pair<'t> {
     }
 
     fn find_doublings(self) -> Vec<Stretch> {
-        self.runs().into_iter().filter(|run| run.steps >= STEPS).map(|run| run.stretch).collect()
+        self.runs(|run| run.steps >= STEPS)
     }
 
     /// The stretches in which the two voices might double each other, but for the number of their steps.
     pub fn octave_runs(self) -> impl Iterator<Item = Stretch> {
-        self.runs().into_iter().map(|run| run.stretch)
+        self.runs(|_| true).into_iter()
     }
 
-    fn runs(self) -> Vec<Run<'t>> {
-        let (mut found, mut run): (Vec<Run<'_>>, Option<Run<'_>>) = (Vec::new(), None);
+    /// The runs that are to be kept: a few of many.
+    fn runs(self, is_kept: impl Fn(&Run<'t>) -> bool) -> Vec<Stretch> {
+        let (mut found, mut run): (Vec<Stretch>, Option<Run<'_>>) = (Vec::new(), None);
         let accents = self.texture().accents();
+        let mut keep = |run: Option<Run<'t>>| found.extend(run.filter(&is_kept).map(|run| run.stretch));
         for moment in self.moments() {
-            found.extend(run.take_if(|run| !run.takes(moment, accents.bar_at(moment.onset()))));
+            keep(run.take_if(|run| !run.takes(moment, accents.bar_at(moment.onset()))));
             if run.is_none() && is_one(&moment) {
                 run = Some(Run::from(moment));
             }
         }
-        found.extend(run);
+        keep(run);
         found
     }
 }

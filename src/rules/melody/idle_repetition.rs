@@ -46,17 +46,13 @@ struct Run {
 }
 
 /// The runs of one pitch in a voice, without a rest.
-fn runs(texture: &Texture<'_>, voice: usize) -> Vec<Run> {
-    let (tones, mut runs) = (texture.tones(voice), Vec::<Run>::new());
-    for (index, tone) in tones.iter().enumerate() {
-        let before = index.checked_sub(1).and_then(|before| tones.get(before));
-        let goes_on = before.is_some_and(|before| before.pitch == tone.pitch && before.end == tone.onset);
-        match runs.last_mut().filter(|_| goes_on) {
-            Some(run) => run.count += 1,
-            None => runs.push(Run { voice, first: index, count: 1 }),
-        }
-    }
-    runs
+fn runs<'t>(texture: &'t Texture<'_>, voice: usize) -> impl Iterator<Item = Run> + use<'t> {
+    let goes_on = |before: &Tone, tone: &Tone| before.pitch == tone.pitch && before.end == tone.onset;
+    texture.tones(voice).chunk_by(goes_on).scan(0, move |next, notes| {
+        let (first, count) = (*next, notes.len());
+        *next += count;
+        Some(Run { voice, first, count })
+    })
 }
 
 impl Run {
