@@ -194,7 +194,7 @@ pub(crate) fn silence(clean: &Clean, entry: &Entry, _: &mut Chance) -> Option<Pl
     }
     let mut music = clean.music.clone();
     music.lines[entry.voice].drain(entry.notes.clone());
-    Some(Plant { music, fault: whole(clean, entry, vec![entry.voice]), note: None })
+    Some(Plant { music, fault: Fault::at(entry.onset, [entry.voice]), note: None })
 }
 
 /// An entry is not there: its voice has other notes in even beats.

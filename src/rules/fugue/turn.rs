@@ -78,23 +78,40 @@ impl<'t, 's> Round<'t, 's> {
 
     /// When a voice missed its turn after an entry. It comes in about when it was due, or all is over by
     /// then, or there is room for a theme before the next entry: when it comes in. It goes on as after a
-    /// theme, which at most a link, no longer than the subject, would have put off: so much earlier. Otherwise
-    /// when it was due, or, if nothing tells when that was, when it comes in.
+    /// theme: so much earlier. Otherwise when it was due, or, if nothing tells when that was, when it comes in.
     fn missed_after(&self, before: usize, voice: Option<usize>) -> i64 {
         let known = self.due_after(before);
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
         let Some(first) = voice.and_then(|voice| self.texture.tones(voice).first()) else { return due };
-        let late = first.onset - due;
-        let is_in_time = -self.stride < 2 * late && late < self.stride;
-        if is_in_time || self.is_over(due) || self.has_room(before, first.onset) {
+        if self.is_in_time(first.onset, due) || self.is_over(due) || self.has_room(before, first.onset) {
             return first.onset;
         }
-        let stated = self.place_from(first.onset - self.length, self.bar_at(due));
-        let is_one_link_late = stated - due <= self.length;
-        if stated + self.stride < first.onset && is_one_link_late && self.fits(before, stated) {
-            return stated;
+        let stated = self.stated_before(before, first.onset, known);
+        stated.or(known).unwrap_or(if self.fits(before, first.onset) { first.onset } else { due })
+    }
+
+    /// Whether a voice comes in about when it was due: less than half a theme early or late, or, where the bar is as
+    /// at the beginning of the subject, less than a theme late.
+    fn is_in_time(&self, onset: i64, due: i64) -> bool {
+        let late = onset - due;
+        let longest = if self.next_place(onset) == onset { 2 * self.stride } else { self.stride };
+        -self.stride < 2 * late && 2 * late < longest
+    }
+
+    /// When a voice would have begun the theme after an entry, that goes on as after it: when it was due, if it goes on
+    /// within half a theme of its end then; else a theme earlier, where the bar is as at the beginning of the subject,
+    /// if at most a link, no longer than the subject, put it off.
+    fn stated_before(&self, before: usize, onset: i64, known: Option<i64>) -> Option<i64> {
+        let latest = onset - self.stride;
+        let beat = self.texture.accents().pulse_at(onset).1;
+        let goes_on = |due: &i64| (-beat..=self.stride / 2).contains(&(latest - due));
+        if let Some(due) = known.filter(goes_on) {
+            return Some(due);
         }
-        if known.is_none() && self.fits(before, first.onset) { first.onset } else { due }
+        let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
+        let stated = self.place_up_to(latest, self.bar_at(due));
+        let is_one_link_late = stated - due <= self.length;
+        (stated < latest && is_one_link_late && self.fits(before, stated)).then_some(stated)
     }
 
     /// When an entry is due after another: at the distance that such entries have elsewhere in the round,
@@ -104,10 +121,7 @@ impl<'t, 's> Round<'t, 's> {
         let role = other(turn.role);
         let from_before = self.distance(before, turn.role, role).map(|by| turn.onset + by);
         let to_next = next.and_then(|next| Some(next.onset - self.distance(before, role, next.role)?));
-        from_before
-            .into_iter()
-            .chain(to_next)
-            .find(|&due| self.fits(before, due) && (next.is_some() || due >= turn.end))
+        from_before.into_iter().chain(to_next).find(|&due| self.fits(before, due))
     }
 
     /// Whether a voice that comes in after an entry could have had the theme up to the next: that ends, but for its
@@ -148,6 +162,12 @@ impl<'t, 's> Round<'t, 's> {
     fn place_from(&self, from: i64, period: i64) -> i64 {
         let line = self.texture.accents().bar_line(from);
         from + (line + self.offset - from).rem_euclid(period.max(1))
+    }
+
+    /// The last tick up to one that does so.
+    fn place_up_to(&self, to: i64, period: i64) -> i64 {
+        let next = self.place_from(to, period);
+        if next == to { to } else { next - period.max(1) }
     }
 
     /// Whether no voice sounds any more.
