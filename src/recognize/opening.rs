@@ -26,6 +26,9 @@ pub(super) const FEWEST_NOTES: usize = 4;
 const LIKELY: u32 = 8;
 /// So sure must it be if some do not: one in some ten thousand, and a whole head of the theme.
 pub(super) const CERTAIN: u32 = 14;
+/// So sure must be what nobody expects: an answer by contrary motion or on a wrong level, or a voice that enters in
+/// the midst of its line.
+const UNEXPECTED: u32 = 2 * CERTAIN;
 /// Within so many times the length of the theme after the entry before, the next one comes: a codetta
 /// may take its time, but not without end.
 const NEAR: i64 = 4;
@@ -60,7 +63,8 @@ impl Opening {
         let begins = Begin::all(start, strands);
         let leads = begins.iter().filter_map(|begin| Lead::of(*begin, &begins, strands, habits));
         leads.into_iter().find_map(|lead| {
-            let places: &[Place] = if lead.is_alone() { &[Place::Phrase, Place::Anywhere] } else { &[Place::Phrase] };
+            let places: &[Place] =
+                if lead.is_alone() { &[Place::Phrase, Place::Anywhere] } else { &[Place::Phrase] };
             places.iter().find_map(|place| Self::led_by(&lead, *place, bar))
         })
     }
@@ -86,10 +90,10 @@ impl Opening {
         };
         let following = self.followers.len() + 1;
         let (half, all) = (2 * following >= voices, following >= voices);
-        let accompanied = following + 1 >= voices && sure(true, 4 * CERTAIN, HEAD);
+        let accompanied = following + 1 >= voices && sure(true, 2 * UNEXPECTED, HEAD);
         let certain = half && (sure(false, CERTAIN, HEAD) || accompanied || self.agree());
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
-        let contrary = half && sure(true, 2 * CERTAIN, HEAD);
+        let contrary = half && sure(true, UNEXPECTED, HEAD);
         certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
     }
 
@@ -112,7 +116,7 @@ impl Opening {
             .followers
             .first()
             .filter(|one| one.level() == Level::Astray && !one.contrary && one.copied >= HEAD)?;
-        (first.bits >= 2 * CERTAIN * PER_BIT).then_some(first.onset)
+        first.is_sure().then_some(first.onset)
     }
 
     /// Whether two voices copy on and on. More voices may do so by turns, with fixed countersubjects.

@@ -2,7 +2,7 @@
 
 use super::copy::{Copy, copy};
 use super::follower::Follower;
-use super::{CERTAIN, FEWEST_NOTES, HEAD};
+use super::{FEWEST_NOTES, HEAD, UNEXPECTED};
 use crate::exposition::Form;
 use crate::recognize::MAX_NOTES;
 use crate::recognize::habits::{Habits, PER_BIT};
@@ -16,9 +16,6 @@ const FEWEST_ALONE: usize = 3;
 const PHRASES: usize = 8;
 /// How much surer, in bits, a copy must be that does not begin its voice.
 const PHRASE: u32 = 8;
-/// How sure a copy must be in the midst of a line, where nothing tells that the theme may begin: as an answer by
-/// contrary motion, and as long as a head.
-const MIDST: u32 = 2 * CERTAIN;
 /// How much surer a copy in another form must be: there are five of them, and the ear expects none.
 const TRANSFORMED: u32 = 8;
 /// The fewest moves to another pitch: repeated notes alone are no theme.
@@ -101,6 +98,8 @@ impl<'a> Lead<'a> {
         let follow = |other: &Begin| self.follow(&self.strands.voice(other.voice)[other.first..], place);
         let mut followers: Vec<Follower> = later.filter_map(follow).collect();
         followers.sort_by_key(|follower| follower.onset);
+        let all = followers.clone();
+        followers.retain(|one| !all.iter().any(|other| other.drowns(one)));
         followers
     }
 
@@ -114,7 +113,7 @@ impl<'a> Lead<'a> {
             let needed = match (first, begins && phrases <= PHRASES) {
                 (0, _) => Needed { bits: 0, notes: FEWEST_NOTES },
                 (_, true) => Needed { bits: PHRASE, notes: FEWEST_NOTES },
-                _ if place == Place::Anywhere => Needed { bits: MIDST, notes: HEAD },
+                _ if place == Place::Anywhere => Needed { bits: UNEXPECTED, notes: HEAD },
                 _ => return None,
             };
             let alone = self.tones.partition_point(|tone| tone.on < tones[first].on);
