@@ -130,10 +130,13 @@ impl Evidence {
         }
     }
 
-    /// The same if the subject has so many notes.
+    /// The same if the subject has so many notes: what the leading voice has after them may be in another key.
     pub(super) fn closing(self, score: &Score, opening: &Opening, count: usize) -> Self {
-        let closing = count.checked_sub(1).and_then(|last| led_class(score, opening, last));
-        Self { closing, ..self }
+        let classes: Vec<PitchClass> =
+            (0..count).filter_map(|index| led_class(score, opening, index)).collect();
+        let mut lone = Classes::default();
+        classes.iter().for_each(|class| lone.add(*class));
+        Self { lone, closing: classes.last().copied(), ..self }
     }
 
     /// The key that is charged least.
@@ -184,8 +187,8 @@ fn doubt(key: Key, given: Key) -> i64 {
         0 if given.mode() == Mode::Minor => TOLD_MINOR,
         0 => RELATIVE,
         -1 if key.mode() == Mode::Minor => DORIAN,
-        _ if key.tonic() == given.tonic() => PARALLEL,
         _ if fifths(given) == 0 && given.mode() == Mode::Major => UNSIGNED,
+        _ if key.tonic() == given.tonic() => PARALLEL,
         _ => OTHERWISE,
     }
 }

@@ -4,7 +4,7 @@
 //! does not put the rest out of step. One statement may write out a trill where another holds the note,
 //! or strike again what another ties: notes no more than a step from the one that they adorn are an
 //! ornament, whichever of the two has them. A note too many beside one that is missing is that one,
-//! early or late.
+//! early or late; if it is the right one, the ear knows it again by its interval.
 
 use super::strand::Tone;
 use super::theme::Point;
@@ -29,6 +29,8 @@ const OCTAVES: u32 = 2;
 pub(super) enum Partner {
     /// A note so many steps away.
     At(i32),
+    /// The right note, so many steps away, early or late.
+    Displaced(i32),
     /// The note before is held, which this one would adorn.
     Held,
     /// None.
@@ -39,7 +41,7 @@ impl Partner {
     pub(super) const fn distance(self) -> Option<i32> {
         match self {
             Self::At(steps) => Some(steps),
-            Self::Held | Self::Missing => None,
+            Self::Displaced(_) | Self::Held | Self::Missing => None,
         }
     }
 }
@@ -112,6 +114,10 @@ pub(super) struct Pairing<'t> {
     /// The step of the last note of the theme that has a partner.
     paired: i32,
     last: Partner,
+    /// The step of the note that was due last.
+    due: i32,
+    /// The steps to the note before the last one, if it shows now that it was late.
+    late: Option<i32>,
     octaves: Octaves,
     tally: Tally,
 }
@@ -123,7 +129,7 @@ impl<'t> Pairing<'t> {
         let (last, octaves) =
             (Partner::At(before), Octaves { before, shift: 0, changes: 0, left: None, stray: 0 });
         let (next, end, tally) = (first + 1, first + 1, Tally::default());
-        Some(Self { tones, next, end, paired: head.step, last, octaves, tally })
+        Some(Self { tones, next, end, paired: head.step, last, due: head.step, late: None, octaves, tally })
     }
 
     /// What stands for the note paired last.
@@ -134,6 +140,11 @@ impl<'t> Pairing<'t> {
     /// By how many steps the partner before the last one was astray: whole octaves, usually none.
     pub(super) const fn stray(&self) -> i32 {
         OCTAVE_STEPS * self.octaves.stray
+    }
+
+    /// The steps to the note before the last one, if that was missing until this one showed that it was late.
+    pub(super) const fn late(&self) -> Option<i32> {
+        self.late
     }
 
     /// The index after the last note that has a partner.
@@ -163,14 +174,29 @@ impl<'t> Pairing<'t> {
             self.next += 1;
         }
         self.octaves.stray = 0;
-        let partner = self.partner(point, due);
-        self.count_between(since..self.next, partner);
+        let between = since..self.next;
+        self.late = if self.last == Partner::Missing { self.displaced(&between, self.due) } else { None };
+        let early = self.displaced(&between, point.step).filter(|_| self.last != Partner::Missing);
+        let partner = match (self.partner(point, due), early) {
+            (Partner::Missing, Some(distance)) => Partner::Displaced(distance),
+            (partner, _) => partner,
+        };
+        if self.late.is_none() && !matches!(partner, Partner::Displaced(_)) {
+            self.count_between(between, partner);
+        }
         self.count(partner);
         if partner.distance().is_some() {
             self.next += 1;
             (self.end, self.paired) = (self.next, point.step);
         }
-        self.last = partner;
+        (self.last, self.due) = (partner, point.step);
+    }
+
+    /// The steps up to a single note between two that are due, if it is the right one for a step of the theme.
+    fn displaced(&self, between: &Range<usize>, step: i32) -> Option<i32> {
+        let [tone] = self.tones.get(between.clone())? else { return None };
+        let distance = tone.step - step - OCTAVE_STEPS * self.octaves.shift;
+        ((distance - self.octaves.before).abs() <= 1).then_some(distance)
     }
 
     fn partner(&mut self, point: &Point, due: i64) -> Partner {
@@ -196,7 +222,7 @@ impl<'t> Pairing<'t> {
     }
 
     fn count(&mut self, partner: Partner) {
-        self.tally.missing += u32::from(partner == Partner::Missing);
+        self.tally.missing += u32::from(matches!(partner, Partner::Missing | Partner::Displaced(_)));
         self.tally.held += u32::from(partner == Partner::Held && self.last != Partner::Held);
         self.tally.jumps += u32::from(is_jump(self.last, partner));
     }
