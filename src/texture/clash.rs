@@ -204,10 +204,7 @@ const REPEATED: usize = 16;
 /// Whether a note, struck again from `first` to `last` and perhaps before and after, lasts longer than a
 /// time.
 fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
-    let repeats = |pair: &[Tone]| match pair {
-        [one, other] => one.end == other.onset && one.pitch == other.pitch,
-        _ => false,
-    };
+    let repeats = |pair: &[Tone]| pair[0].is_repeated_by(pair[1]);
     let back = tones[first.saturating_sub(REPEATED)..=first].windows(2).rev();
     let forth = tones[last..tones.len().min(last + REPEATED + 1)].windows(2);
     let first = first - back.take_while(|pair| repeats(pair)).count();

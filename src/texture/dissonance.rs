@@ -1,10 +1,11 @@
 //! The dissonances of a texture, each found and named once.
 
+use super::Texture;
+use super::alike::Alike;
 use super::clash::Clash;
 use super::figure::Figure;
 use super::pair::{Moment, Pair};
 use super::walk::Walk;
-use super::{Texture, alike};
 use crate::interval::Interval;
 use crate::meter::Strength;
 
@@ -71,9 +72,8 @@ const TURN: usize = 256;
 
 /// Finds the dissonances of all pairs, in order of onset. All pairs go through time together.
 pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
-    let (mut found, mut walk) = (Vec::new(), texture.walk());
-    let mut pairs: Vec<Search<'_>> =
-        texture.pairs().map(|pair| Search { pair, next: 0, last: None }).collect();
+    let (mut found, mut walk, mut alike) = (Vec::new(), texture.walk(), Alike::of(texture));
+    let mut pairs: Vec<Search<'_>> = texture.pairs().map(|pair| Search { pair, next: 0 }).collect();
     while pairs.iter().any(|it| it.next < it.pair.len()) {
         let turn_ends = |it: &Search<'_>| it.pair.moment(it.next + TURN).map(|it| it.onset());
         let until = pairs.iter().filter_map(turn_ends).min().unwrap_or(i64::MAX);
@@ -84,7 +84,7 @@ pub(super) fn find(texture: &Texture<'_>) -> Vec<Dissonance> {
         found[before..].sort_by_key(|it: &Dissonance| (it.onset, it.note, it.against));
         found[before..]
             .chunk_by_mut(|one, other| one.onset == other.onset)
-            .for_each(|together| alike::with_others(texture, together));
+            .for_each(|together| alike.name(together));
     }
     found
 }
@@ -99,11 +99,10 @@ impl Pair<'_> {
     }
 }
 
-/// How far the search has come in a pair, and what it found last.
+/// How far the search has come in a pair.
 struct Search<'t> {
     pair: Pair<'t>,
     next: usize,
-    last: Option<Dissonance>,
 }
 
 impl<'t> Search<'t> {
@@ -111,10 +110,7 @@ impl<'t> Search<'t> {
     fn go_on(&mut self, until: i64, walk: &mut Walk<'t>, found: &mut Vec<Dissonance>) {
         while let Some(moment) = self.pair.moment(self.next).filter(|moment| moment.onset() < until) {
             self.next += 1;
-            let Some(it) = beginning_with(moment, walk) else { continue };
-            let it = alike::after_octave(self.pair.texture, self.last.as_ref(), it);
-            self.last = Some(it);
-            found.push(it);
+            found.extend(beginning_with(moment, walk));
         }
     }
 }
