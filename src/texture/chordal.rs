@@ -8,6 +8,11 @@ use crate::interval::{Interval, Quality};
 use crate::meter::Strength;
 use crate::pitch::Pitch;
 
+/// Whether an interval is diminished or augmented.
+pub(super) fn is_tense(interval: Interval) -> bool {
+    matches!(interval.quality(), Quality::Diminished(_) | Quality::Augmented(_))
+}
+
 impl Contact {
     /// Whether the two notes are heard as a chord rather than as a note and its ornament: a
     /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
@@ -18,7 +23,7 @@ impl Contact {
 
     /// Whether the interval is diminished or augmented.
     pub(super) fn is_tense(&self) -> bool {
-        matches!(self.interval().quality(), Quality::Diminished(_) | Quality::Augmented(_))
+        is_tense(self.interval())
     }
 
     /// The note that tends downwards: the upper one of a seventh or a diminished interval, the lower

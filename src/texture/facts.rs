@@ -3,7 +3,7 @@
 use super::accent::Accents;
 use super::dissonance::{self, Dissonance};
 use super::pair::{BassSpan, Pair, PairFacts};
-use super::sonority::Sonorities;
+use super::sonority::{Sonorities, Sonority};
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
 use crate::meter::Strength;
@@ -93,14 +93,32 @@ impl<'a> Texture<'a> {
     }
 
     fn find_bass(&self) -> Vec<BassSpan> {
-        let mut bass: Vec<BassSpan> = Vec::new();
+        let (mut bass, mut last): (Vec<BassSpan>, _) = (Vec::new(), vec![None; self.voices()]);
         for sonority in self.sonorities() {
-            let voice = sonority.lowest().and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
+            let voice = self
+                .lowest_heard(&sonority, &mut last)
+                .and_then(|it| u8::try_from(it).ok())
+                .unwrap_or(u8::MAX);
             if bass.last().is_none_or(|last| last.voice != voice) {
                 bass.push(BassSpan { onset: sonority.onset(), voice });
             }
         }
         bass
+    }
+
+    /// The voice that is heard lowest, a note being heard on through a rest of no more than a beat before the next
+    /// (detached playing: common practice). Remembers the last note of each voice.
+    fn lowest_heard(&self, sonority: &Sonority<'_>, last: &mut [Option<usize>]) -> Option<usize> {
+        let heard = last.iter_mut().enumerate().filter_map(|(voice, last)| {
+            let (sounding, tones) = (sonority.note(voice), self.tones(voice));
+            *last = sounding.or(*last);
+            let tone = tones.get((*last)?)?;
+            let goes_on = tones
+                .get(*last.as_ref()? + 1)
+                .is_some_and(|next| next.onset - tone.end <= self.accents.pulse_at(tone.end).1);
+            (sounding.is_some() || goes_on).then_some((tone.pitch.height(), std::cmp::Reverse(voice)))
+        });
+        heard.min().map(|it| it.1.0)
     }
 
     /// The score.

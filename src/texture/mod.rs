@@ -26,6 +26,7 @@ mod perfect;
 mod phrase;
 mod rhythm;
 mod sonority;
+mod thread;
 mod tone;
 #[cfg(test)]
 mod trial;
