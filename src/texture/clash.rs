@@ -146,7 +146,7 @@ impl<'t> Clash<'t> {
     }
 
     /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what sounds
-    /// as one of the two is left, if the other stays; of a fourth the third must sound.
+    /// as one of the two is left, unless both have gone on; of a fourth the third must sound.
     fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2], walk: &mut Walk<'_>) -> Option<HeardChord> {
         let two = self.pitches.map(Pitch::class);
         let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
@@ -157,8 +157,11 @@ impl<'t> Clash<'t> {
         heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
         HeardChord::of(&heard, two).or_else(|| {
             let later = self.heard_at(self.last.end(), walk);
-            let stays = |part: usize| later.contains(&(self.voices()[part], self.pitches[part]));
-            heard.extend(later.iter().filter(|_| stays(0) || stays(1)).map(|(_, pitch)| pitch.class()));
+            let goes_on = |part: usize| {
+                later.iter().any(|it| it.0 == self.voices()[part] && it.1 != self.pitches[part])
+            };
+            let stays = !(goes_on(0) && goes_on(1));
+            heard.extend(later.iter().filter(|_| stays).map(|(_, pitch)| pitch.class()));
             HeardChord::of(&heard, two)
         })
     }

@@ -14,6 +14,9 @@ use std::sync::OnceLock;
 /// How many voices that are sung make a choir.
 const CHOIR: usize = 3;
 
+/// The semitones of an octave.
+const OCTAVE: i32 = 12;
+
 /// The names of the parts of a score, those that are alike with their number.
 fn names(score: &Score) -> Vec<String> {
     let name = |part: &Part| part.voice.name().to_owned();
@@ -82,7 +85,7 @@ impl<'a> Texture<'a> {
         self.outline
     }
 
-    /// The lowest sounding voice, wherever it changes.
+    /// The voice that is heard lowest, wherever it changes.
     pub(super) fn bass(&self) -> &[BassSpan] {
         self.bass.get_or_init(|| self.find_bass())
     }
@@ -94,11 +97,15 @@ impl<'a> Texture<'a> {
 
     fn find_bass(&self) -> Vec<BassSpan> {
         let (mut bass, mut last): (Vec<BassSpan>, _) = (Vec::new(), vec![None; self.voices()]);
+        let deepened = self.deepened();
         for sonority in self.sonorities() {
-            let voice = self
-                .lowest_heard(&sonority, &mut last)
-                .and_then(|it| u8::try_from(it).ok())
-                .unwrap_or(u8::MAX);
+            let heard = last.iter_mut().enumerate().filter_map(|(voice, last)| {
+                let height = self.heard_height(&sonority, voice, last)?;
+                let depth = if deepened == Some(voice) { OCTAVE } else { 0 };
+                Some((height - depth, std::cmp::Reverse(voice)))
+            });
+            let lowest = heard.min().map(|it| it.1.0);
+            let voice = lowest.and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
             if bass.last().is_none_or(|last| last.voice != voice) {
                 bass.push(BassSpan { onset: sonority.onset(), voice });
             }
@@ -106,19 +113,28 @@ impl<'a> Texture<'a> {
         bass
     }
 
-    /// The voice that is heard lowest, a note being heard on through a rest of no more than a beat before the next
-    /// (detached playing: common practice). Remembers the last note of each voice.
-    fn lowest_heard(&self, sonority: &Sonority<'_>, last: &mut [Option<usize>]) -> Option<usize> {
-        let heard = last.iter_mut().enumerate().filter_map(|(voice, last)| {
-            let (sounding, tones) = (sonority.note(voice), self.tones(voice));
-            *last = sounding.or(*last);
-            let tone = tones.get((*last)?)?;
-            let goes_on = tones
-                .get(*last.as_ref()? + 1)
-                .is_some_and(|next| next.onset - tone.end <= self.accents.pulse_at(tone.end).1);
-            (sounding.is_some() || goes_on).then_some((tone.pitch.height(), std::cmp::Reverse(voice)))
-        });
-        heard.min().map(|it| it.1.0)
+    /// How high the note lies that is heard in a voice: one that sounds, or that is heard on. Remembers the last.
+    fn heard_height(&self, sonority: &Sonority<'_>, voice: usize, last: &mut Option<usize>) -> Option<i32> {
+        let sounding = sonority.note(voice);
+        *last = sounding.or(*last);
+        let note = (*last).filter(|&note| sounding.is_some() || self.is_heard_on(voice, note))?;
+        self.tones(voice).get(note).map(|tone| tone.pitch.height())
+    }
+
+    /// Whether a note is heard on through a rest: one of no more than a beat before the next (detached playing:
+    /// common practice).
+    fn is_heard_on(&self, voice: usize, note: usize) -> bool {
+        let tones = self.tones(voice);
+        let rest = tones.get(note).zip(tones.get(note + 1)).map(|(it, next)| (it.end, next.onset - it.end));
+        rest.is_some_and(|(end, length)| length <= self.accents.pulse_at(end).1)
+    }
+
+    /// The lowest part of a choir, which is heard an octave deeper: instruments of sixteen feet go with it, so that a
+    /// tenor that dips below it does not become the bass (C. P. E. Bach, preface to the chorales of 1765, from memory).
+    fn deepened(&self) -> Option<usize> {
+        let sung = self.score.parts().iter().enumerate().filter(|(_, part)| part.voice.is_sung());
+        let sung: Vec<usize> = sung.map(|(voice, _)| voice).collect();
+        sung.last().copied().filter(|_| sung.len() >= CHOIR)
     }
 
     /// The score.

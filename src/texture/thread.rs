@@ -101,7 +101,7 @@ mod tests {
     // Common practice in detached playing.
     #[test]
     fn note_may_resolve_after_a_rest_of_a_beat() {
-        let bass = "B3:1/4 R B3 C4:5/4";
+        let bass = "B3:1/4 R B3 A3:5/4";
         assert_eq!(names("4/4", &["G4:1/4 R F4 R E4:1", bass])[0], "1/2 F4 resolving tritone");
         assert_eq!(names("4/4", &["G4:1/4 R F4 R:1/2 E4:3/4", bass])[0], "1/2 F4 unexplained dissonance");
     }
@@ -109,7 +109,7 @@ mod tests {
     // Burmeister, *Musica poetica*, from memory: the aposiopesis, all voices being silent at once.
     #[test]
     fn note_may_resolve_after_a_rest_that_both_voices_share() {
-        let lines = |rest| [format!("D4:1/2 F4:1/4 {rest} E4:1"), format!("G4:1/2 B3:1/4 {rest} C4:1")];
+        let lines = |rest| [format!("A4:1/2 F4:1/4 {rest} E4:1"), format!("C4:1/2 B3:1/4 {rest} C4:1")];
         let found = |rest| {
             let lines = lines(rest);
             names("4/4", &lines.each_ref().map(String::as_str)).pop().unwrap()

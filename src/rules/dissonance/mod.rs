@@ -16,6 +16,17 @@ use crate::pitch::Pitch;
 use crate::rules::Evidence;
 use crate::texture::{Dissonance, Texture};
 
+/// The dissonances of one kind, each note once: what is wrong with it against several voices is one mistake.
+fn each_note_once<'t>(
+    texture: &'t Texture<'_>,
+    is_so: impl Fn(&Dissonance) -> bool,
+) -> impl Iterator<Item = &'t Dissonance> {
+    let mut known = vec![None; texture.voices()];
+    texture.dissonances().iter().filter(move |it| {
+        is_so(it) && known[it.note.0].replace((it.note.1, it.onset)) != Some((it.note.1, it.onset))
+    })
+}
+
 /// The pitches of the dissonant note and of the other one.
 fn pitches(texture: &Texture<'_>, dissonance: &Dissonance) -> Option<[Pitch; 2]> {
     let pitch = |(voice, note): (usize, usize)| texture.tones(voice).get(note).map(|tone| tone.pitch);

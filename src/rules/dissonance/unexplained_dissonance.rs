@@ -1,6 +1,6 @@
 //! Dissonances without a reason.
 
-use super::{evidence, names};
+use super::{each_note_once, evidence, names};
 use crate::meter::Strength;
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -37,8 +37,9 @@ impl Rule for UnexplainedDissonance {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &&Dissonance| it.figure == Figure::Unexplained && it.strength >= self.from;
-        for dissonance in texture.dissonances().iter().filter(judged) {
+        let from = self.from;
+        let judged = move |it: &Dissonance| it.figure == Figure::Unexplained && it.strength >= from;
+        for dissonance in each_note_once(texture, judged) {
             let [voice, other] = names(texture, dissonance);
             let Some(evidence) = evidence(texture, dissonance) else { continue };
             let message = format_args!("{voice} clashes with {other} without preparation or resolution");

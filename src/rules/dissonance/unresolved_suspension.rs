@@ -1,6 +1,6 @@
 //! Suspensions that do not fall.
 
-use super::{evidence, names};
+use super::{each_note_once, evidence, names};
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture};
@@ -27,8 +27,8 @@ impl Rule for UnresolvedSuspension {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &&Dissonance| it.figure == Figure::UnresolvedSuspension;
-        for dissonance in texture.dissonances().iter().filter(judged) {
+        let judged = |it: &Dissonance| it.figure == Figure::UnresolvedSuspension;
+        for dissonance in each_note_once(texture, judged) {
             let [voice, other] = names(texture, dissonance);
             let Some(evidence) = evidence(texture, dissonance) else { continue };
             let message = format_args!("{voice} does not resolve its suspension against {other}");
