@@ -146,7 +146,7 @@ impl<'t> Clash<'t> {
     }
 
     /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what sounds
-    /// as one of the two is left, unless both have gone on; of a fourth the third must sound.
+    /// before one of the two is left and, unless both have gone on, then; of a fourth the third must sound.
     fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2], walk: &mut Walk<'_>) -> Option<HeardChord> {
         let two = self.pitches.map(Pitch::class);
         let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
@@ -156,7 +156,9 @@ impl<'t> Clash<'t> {
         let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
         heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
         HeardChord::of(&heard, two).or_else(|| {
-            let later = self.heard_at(self.last.end(), walk);
+            let end = self.last.end();
+            heard.extend(self.heard_at(end - 1, walk).iter().map(|(_, pitch)| pitch.class()));
+            let later = self.heard_at(end, walk);
             let goes_on = |part: usize| {
                 later.iter().any(|it| it.0 == self.voices()[part] && it.1 != self.pitches[part])
             };
