@@ -18,6 +18,8 @@ const OCTAVE: u32 = 2;
 const WRONG: u32 = 3;
 /// No note begins where one should: worse than a wrong one, for the rhythm is what the ear knows first.
 const MISSING: u32 = 4;
+/// The right note, early or late: one of its two sides is right, as in a wrong one.
+const DISPLACED: u32 = WRONG;
 /// A note of the theme that adorns the one before, which is held instead.
 const HELD: u32 = 1;
 /// A first note longer or shorter than in the theme, which is common (Prout, *Fugue*, §61).
@@ -184,6 +186,7 @@ impl Comparison {
         for point in rest {
             pairing.go_on(point, spot.start + point.at);
             self.put_astray(pairing.stray());
+            self.put_late(pairing.late());
             self.partners.push(pairing.last());
             if pairing.is_hopeless(allowed) {
                 return None;
@@ -197,6 +200,13 @@ impl Comparison {
         let mut partners = self.partners.iter_mut().rev();
         if let Some(Partner::At(distance)) = partners.find(|partner| partner.distance().is_some()) {
             *distance += steps;
+        }
+    }
+
+    /// Says of the last note, which was missing, that it is late: the next one has shown it.
+    fn put_late(&mut self, late: Option<i32>) {
+        if let (Some(distance), Some(last)) = (late, self.partners.last_mut()) {
+            *last = Partner::Displaced(distance);
         }
     }
 
@@ -226,7 +236,8 @@ impl Path {
         let distance = match partner {
             Partner::At(distance) => distance,
             Partner::Held => return Self { cost: self.cost + HELD, held: self.held + 1, ..self },
-            Partner::Missing => {
+            Partner::Displaced(distance) if distance == wanted => return self.off_time(point),
+            Partner::Displaced(_) | Partner::Missing => {
                 return Self { cost: self.cost + MISSING, sound: false, timed: false, ..self };
             }
         };
@@ -239,15 +250,22 @@ impl Path {
         Self { right, ..self.on_time(point, true) }
     }
 
-    /// A note begins when it should. Right after a right one it tells by its interval and its rhythm, else
-    /// by its rhythm.
+    /// A note begins when it should. Right after a right one it tells by its interval, and if that was on time by
+    /// its rhythm; a wrong note by its rhythm alone.
     const fn on_time(self, point: &Point, right: bool) -> Self {
         let (mut bits, mut rhythm) = (self.bits, self.rhythm);
+        let told = if self.timed { point.rhythm } else { 0 };
         if right && self.sound {
-            bits += point.interval + point.rhythm;
-        } else if self.timed {
-            rhythm += point.rhythm;
+            bits += point.interval + told;
+        } else {
+            rhythm += told;
         }
         Self { bits, rhythm, sound: right, timed: true, ..self }
+    }
+
+    /// The right note begins early or late: right after a right one it tells by its interval.
+    const fn off_time(self, point: &Point) -> Self {
+        let told = if self.sound { point.interval } else { 0 };
+        Self { cost: self.cost + DISPLACED, bits: self.bits + told, sound: true, timed: false, ..self }
     }
 }

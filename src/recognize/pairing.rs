@@ -4,7 +4,7 @@
 //! does not put the rest out of step. One statement may write out a trill where another holds the note,
 //! or strike again what another ties: notes no more than a step from the one that they adorn are an
 //! ornament, whichever of the two has them. A note too many beside one that is missing is that one,
-//! early or late.
+//! early or late; if it is the right one, the ear knows it again by its interval.
 
 use super::strand::Tone;
 use super::theme::Point;
@@ -31,6 +31,8 @@ const OCTAVES: u32 = 2;
 pub(super) enum Partner {
     /// A note so many steps away.
     At(i32),
+    /// The right note, so many steps away, early or late.
+    Displaced(i32),
     /// The note before is held, which this one would adorn.
     Held,
     /// None.
@@ -41,7 +43,7 @@ impl Partner {
     pub(super) const fn distance(self) -> Option<i32> {
         match self {
             Self::At(steps) => Some(steps),
-            Self::Held | Self::Missing => None,
+            Self::Displaced(_) | Self::Held | Self::Missing => None,
         }
     }
 }
@@ -163,6 +165,10 @@ pub(super) struct Pairing<'t> {
     /// The index after the last note that has a partner.
     end: usize,
     last: Partner,
+    /// The step of the note that was due last.
+    due: i32,
+    /// The steps to the note before the last one, if it shows now that it was late.
+    late: Option<i32>,
     octaves: Octaves,
     tally: Tally,
 }
@@ -172,7 +178,8 @@ impl<'t> Pairing<'t> {
     pub(super) fn begin(first: usize, head: &Point, tones: &'t [Tone]) -> Option<Self> {
         let (onsets, before) = Onsets::begin(first, head, tones)?;
         let octaves = Octaves { before, shift: 0, changes: 0, left: None, stray: 0 };
-        Some(Self { onsets, end: first + 1, last: Partner::At(before), octaves, tally: Tally::default() })
+        let (last, tally) = (Partner::At(before), Tally::default());
+        Some(Self { onsets, end: first + 1, last, due: head.step, late: None, octaves, tally })
     }
 
     /// What stands for the note paired last.
@@ -183,6 +190,11 @@ impl<'t> Pairing<'t> {
     /// By how many steps the partner before the last one was astray: whole octaves, usually none.
     pub(super) const fn stray(&self) -> i32 {
         OCTAVE_STEPS * self.octaves.stray
+    }
+
+    /// The steps to the note before the last one, if that was missing until this one showed that it was late.
+    pub(super) const fn late(&self) -> Option<i32> {
+        self.late
     }
 
     /// The index after the last note that has a partner.
@@ -198,26 +210,37 @@ impl<'t> Pairing<'t> {
     /// Whether more is left over, held or moved than in an entry that may have so many flaws.
     pub(super) const fn is_hopeless(&self, allowed: u32) -> bool {
         let Tally { extra, adorned, struck_again, held } = self.tally;
-        extra > allowed + 1
-            || adorned - struck_again + held > ORNAMENTS
-            || self.octaves.changes > OCTAVES
+        extra > allowed + 1 || adorned - struck_again + held > ORNAMENTS || self.octaves.changes > OCTAVES
     }
 
     /// Pairs the next note of the theme, which is due on a tick.
     pub(super) fn go_on(&mut self, point: &Point, due: i64) {
         let since = self.onsets.next;
         self.octaves.stray = 0;
-        let partner = match self.onsets.partner(point, due) {
-            Partner::At(distance) => {
+        let heard = self.onsets.partner(point, due);
+        let between = since..self.onsets.next - usize::from(heard.distance().is_some());
+        self.late = if self.last == Partner::Missing { self.displaced(&between, self.due) } else { None };
+        let early = self.displaced(&between, point.step).filter(|_| self.last != Partner::Missing);
+        let partner = match (heard, early) {
+            (Partner::At(distance), _) => {
                 self.end = self.onsets.next;
                 Partner::At(self.octaves.hear(distance))
             }
-            partner => partner,
+            (Partner::Missing, Some(distance)) => Partner::Displaced(distance),
+            (partner, _) => partner,
         };
-        let after = self.onsets.next - usize::from(partner.distance().is_some());
-        self.count_between(since..after, partner);
+        if self.late.is_none() && !matches!(partner, Partner::Displaced(_)) {
+            self.count_between(between, partner);
+        }
         self.tally.held += u32::from(partner == Partner::Held && self.last != Partner::Held);
-        self.last = partner;
+        (self.last, self.due) = (partner, point.step);
+    }
+
+    /// The steps up to a single note between two that are due, if it is the right one for a step of the theme.
+    fn displaced(&self, between: &Range<usize>, step: i32) -> Option<i32> {
+        let [tone] = self.onsets.tones.get(between.clone())? else { return None };
+        let distance = tone.step - step - OCTAVE_STEPS * self.octaves.shift;
+        ((distance - self.octaves.before).abs() <= 1).then_some(distance)
     }
 
     /// Counts the notes before the one that was due.

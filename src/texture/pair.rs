@@ -77,13 +77,6 @@ fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot
     }
 }
 
-/// The lowest and the highest of some notes.
-fn span(tones: &[Tone]) -> Option<[Pitch; 2]> {
-    let pitches = || tones.iter().map(|tone| tone.pitch);
-    let height = |pitch: &Pitch| pitch.height();
-    Some([pitches().min_by_key(height)?, pitches().max_by_key(height)?])
-}
-
 impl<'t> Pair<'t> {
     /// The upper part's number, 0 being the top part.
     pub const fn upper(&self) -> usize {
@@ -120,7 +113,7 @@ impl<'t> Pair<'t> {
 
     /// Whether both parts are voices of one kind: two sopranos or two violins, by what is known of their
     /// compass; or two parts that use one compass, each an octave or more whose ends lie within a third of
-    /// the other's, as alto and tenor of many a motet do, or canto and quinto. Cost: linear in the notes.
+    /// the other's, as alto and tenor of many a motet do, or canto and quinto.
     pub fn is_of_equals(&self) -> bool {
         let parts = self.texture.score().parts();
         let reach = |voice: usize| parts.get(voice)?.voice.reach();
@@ -130,7 +123,8 @@ impl<'t> Pair<'t> {
 
     /// Whether the lines of both use one compass, within a third at either end.
     fn shares_compass(&self) -> bool {
-        let [Some(one), Some(other)] = self.tones.map(span) else { return false };
+        let spans = [self.upper, self.lower].map(|voice| self.texture.span(voice));
+        let [Some(one), Some(other)] = spans else { return false };
         let is_wide = |[lowest, highest]: [Pitch; 2]| (highest - lowest).number() >= 8;
         let is_near = one.into_iter().zip(other).all(|(one, other)| (one - other).number() <= 3);
         is_near && is_wide(one) && is_wide(other)

@@ -20,6 +20,11 @@ impl Tone {
     pub const fn duration(self) -> i64 {
         self.end - self.onset
     }
+
+    /// Whether another note strikes it again as it ends.
+    pub(super) fn is_repeated_by(self, next: Self) -> bool {
+        self.end == next.onset && self.pitch == next.pitch
+    }
 }
 
 /// No note: the voice rests.

@@ -1,7 +1,7 @@
 //! Two voices in one rhythm.
 
+use super::is_doubling;
 use super::together::{are_several, covers, is_alone, is_known, join, spot};
-use super::{exposition, is_doubling};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
@@ -67,7 +67,7 @@ impl RhythmicUnison {
     fn exposed(self, texture: &Texture<'_>) -> Range<i64> {
         match self.outside {
             Outside::InFull => 0..i64::MAX,
-            Outside::Lighter => exposition(texture).unwrap_or(0..i64::MAX),
+            Outside::Lighter => texture.exposition().unwrap_or(0..i64::MAX),
         }
     }
 
@@ -134,10 +134,9 @@ impl Rule for RhythmicUnison {
         &INFO
     }
 
-    /// Where no fugue is known, most of the piece may be in one rhythm; where one is, its first entry and the end
-    /// of its exposition may be far away.
+    /// Where no fugue is known, most of the piece may be in one rhythm.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        if texture.outline().is_none() || self.outside == Outside::Lighter {
+        if texture.outline().is_none() {
             return Reach::Piece;
         }
         let pairs = || texture.pairs().flat_map(Pair::rhythmic_unisons);
