@@ -27,13 +27,15 @@ impl HeardChord {
     /// itself: no other holds both its notes.
     pub fn of(heard: &[PitchClass], two: [PitchClass; 2]) -> Option<Self> {
         let third = |root: PitchClass, note: PitchClass| root.up_to(note).steps() == 2;
-        let chords = heard.iter().map(|&root| Self::on(root, heard));
-        let complete = chords.filter(|chord| {
+        let is_complete = |root: PitchClass| {
+            let chord = Self { root, has_seventh: false };
             two.iter().all(|&note| chord.contains(note))
-                && heard.iter().any(|&note| third(chord.root, note) && chord.contains(note))
-        });
+                && heard.iter().any(|&note| third(root, note) && chord.contains(note))
+        };
+        let roots = heard.iter().copied().filter(|root| is_complete(*root));
         let strange = |chord: &Self| heard.iter().filter(|&&note| !chord.contains(note)).count();
-        complete.min_by_key(strange).or_else(|| Self::of_diminished_seventh(two))
+        let chords = roots.map(|root| Self::on(root, heard));
+        chords.min_by_key(strange).or_else(|| Self::of_diminished_seventh(two))
     }
 
     fn on(root: PitchClass, heard: &[PitchClass]) -> Self {

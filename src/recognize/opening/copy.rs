@@ -210,7 +210,8 @@ impl Pairs<'_> {
         let next = if index == 0 { 0 } else { self.tones.partition_point(|tone| tone.on < due) };
         let since =
             self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
-        let after = self.tones.partition_point(|tone| tone.on <= since);
+        let before = self.tones.get(..next).unwrap_or(&[]).iter().rev();
+        let after = next - before.take_while(|tone| tone.on > since).count();
         let partner = self.tones.get(next).filter(|tone| index == 0 || tone.on == due);
         let between = self.tones.get(after..next).unwrap_or(&[]);
         let adorned = after.checked_sub(1).map(|before| self.tones[before].step);
