@@ -6,7 +6,7 @@
 //! explanation is found note by note, in time linear in the notes.
 
 use super::habits::PER_BIT;
-use super::pairing::{Pairing, Partner};
+use super::pairing::{Flaws, Onsets, Pairing, Partner};
 use super::strand::Tone;
 use super::theme::{Point, Theme};
 
@@ -117,11 +117,16 @@ impl Distances {
     fn common(&self) -> Option<i32> {
         self.0.iter().rev().max_by_key(|(_, count)| *count).map(|(distance, _)| *distance)
     }
+}
 
-    /// How many notes at least are wrong: those that lie neither at the common distance nor beside it.
-    fn wrong(&self, common: i32) -> u32 {
-        self.0.iter().filter(|(distance, _)| (distance - common).abs() > 1).map(|(_, count)| count).sum()
-    }
+/// Whether the notes from a spot on may be the theme with so many flaws: most are given up here.
+fn may_be_alike(allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> bool {
+    let mut points = theme.points().iter();
+    let begun = points.next().and_then(|head| Onsets::begin(spot.first, head, tones));
+    let Some((mut onsets, distance)) = begun else { return false };
+    let mut flaws = Flaws::default();
+    flaws.with(Partner::At(distance));
+    points.all(|point| flaws.with(onsets.partner(point, spot.start + point.at)) <= allowed)
 }
 
 /// A way to explain the notes so far.
@@ -143,12 +148,12 @@ impl Comparison {
     /// How like the theme the notes are from a spot on; `None` if too unlike.
     pub(super) fn at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
         let allowed = flaws_allowed(theme.count());
+        if !may_be_alike(allowed, spot, theme, tones) {
+            return None;
+        }
         let (end, surplus) = self.pair(allowed, spot, theme, tones)?;
         self.distances.count(&self.partners);
         let common = self.distances.common()?;
-        if self.distances.wrong(common) > allowed {
-            return None;
-        }
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
         let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
         let below = path.right[1] > path.right[0];

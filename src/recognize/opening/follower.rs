@@ -59,10 +59,11 @@ impl Follower {
         self.contrary || matches!(self.level(), Level::Astray)
     }
 
-    /// Whether a voice that begins with it only sounds together with it: entries come one after another, so
-    /// that what tells less than half as much is like the theme by chance.
-    pub(super) const fn drowns(&self, other: &Self) -> bool {
-        self.onset == other.onset && self.bits > 2 * other.bits
+    /// Whether a voice that begins with it, or less than so long a head of the theme before or after, only sounds
+    /// together with it: entries come one after another, so that what tells less than half as much is like the theme
+    /// by chance.
+    pub(super) const fn drowns(&self, other: &Self, head: i64) -> bool {
+        (self.onset - other.onset).abs() < head && self.bits > 2 * other.bits
     }
 
     /// Whether it is sure even where nobody expects it.

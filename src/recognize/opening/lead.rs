@@ -98,8 +98,9 @@ impl<'a> Lead<'a> {
         let follow = |other: &Begin| self.follow(&self.strands.voice(other.voice)[other.first..], place);
         let mut followers: Vec<Follower> = later.filter_map(follow).collect();
         followers.sort_by_key(|follower| follower.onset);
+        let head = self.tones.get(FEWEST_NOTES - 1).map_or(0, |tone| tone.on - self.begin.onset);
         let all = followers.clone();
-        followers.retain(|one| !all.iter().any(|other| other.drowns(one)));
+        followers.retain(|one| !all.iter().any(|other| other.drowns(one, head)));
         followers
     }
 
