@@ -287,7 +287,7 @@ fn key_is_that_of_the_subject_whatever_follows_it() {
     let subject = "A4:1/4 E5 D5:1/8 C5 B4:1/4 A4:1/2";
     let link =
         "R:1/4 G4:1/8 F4 E4 F4 G4 C5 B4 G4 C5 D5 C5:1/4 G4:1/8 F4 E4 D4 C4 E4 G4 C5 D5 B4 C5 G4 C5:1/2";
-    let lines = [format!("R:5 E5:1/4 A5 A5:1/8 G5 F#5:1/4 E5:1/2"), format!("{subject} {link}")];
-    let found = outline("C major", &[&lines[0], &lines[1]]).unwrap();
+    let lines = ["R:5 E5:1/4 A5 A5:1/8 G5 F#5:1/4 E5:1/2", &format!("{subject} {link}")];
+    let found = outline("C major", &lines).unwrap();
     assert_eq!(found.subject.key().to_string(), "A minor");
 }
