@@ -181,9 +181,8 @@ impl Chord<'_> {
     /// The way on with a note in a voice.
     fn given(&self, note: usize, line: usize, mut way: Way) -> Way {
         let last = some(way.lasts[line]);
-        if !self.costs.is_bound(last, note) {
-            way.cost += self.costs.go_on(last, note, line) + CROSSED * self.crossed(note, line, &way.lasts);
-        }
+        let step = if self.costs.is_bound(last, note) { 0 } else { self.costs.go_on(last, note, line) };
+        way.cost += step + CROSSED * self.crossed(note, line, &way.lasts);
         way.lasts[line] = index(note);
         way
     }
