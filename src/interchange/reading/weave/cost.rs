@@ -15,6 +15,9 @@ const LONG_REST: i32 = 8;
 const OVER_REST: i32 = 12;
 /// A voice that begins otherwise than with the theme: dearer than that another one goes on by any usual leap.
 const BEGIN: i32 = 30;
+/// The same, for those who compare readings of more and of fewer voices.
+#[cfg(feature = "musicxml")]
+pub(in super::super::super) const NEW_VOICE: i64 = BEGIN as i64;
 /// One that begins with it so many semitones beside the middle of its register costs one: themes are wide.
 const ENTRY: i32 = 2;
 /// One that goes on so many semitones beside the middle of its register costs one.
