@@ -41,6 +41,8 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let parts = tonality::read_parts(&document, first, &mut remarks)?;
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
     parts.iter().for_each(|part| remark_marks(part, &timeline, &mut remarks));
+    // What follows takes the room of what was written.
+    drop(document);
     let mut music = Vec::new();
     let voiced = parts.iter().filter(|part| !part.is_unpitched());
     let count = voiced.clone().count();

@@ -186,7 +186,7 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
     for (bar, (read, &start)) in part.bars.iter().zip(&timeline.starts).enumerate() {
         for note in &read.notes {
             let begin = if bar == 0 { -timeline.cut } else { start };
-            let onset = begin.checked_add(note.onset).and_then(|onset| onset.checked_add(Time::ZERO));
+            let onset = begin.checked_add(note.onset);
             let onset =
                 onset.map_err(|source| ReadError::Time { spot: spot(part, timeline, start), source })?;
             let tone = Tone {
