@@ -40,7 +40,9 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let mut remarks = Vec::new();
     let parts = tonality::read_parts(&document, first, &mut remarks)?;
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
-    parts.iter().for_each(|part| remark_marks(part, &timeline, &mut remarks));
+    for part in &parts {
+        remark_marks(part, &timeline, &mut remarks);
+    }
     // What follows takes the room of what was written.
     drop(document);
     let mut music = Vec::new();
