@@ -117,6 +117,11 @@ impl Distances {
     fn common(&self) -> Option<i32> {
         self.0.iter().rev().max_by_key(|(_, count)| *count).map(|(distance, _)| *distance)
     }
+
+    /// How many notes at least are wrong: those that lie neither at the common distance nor beside it.
+    fn wrong(&self, common: i32) -> u32 {
+        self.0.iter().filter(|(distance, _)| (distance - common).abs() > 1).map(|(_, count)| count).sum()
+    }
 }
 
 /// Whether the notes from a spot on may be the theme with so many flaws: most are given up here.
@@ -154,6 +159,9 @@ impl Comparison {
         let (end, surplus) = self.pair(allowed, spot, theme, tones)?;
         self.distances.count(&self.partners);
         let common = self.distances.common()?;
+        if self.distances.wrong(common) > allowed {
+            return None;
+        }
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
         let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
         let below = path.right[1] > path.right[0];
