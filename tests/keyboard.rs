@@ -57,8 +57,10 @@ fn by_hand(sounding: &[(usize, i32)]) -> BTreeMap<usize, (u8, usize)> {
     named
 }
 
-/// A note or the part of it that lies in a bar: onset, duration, whether it comes from the bar before, goes on.
-fn piece(note: Note, from: Time, to: Time) -> Option<(Time, Time, [bool; 2])> {
+/// A note or the part of it that lies in a bar: where it begins and ends, whether it comes from the bar before, goes on.
+type Piece = (Time, Time, [bool; 2]);
+
+fn piece(note: Note, from: Time, to: Time) -> Option<Piece> {
     let (begin, end) = (note.onset().max(from), note.end().min(to));
     (begin < end).then(|| (begin, end, [note.onset() < from, note.end() > to]))
 }
@@ -94,7 +96,7 @@ fn engraved(score: &Score, naming: Naming) -> String {
 
 fn bar_of(xml: &mut String, parts: &[Part], from: Time, to: Time, naming: Naming) {
     let ticks = |time: Time| time.scaled(1920, 1).unwrap().numerator();
-    let within = |part: &Part| -> Vec<(Note, (Time, Time, [bool; 2]))> {
+    let within = |part: &Part| -> Vec<(Note, Piece)> {
         part.line.notes().iter().filter_map(|&note| Some((note, piece(note, from, to)?))).collect()
     };
     let voices: Vec<_> = parts.iter().map(within).collect();
