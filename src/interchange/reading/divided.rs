@@ -12,7 +12,7 @@ const BARS: i64 = 4;
 const SHARE: usize = 2;
 
 /// How many lines there are at each chord: as many as sound together at more than half of its
-/// onsets, or for four bars on end, notes that are held counting too; elsewhere one.
+/// onsets, or for four bars on end that are more than closing chords, notes that are held counting too; elsewhere one.
 pub(super) fn wanted<T: Sounding>(chords: &[Vec<T>], bar: Time) -> Vec<usize> {
     let moments = moments(chords);
     let mut wanted = vec![1; moments.len()];
@@ -36,6 +36,8 @@ struct Moment {
     sounding: usize,
     /// How long until the next, or until the last of them ends.
     lasts: Time,
+    /// Whether they begin and end together.
+    is_block: bool,
 }
 
 fn moments<T: Sounding>(chords: &[Vec<T>]) -> Vec<Moment> {
@@ -50,7 +52,8 @@ fn moments<T: Sounding>(chords: &[Vec<T>]) -> Vec<Moment> {
         held.extend(chord.iter().map(|tone| Reverse(tone.end())));
         last = chord.iter().map(Sounding::end).max().unwrap_or(last).max(last);
         let until = next.map_or(last, |next| next.min(last));
-        Moment { sounding: held.len(), lasts: until.checked_sub(onset).unwrap_or(Time::ZERO) }
+        let is_block = held.len() == chord.len() && chord.iter().all(|tone| tone.end() == chord[0].end());
+        Moment { sounding: held.len(), lasts: until.checked_sub(onset).unwrap_or(Time::ZERO), is_block }
     };
     chords.iter().zip(nexts).map(moment).collect()
 }
@@ -69,8 +72,13 @@ fn runs(moments: &[Moment], level: usize, bar: Time) -> Vec<std::ops::Range<usiz
     let several: usize = runs.iter().map(std::ops::Range::len).sum();
     let often = several * SHARE > moments.len();
     let long = bar.scaled(BARS, 1).unwrap_or(bar);
-    runs.retain(|run| often || lasting(&moments[run.clone()]) >= long);
+    runs.retain(|run| often || (lasting(&moments[run.clone()]) >= long && !is_close(moments, run)));
     runs
+}
+
+/// Whether moments are the closing chords of a line.
+fn is_close(moments: &[Moment], run: &std::ops::Range<usize>) -> bool {
+    run.end == moments.len() && moments[run.clone()].iter().all(|moment| moment.is_block)
 }
 
 fn lasting(moments: &[Moment]) -> Time {

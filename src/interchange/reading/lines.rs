@@ -309,6 +309,16 @@ mod tests {
         assert_eq!((lines.len(), lines[0].as_str()), (2, "R:1 F3:1 G3:1 F3:1 E3:1"));
     }
 
+    /// Four closing chords once made a melody four voices.
+    #[test]
+    fn closing_chords_divide_no_part() {
+        let melody = "C5:1/2 D5 E5 D5 C5 D5 E5 D5 C5 B4 C5:1 D5 C5 B4";
+        let texts = [melody, "R:5 E4:1 F4 E4 D4"];
+        assert_eq!(made(&texts, Rank::Top).1, 4);
+        let moving = [melody, "R:5 E4:1 F4 E4:1/2 D4 D4:1"];
+        assert_eq!(made(&moving, Rank::Top).0.len(), 2);
+    }
+
     #[test]
     fn notes_together_at_most_onsets_are_as_many_lines() {
         let texts = ["E5:1/2 D5 C5", "C5:1/4 C5 B4:1/2 C4"];

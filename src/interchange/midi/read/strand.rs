@@ -3,7 +3,7 @@
 use super::super::super::reading::{
     Lines, MAX_WOVEN, Rank, ReadRemark, Sign, Sounding, lines, together, weave,
 };
-use super::clock::{ARTICULATION, Clock};
+use super::clock::{ARTICULATION, Clock, DETACHED};
 use super::error::ReadError;
 use super::events::{Strand, Struck};
 use super::frame::Frame;
@@ -172,14 +172,15 @@ impl Quantizer<'_> {
     /// When a note ends: with the next one where only the manner of playing parts them, else where it is
     /// released or, before a rest, would be if it were held to its end.
     fn end(&self, note: &Struck, onsets: &[i64]) -> Result<Time, ReadError> {
-        let plain = self.clock.exact(note.to).ok().filter(|&exact| self.clock.value(note.to) == Some(exact));
+        let plain = self.clock.plain(note.from, note.to);
         let after = onsets.partition_point(|&onset| onset < note.to);
         let near = [after.checked_sub(1), Some(after)].into_iter().flatten();
         let near = near.filter_map(|index| onsets.get(index)).filter(|&&onset| onset > note.from);
         let next = near.min_by_key(|&&onset| (onset - note.to).abs()).copied();
         let is_manner = |next: i64| {
-            let apart = next - note.to;
-            (plain.is_none() || apart <= 0) && apart.abs().saturating_mul(ARTICULATION) <= note.to - note.from
+            let (apart, length) = (next - note.to, note.to - note.from);
+            let is_within = |share: i64| apart.abs().saturating_mul(share) <= length;
+            if apart > 0 { plain.is_none() && is_within(DETACHED) } else { is_within(ARTICULATION) }
         };
         if let Some(next) = next.filter(|&next| is_manner(next)) {
             return self.value(next);

@@ -5,10 +5,12 @@ use super::error::{ReadError, Spot};
 use super::number::decimal;
 use super::written::{self, Attributes};
 use crate::interval::Interval;
-use crate::key::Mode;
+use crate::key::{Mode, Signature};
 use crate::meter::{Meter, MeterError};
+use crate::pitch::Letter;
 use crate::quote::excerpt;
 use crate::voice::Clef;
+use std::collections::BTreeSet;
 
 /// A signature with its mode, if the file says it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,11 +22,25 @@ pub(super) struct Signed {
 /// The signature, if it is one of sharps or flats.
 pub(super) fn signature(attributes: &Attributes<'_>, spot: &Spot) -> Result<Option<Signed>, ReadError> {
     let Some(key) = &attributes.key else { return Ok(None) };
-    let Some(fifths) = &key.fifths else { return Ok(None) };
+    let mode = key.mode.as_deref().and_then(mode);
+    let Some(fifths) = &key.fifths else { return Ok(written_out(key).map(|fifths| Signed { fifths, mode })) };
     let number = fifths.parse().ok().filter(|fifths: &i32| (-7..=7).contains(fifths));
     let expected = "a number of sharps up to 7, or of flats down to -7";
     let fifths = number.ok_or_else(|| value(spot, "fifths", fifths, expected))?;
-    Ok(Some(Signed { fifths, mode: key.mode.as_deref().and_then(mode) }))
+    Ok(Some(Signed { fifths, mode }))
+}
+
+/// The number of sharps, or of flats if negative, of a signature that is written out sign by sign; nothing if no key
+/// has these signs.
+fn written_out(key: &written::Key<'_>) -> Option<i32> {
+    let letters: Option<BTreeSet<Letter>> =
+        key.steps.iter().map(|step| step.chars().next().and_then(Letter::from_char)).collect();
+    let sign = key.alterations.first()?.parse().ok().filter(|sign: &i32| sign.abs() == 1)?;
+    let fifths = sign * i32::try_from(key.steps.len()).ok()?;
+    let signature = Signature::new(fifths).ok()?;
+    let is_usual = key.alterations.iter().all(|other| *other == sign.to_string())
+        && letters? == signature.letters().collect();
+    is_usual.then_some(fifths)
 }
 
 /// Names of modes in the format: besides ours the old name of major and minor.

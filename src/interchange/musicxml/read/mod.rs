@@ -40,12 +40,16 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let mut remarks = Vec::new();
     let parts = tonality::read_parts(&document, first, &mut remarks)?;
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
+    for part in &parts {
+        remark_marks(part, &timeline, &mut remarks);
+    }
     // What follows takes the room of what was written.
     drop(document);
     let mut music = Vec::new();
-    for (index, part) in parts.iter().enumerate() {
-        let standing = Standing { index, count: parts.len() };
-        remark_marks(part, &timeline, &mut remarks);
+    let voiced = parts.iter().filter(|part| !part.is_unpitched());
+    let count = voiced.clone().count();
+    for (index, part) in voiced.enumerate() {
+        let standing = Standing { index, count };
         music.extend(voices::voices(part, &timeline, standing, &mut remarks)?);
     }
     let key = tonality::key(&parts, &music, &mut remarks)?;

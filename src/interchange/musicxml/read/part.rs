@@ -51,6 +51,14 @@ pub(super) struct Read {
     pub(super) completed: bool,
 }
 
+impl Read {
+    /// Whether its notes have no pitch, as those of a drum: it is no voice.
+    pub(super) fn is_unpitched(&self) -> bool {
+        self.bars.iter().any(|bar| bar.marks.unpitched > 0)
+            && self.bars.iter().all(|bar| bar.notes.is_empty())
+    }
+}
+
 /// Reads all bars of a part; `first` is the number of its first bar.
 pub(super) fn read(source: &Source<'_>, fixed: Option<Interval>, first: i64) -> Result<Read, ReadError> {
     let mut state = State::new(fixed);

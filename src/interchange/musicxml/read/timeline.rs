@@ -174,10 +174,9 @@ impl Builder<'_, '_> {
     fn stray(&mut self, bar: usize, length: Time, remarks: &mut Vec<ReadRemark>) -> Result<(), ReadError> {
         let (number, meter) = (self.number, self.standing);
         let (bars, inside) = self.timed(length.divided(meter.bar()))?;
-        let ends = self.parts.iter().map(|part| (sounding(part, bar), part.name.clone()));
-        let (end, part) = ends.max_by_key(|(end, _)| *end).unwrap_or_default();
+        let end = self.parts.iter().map(|part| sounding(part, bar)).max().unwrap_or_default();
         if length > meter.bar() && end <= meter.bar() && inside.is_positive() {
-            remarks.push(ReadRemark::LongRest { part, bar: number });
+            remarks.push(ReadRemark::LongRest { part: self.longest(bar).to_owned(), bar: number });
             return self.add(&[meter.bar()], meter, 1);
         }
         let own = meter.lasting(length).filter(|own| number > 1 || own.bar() > self.pickup);
@@ -190,6 +189,7 @@ impl Builder<'_, '_> {
         }
         if length > meter.bar() {
             let by = self.timed(length.checked_sub(meter.bar()))?;
+            let part = self.longest(bar).to_owned();
             return Err(ReadError::LongBar { spot: Spot { part, bar: number }, by, meter });
         }
         let by = self.timed(meter.bar().checked_sub(length))?;
@@ -197,6 +197,12 @@ impl Builder<'_, '_> {
         self.add(&[length], meter, 1)?;
         self.now = self.timed(self.now.checked_add(by))?;
         Ok(())
+    }
+
+    /// The name of the first part in which most is written in a bar.
+    fn longest(&self, bar: usize) -> &str {
+        let filled = |part: &&Read| part.bars.get(bar).map(|bar| bar.filled);
+        self.parts.iter().rev().max_by_key(filled).map_or("", |part| &part.name)
     }
 
     /// Bars of the file that are so many bars of the score in this meter.

@@ -1,7 +1,7 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
 use super::super::super::reading::{
-    Lines, MAX_WOVEN, Rank, ReadRemark, Sign, Sounding, lines, most_together, price, weave,
+    Lines, MAX_WOVEN, NEW_VOICE, Rank, ReadRemark, Sign, Sounding, lines, most_together, price, weave,
 };
 use super::alone;
 use super::error::{ReadError, Spot};
@@ -118,7 +118,8 @@ pub(super) fn voices(
 }
 
 /// The voices as their numbers say; on more than one staff woven anew, if that makes smoother lines and the numbers may
-/// be ranks, or if they are more than ever sound together and woven lines are no worse.
+/// be ranks, or if they are more than ever sound together and woven lines are no worse: to begin as one more voice is
+/// not counted against numbers that are kept like voices.
 fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
     let written = grouped(part, timeline)?;
     let bar = timeline.meters.first().bar();
@@ -129,16 +130,16 @@ fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lin
     }
     let are_ranks = are_ranks(&written);
     let tones = all_numbered(written);
-    let lines = numbered.iter().flat_map(|voice| &voice.each);
     let most = most_together(&tones, bar);
-    let least = match lines.clone().count() {
-        count if count > most => 0,
-        _ if are_ranks => i64::try_from(tones.len()).unwrap_or(i64::MAX) / RANKED,
-        _ => return Ok(numbered),
+    let count: usize = numbered.iter().map(|voice| voice.each.len()).sum();
+    let least = match (are_ranks, count > most) {
+        (true, true) => 0,
+        (true, false) => i64::try_from(tones.len()).unwrap_or(i64::MAX) / RANKED,
+        (false, true) => NEW_VOICE * i64::try_from(count - most).unwrap_or(i64::MAX),
+        (false, false) => return Ok(numbered),
     };
-    let woven = weave(tones, |tone| tone.signs, most);
-    let spared = price(lines) - price(&woven.each);
-    Ok(if spared > least { vec![woven] } else { numbered })
+    let woven = vec![weave(tones, |tone| tone.signs, count.min(most))];
+    Ok(if price(&numbered) - price(&woven) > least { woven } else { numbered })
 }
 
 /// The voices as their numbers say.

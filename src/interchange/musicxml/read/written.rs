@@ -79,6 +79,9 @@ pub(super) struct Attributes<'a> {
 pub(super) struct Key<'a> {
     pub(super) fifths: Option<Text<'a>>,
     pub(super) mode: Option<Text<'a>>,
+    /// The letters and alterations of a signature that is written out.
+    pub(super) steps: Vec<Text<'a>>,
+    pub(super) alterations: Vec<Text<'a>>,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -236,7 +239,16 @@ fn attributes<'a>(elements: &mut Elements<'a>) -> Found<Attributes<'a>> {
 
 fn key<'a>(elements: &mut Elements<'a>) -> Found<Key<'a>> {
     let mut key = Key::default();
-    texts(elements, [("fifths", &mut key.fifths), ("mode", &mut key.mode)])?;
+    elements.each_child(|elements, tag| {
+        match tag.name() {
+            "fifths" => elements.text_into(&mut key.fifths)?,
+            "mode" => elements.text_into(&mut key.mode)?,
+            "key-step" => key.steps.extend(elements.text()?),
+            "key-alter" => key.alterations.extend(elements.text()?),
+            _ => {}
+        }
+        Ok(())
+    })?;
     Ok(key)
 }
 

@@ -13,8 +13,13 @@ const REST: i32 = 4;
 const LONG_REST: i32 = 8;
 /// A leap over a rest costs no more than an octave: the ear does not hear it as one.
 const OVER_REST: i32 = 12;
-/// A voice that begins: dearer than that another one goes on by any usual leap.
-const BEGIN: i32 = 20;
+/// A voice that begins otherwise than with the theme: dearer than that another one goes on by any usual leap.
+const BEGIN: i32 = 30;
+/// The same, for those who compare readings of more and of fewer voices.
+#[cfg(feature = "musicxml")]
+pub(in super::super::super) const NEW_VOICE: i64 = BEGIN as i64;
+/// One that begins with it so many semitones beside the middle of its register costs one: themes are wide.
+const ENTRY: i32 = 2;
 /// One that goes on so many semitones beside the middle of its register costs one.
 const REGISTER: i32 = 16;
 /// The other hand takes the voice over.
@@ -78,7 +83,7 @@ impl Costs {
         let beside = self.means[line].map_or(0, |mean| (bond.begins.unwrap_or(to.height) - mean).abs());
         let torn = if bond.before.is_some() { TORN } else { 0 };
         let step = match last.map(|last| &self.notes[last]) {
-            None if bond.begins.is_some() => beside,
+            None if bond.begins.is_some() => beside / ENTRY,
             None => BEGIN + beside,
             Some(from) if from.end < to.onset => after_rest(from, to) + beside,
             Some(from) => {

@@ -17,6 +17,8 @@ mod search;
 use super::lines::{Lines, Sounding, Tally};
 use crate::time::Time;
 use cost::Costs;
+#[cfg(feature = "musicxml")]
+pub(in super::super) use cost::NEW_VOICE;
 
 /// The most voices: one for each finger.
 const MAX_LINES: usize = 10;
@@ -93,16 +95,17 @@ pub(in super::super) fn weave<T: Sounding>(
 /// What it costs that these are the lines, the highest first, whatever is written: semitones of leap, and what is as bad
 /// as leaps of so many.
 #[cfg(feature = "musicxml")]
-pub(in super::super) fn price<'a, T: Sounding + 'a>(lines: impl IntoIterator<Item = &'a Vec<T>>) -> i64 {
+pub(in super::super) fn price<T: Sounding>(voices: &[Lines<T>]) -> i64 {
     use std::cmp::Reverse;
-    let each = (0..MAX_LINES).zip(lines);
+    let each = (0..MAX_LINES).zip(voices.iter().flat_map(|voice| &voice.each));
     let mut tones: Vec<(T, usize)> =
         each.flat_map(|(line, tones)| tones.iter().map(move |&tone| (tone, line))).collect();
     tones.sort_by_key(|(tone, _)| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
     let (tones, lines): (Vec<T>, Vec<usize>) = tones.into_iter().unzip();
     let count = lines.iter().max().map_or(1, |&last| last + 1);
     let nothing = Sign { staff: 1, number: None, bar: 0 };
-    search::price(&Costs::of(&tones, |_| [nothing; 2], count), count, &lines)
+    let left_out: usize = voices.iter().map(|voice| voice.left_out.count).sum();
+    search::price(&Costs::of(&tones, |_| [nothing; 2], count), count, &lines, left_out)
 }
 
 /// The notes without those within chords of more than all fingers strike.

@@ -75,10 +75,12 @@ pub(super) fn search(costs: &Costs, count: usize) -> Vec<Option<usize>> {
     placed
 }
 
-/// What it costs that each note is of the voice given.
-pub(super) fn price(costs: &Costs, count: usize, lines: &[usize]) -> i64 {
+/// What it costs that each note is of the voice given, and so many are of none.
+#[cfg(feature = "musicxml")]
+pub(super) fn price(costs: &Costs, count: usize, lines: &[usize], left_out: usize) -> i64 {
     let mut way = Way { lasts: [NONE; MAX_LINES], cost: 0, step: NONE };
-    let (mut total, mut from) = (0, 0);
+    let (mut total, mut from) =
+        (i64::from(LEFT_OUT).saturating_mul(i64::try_from(left_out).unwrap_or(i64::MAX)), 0);
     for notes in costs.notes.chunk_by(|one, next| one.onset == next.onset) {
         let notes = from..from + notes.len();
         from = notes.end;
@@ -181,9 +183,8 @@ impl Chord<'_> {
     /// The way on with a note in a voice.
     fn given(&self, note: usize, line: usize, mut way: Way) -> Way {
         let last = some(way.lasts[line]);
-        if !self.costs.is_bound(last, note) {
-            way.cost += self.costs.go_on(last, note, line) + CROSSED * self.crossed(note, line, &way.lasts);
-        }
+        let step = if self.costs.is_bound(last, note) { 0 } else { self.costs.go_on(last, note, line) };
+        way.cost += step + CROSSED * self.crossed(note, line, &way.lasts);
         way.lasts[line] = index(note);
         way
     }
