@@ -1,7 +1,7 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    Alone, AlteredEntry, AugmentedInterval, Bareness, Between, ContraryPerfects, CrowdedMotion,
+    Alone, AlteredEntry, AugmentedInterval, Bareness, Between, ChordNotes, ContraryPerfects, CrowdedMotion,
     DirectPerfects, DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject,
     EmptyBeat, Equals, FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry,
     IrregularOrder, Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music,
@@ -89,7 +89,11 @@ fn all_with(forms: Vec<Box<dyn Rule>>) -> Vec<Box<dyn Rule>> {
 fn free() -> Vec<Box<dyn Rule>> {
     vec![
         Box::new(ParallelPerfects { veiled: Veiled::Lighter }),
-        Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }),
+        Box::new(UnpreparedDissonance {
+            only_leaps: true,
+            chords: ChordNotes::Excused,
+            ..UnpreparedDissonance::default()
+        }),
         Box::new(PerfectsInSuccession { bareness: Bareness::OfTwo, ..PerfectsInSuccession::default() }),
         Box::new(Spacing { played: 3, ..Spacing::default() }),
         Box::new(VoiceCrossing { equals: Equals::Lighter, ..VoiceCrossing::default() }),

@@ -14,11 +14,23 @@ pub struct UnpreparedDissonance {
     /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
     /// double ones too, échappées, cambiatas and tense intervals that resolve are not.
     pub only_leaps: bool,
+    /// What becomes of the notes of chords.
+    pub chords: ChordNotes,
+}
+
+/// What becomes of a dissonance that [belongs to a chord](Figure::is_chordal).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChordNotes {
+    /// It wants preparation as any other.
+    Judged,
+    /// It may be struck with its chord: the essential dissonance of the free style (Kirnberger, *Die Kunst des
+    /// reinen Satzes*, from memory).
+    Excused,
 }
 
 impl Default for UnpreparedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse, only_leaps: false }
+        Self { from: Strength::Pulse, only_leaps: false, chords: ChordNotes::Judged }
     }
 }
 
@@ -88,7 +100,8 @@ impl Rule for UnpreparedDissonance {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &&Dissonance| {
-            let is_meant = !self.only_leaps || leaps(texture, it);
+            let is_excused = self.chords == ChordNotes::Excused && it.figure.is_chordal();
+            let is_meant = !is_excused && (!self.only_leaps || leaps(texture, it));
             it.strength >= self.from && lacks_preparation(texture, it) && is_meant
         };
         for dissonance in texture.dissonances().iter().filter(judged) {
@@ -107,7 +120,7 @@ impl Rule for UnpreparedDissonance {
 
 #[cfg(test)]
 mod tests {
-    use super::UnpreparedDissonance;
+    use super::{ChordNotes, UnpreparedDissonance};
     use crate::rules::trial::found;
 
     #[test]
@@ -137,6 +150,16 @@ mod tests {
     fn finds_leaps_alone_if_it_is_set_so() {
         let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
         assert!(found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]).is_empty());
+        assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
+    }
+
+    // Kirnberger, *Die Kunst des reinen Satzes*, from memory: the essential dissonance.
+    #[test]
+    fn allows_the_notes_of_chords_if_it_is_set_so() {
+        let rule = UnpreparedDissonance { chords: ChordNotes::Excused, ..UnpreparedDissonance::default() };
+        let seventh = ["D5:1/2 F5 E5:1", "B3:1/2 G3 C4:1"];
+        assert_eq!(found(&UnpreparedDissonance::default(), "4/4", &seventh).len(), 1);
+        assert!(found(&rule, "4/4", &seventh).is_empty());
         assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
     }
 
