@@ -104,7 +104,9 @@ impl<'t> Clash<'t> {
         let before = first.checked_sub(1).and_then(|before| tones.get(before));
         match before {
             _ if tone.onset < self.first.onset() => Entry::Held,
-            Some(before) if before.end == tone.onset && before.pitch == tone.pitch => Entry::Repeated,
+            Some(before) if before.end == tone.onset && before.pitch.class() == tone.pitch.class() => {
+                Entry::Repeated
+            }
             _ => Entry::Struck,
         }
     }
@@ -145,8 +147,8 @@ impl<'t> Clash<'t> {
         Some((up, is_dissonant(up, moment.holds_lowest())))
     }
 
-    /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what sounds
-    /// before one of the two is left and, unless both have gone on, then; of a fourth the third must sound.
+    /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what other
+    /// voices sound as one of the two is left, before or, unless both go on, after; of a fourth the third must sound.
     fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2], walk: &mut Walk<'_>) -> Option<HeardChord> {
         let two = self.pitches.map(Pitch::class);
         let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
@@ -157,13 +159,15 @@ impl<'t> Clash<'t> {
         heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
         HeardChord::of(&heard, two).or_else(|| {
             let end = self.last.end();
-            heard.extend(self.heard_at(end - 1, walk).iter().map(|(_, pitch)| pitch.class()));
             let later = self.heard_at(end, walk);
             let goes_on = |part: usize| {
                 later.iter().any(|it| it.0 == self.voices()[part] && it.1 != self.pitches[part])
             };
-            let stays = !(goes_on(0) && goes_on(1));
-            heard.extend(later.iter().filter(|_| stays).map(|(_, pitch)| pitch.class()));
+            let lasts = !(goes_on(0) && goes_on(1));
+            let others =
+                self.heard_at(end - 1, walk).into_iter().chain(later.iter().copied().filter(|_| lasts));
+            let others = others.filter(|(voice, _)| !self.voices().contains(voice));
+            heard.extend(others.map(|(_, pitch)| pitch.class()));
             HeardChord::of(&heard, two)
         })
     }

@@ -9,6 +9,7 @@ use crate::exposition::Outline;
 use crate::meter::Strength;
 use crate::score::{Part, Place, Score};
 use crate::time::{Grid, Time};
+use std::cmp::Reverse;
 use std::sync::OnceLock;
 
 /// How many voices that are sung make a choir.
@@ -85,7 +86,7 @@ impl<'a> Texture<'a> {
         self.outline
     }
 
-    /// The voice that is heard lowest, wherever it changes.
+    /// The voice that is heard lowest, wherever it changes; none where another lies lower on paper.
     pub(super) fn bass(&self) -> &[BassSpan] {
         self.bass.get_or_init(|| self.find_bass())
     }
@@ -98,13 +99,17 @@ impl<'a> Texture<'a> {
     fn find_bass(&self) -> Vec<BassSpan> {
         let (mut bass, mut last): (Vec<BassSpan>, _) = (Vec::new(), vec![None; self.voices()]);
         let deepened = self.deepened();
+        let depth = |voice: usize| if deepened == Some(voice) { OCTAVE } else { 0 };
         for sonority in self.sonorities() {
-            let heard = last.iter_mut().enumerate().filter_map(|(voice, last)| {
-                let height = self.heard_height(&sonority, voice, last)?;
-                let depth = if deepened == Some(voice) { OCTAVE } else { 0 };
-                Some((height - depth, std::cmp::Reverse(voice)))
-            });
-            let lowest = heard.min().map(|it| it.1.0);
+            let heard = last.iter_mut().enumerate();
+            let heard: Vec<(i32, Reverse<usize>)> = heard
+                .filter_map(|(voice, last)| {
+                    Some((self.heard_height(&sonority, voice, last)?, Reverse(voice)))
+                })
+                .collect();
+            let lowest = heard.iter().min().map(|it| it.1.0);
+            let deepest = heard.iter().min_by_key(|(height, voice)| (height - depth(voice.0), *voice));
+            let lowest = lowest.filter(|&lowest| deepest.is_some_and(|it| it.1.0 == lowest));
             let voice = lowest.and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
             if bass.last().is_none_or(|last| last.voice != voice) {
                 bass.push(BassSpan { onset: sonority.onset(), voice });

@@ -168,15 +168,15 @@ mod tests {
         assert!(found(&UnpreparedDissonance::default(), "4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4"]).is_empty());
     }
 
-    // Common practice: the seventh is held, leaps an octave and falls; what is struck is the root above it.
+    // Common practice: the seventh is held, dissonant from the first; what is struck is the root above it.
     #[test]
     fn says_that_the_voice_strikes_which_is_not_held() {
-        let lines = ["Bb4:3/8 G4:1/8 A4:1/2", "F#3:1/4 G3:3/8 G4:1/8 F4:1/4", "A3:1/2 C#3:1/2"];
+        let lines = ["F#4:1/2 A4:1/2", "F#3:1/4 G3:1/2 F3:1/4", "A3:1/2 C#3:1/2"];
         let marks = found(&UnpreparedDissonance::default(), "4/4", &lines);
         assert!(
             marks.contains(
-                &"bar 1, beat 3: Caution [(1, 1), (0, 2)] \
-              soprano strikes a dissonance against alto on the beat (broken chord)"
+                &"bar 1, beat 3: Caution [(1, 1), (0, 1)] \
+              soprano strikes a dissonance against alto on the beat (unprepared chord seventh)"
                     .to_owned()
             ),
             "{marks:?}"
