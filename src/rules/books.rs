@@ -1,13 +1,13 @@
 //! The sets of rules that come with the library.
 
 use super::{
-    Alone, AlteredEntry, AugmentedInterval, Bareness, Between, ChordNotes, ContraryPerfects, CrowdedMotion,
+    Alone, AlteredEntry, AugmentedInterval, Bareness, Between, ContraryPerfects, CrowdedMotion,
     DirectPerfects, DisplacedEntry, DoubledLeadingNote, DoubledResolution, Doubling, DroppedCountersubject,
     EmptyBeat, Equals, FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry,
     IrregularOrder, Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music,
     OutOfCompass, OutOfTessitura, Outside, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
-    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Recited, RhythmicUnison, Rule, RuleBook, Severity,
-    ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
+    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Recited, RhythmicUnison, Rule, RuleBook, Sevenths,
+    Severity, ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
     UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
     UnresolvedSuspension, Veiled, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
@@ -91,7 +91,7 @@ fn free() -> Vec<Box<dyn Rule>> {
         Box::new(ParallelPerfects { veiled: Veiled::Lighter }),
         Box::new(UnpreparedDissonance {
             only_leaps: true,
-            chords: ChordNotes::Excused,
+            sevenths: Sevenths::Excused,
             ..UnpreparedDissonance::default()
         }),
         Box::new(PerfectsInSuccession { bareness: Bareness::OfTwo, ..PerfectsInSuccession::default() }),

@@ -14,14 +14,14 @@ pub struct UnpreparedDissonance {
     /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
     /// double ones too, échappées, cambiatas and tense intervals that resolve are not.
     pub only_leaps: bool,
-    /// What becomes of the notes of chords.
-    pub chords: ChordNotes,
+    /// What becomes of sevenths that fall.
+    pub sevenths: Sevenths,
 }
 
-/// What becomes of a dissonance that [belongs to a chord](Figure::is_chordal).
+/// What becomes of a seventh that is struck without preparation and falls by step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ChordNotes {
-    /// It wants preparation as any other.
+pub enum Sevenths {
+    /// It wants preparation as any other dissonance.
     Judged,
     /// It may be struck with its chord: the essential dissonance of the free style (Kirnberger, *Die Kunst des
     /// reinen Satzes*, from memory).
@@ -30,7 +30,7 @@ pub enum ChordNotes {
 
 impl Default for UnpreparedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse, only_leaps: false, chords: ChordNotes::Judged }
+        Self { from: Strength::Pulse, only_leaps: false, sevenths: Sevenths::Judged }
     }
 }
 
@@ -100,7 +100,8 @@ impl Rule for UnpreparedDissonance {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &&Dissonance| {
-            let is_excused = self.chords == ChordNotes::Excused && it.figure.is_chordal();
+            let is_excused =
+                self.sevenths == Sevenths::Excused && matches!(it.figure, Figure::ChordSeventh { .. });
             let is_meant = !is_excused && (!self.only_leaps || leaps(texture, it));
             it.strength >= self.from && lacks_preparation(texture, it) && is_meant
         };
@@ -120,7 +121,7 @@ impl Rule for UnpreparedDissonance {
 
 #[cfg(test)]
 mod tests {
-    use super::{ChordNotes, UnpreparedDissonance};
+    use super::{Sevenths, UnpreparedDissonance};
     use crate::rules::trial::found;
 
     #[test]
@@ -155,8 +156,8 @@ mod tests {
 
     // Kirnberger, *Die Kunst des reinen Satzes*, from memory: the essential dissonance.
     #[test]
-    fn allows_the_notes_of_chords_if_it_is_set_so() {
-        let rule = UnpreparedDissonance { chords: ChordNotes::Excused, ..UnpreparedDissonance::default() };
+    fn allows_sevenths_that_fall_if_it_is_set_so() {
+        let rule = UnpreparedDissonance { sevenths: Sevenths::Excused, ..UnpreparedDissonance::default() };
         let seventh = ["D5:1/2 F5 E5:1", "B3:1/2 G3 C4:1"];
         assert_eq!(found(&UnpreparedDissonance::default(), "4/4", &seventh).len(), 1);
         assert!(found(&rule, "4/4", &seventh).is_empty());
