@@ -11,8 +11,8 @@ use crate::texture::{Dissonance, Figure, Texture, Tone, Weight};
 pub struct UnpreparedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
-    /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
-    /// double ones too, échappées, cambiatas and tense intervals that resolve are not.
+    /// Whether those alone are judged that are reached or left by leap: no by default. Passing and neighbour notes,
+    /// échappées, cambiatas, six-fours and tense intervals that resolve are not.
     pub only_leaps: bool,
     /// What becomes of sevenths that fall.
     pub sevenths: Sevenths,
@@ -74,18 +74,17 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
         _ => false,
     };
     let by_step = around.is_some_and(|around| around.windows(2).all(is_step));
-    let is_bound = matches!(
-        dissonance.figure,
-        Figure::Tritone
-            | Figure::Altered
-            | Figure::DoubleNeighbour
-            | Figure::Neighbour(_)
-            | Figure::Echappee
-            | Figure::Cambiata
-            | Figure::SixFour
-            | Figure::HeldSixFour
-            | Figure::SixFourThree
-    );
+    let is_bound = dissonance.figure.is_stepwise()
+        || matches!(
+            dissonance.figure,
+            Figure::Tritone
+                | Figure::Altered
+                | Figure::Echappee
+                | Figure::Cambiata
+                | Figure::SixFour
+                | Figure::HeldSixFour
+                | Figure::SixFourThree
+        );
     !by_step && !is_bound
 }
 
@@ -152,6 +151,13 @@ mod tests {
         let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
         assert!(found(&rule, "4/4", &["E5:1/2 D5:1/4 C5", "C4:1"]).is_empty());
         assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
+    }
+
+    // Common practice: detached notes pass as others do.
+    #[test]
+    fn allows_detached_passing_notes_if_leaps_alone_are_meant() {
+        let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
+        assert!(found(&rule, "4/4", &["E5:1/4 R D5:1/4 R C5:1", "C4:2"]).is_empty());
     }
 
     // Kirnberger, *Die Kunst des reinen Satzes*, from memory: the essential dissonance.
