@@ -6,8 +6,8 @@ use super::{
     EmptyBeat, Equals, FalseRelation, Further, HandSpan, HangingLeadingNote, IdleRepetition, InnerLastEntry,
     IrregularOrder, Leaps, MisplacedAnswer, MisplacedReturn, MissingCodetta, MissingEntry, Music,
     OutOfCompass, OutOfTessitura, Outside, OverlongCodetta, ParallelPerfects, PerfectsAcrossRest,
-    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Recited, RhythmicUnison, Rule, RuleBook, Sevenths,
-    Severity, ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
+    PerfectsInSuccession, PerfectsOnAccents, QuickPedal, Recited, RhythmicUnison, Rule, RuleBook, Severity,
+    ShadowingCountersubject, SilentFirstVoice, Singers, Spacing, StalledMotion, UnequalFifths,
     UnexplainedDissonance, UninvertibleCountersubject, UnpreparedDissonance, UnrecoveredLeap,
     UnresolvedSuspension, Veiled, VoiceCrossing, VoiceOverlap, WideLeap, WrongAnswerNote, WrongSubjectNote,
 };
@@ -89,11 +89,7 @@ fn all_with(forms: Vec<Box<dyn Rule>>) -> Vec<Box<dyn Rule>> {
 fn free() -> Vec<Box<dyn Rule>> {
     vec![
         Box::new(ParallelPerfects { veiled: Veiled::Lighter }),
-        Box::new(UnpreparedDissonance {
-            only_leaps: true,
-            sevenths: Sevenths::Excused,
-            ..UnpreparedDissonance::default()
-        }),
+        Box::new(UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() }),
         Box::new(PerfectsInSuccession { bareness: Bareness::OfTwo, ..PerfectsInSuccession::default() }),
         Box::new(Spacing { played: 3, ..Spacing::default() }),
         Box::new(VoiceCrossing { equals: Equals::Lighter, ..VoiceCrossing::default() }),

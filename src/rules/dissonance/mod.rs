@@ -9,7 +9,7 @@ mod unresolved_suspension;
 pub use doubled_resolution::DoubledResolution;
 pub use false_relation::FalseRelation;
 pub use unexplained_dissonance::UnexplainedDissonance;
-pub use unprepared_dissonance::{Sevenths, UnpreparedDissonance};
+pub use unprepared_dissonance::UnpreparedDissonance;
 pub use unresolved_suspension::UnresolvedSuspension;
 
 use crate::pitch::Pitch;

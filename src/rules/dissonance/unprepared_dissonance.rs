@@ -14,23 +14,11 @@ pub struct UnpreparedDissonance {
     /// Whether those alone are judged that are reached or left by leap: no by default. Passing and neighbour notes,
     /// échappées, cambiatas, six-fours and tense intervals that resolve are not.
     pub only_leaps: bool,
-    /// What becomes of sevenths that fall.
-    pub sevenths: Sevenths,
-}
-
-/// What becomes of a seventh that is struck without preparation and falls by step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sevenths {
-    /// It wants preparation as any other dissonance.
-    Judged,
-    /// It may be struck with its chord: the essential dissonance of the free style (Kirnberger, *Die Kunst des
-    /// reinen Satzes*, from memory).
-    Excused,
 }
 
 impl Default for UnpreparedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse, only_leaps: false, sevenths: Sevenths::Judged }
+        Self { from: Strength::Pulse, only_leaps: false }
     }
 }
 
@@ -99,9 +87,7 @@ impl Rule for UnpreparedDissonance {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &&Dissonance| {
-            let is_excused =
-                self.sevenths == Sevenths::Excused && matches!(it.figure, Figure::ChordSeventh { .. });
-            let is_meant = !is_excused && (!self.only_leaps || leaps(texture, it));
+            let is_meant = !self.only_leaps || leaps(texture, it);
             it.strength >= self.from && lacks_preparation(texture, it) && is_meant
         };
         for dissonance in texture.dissonances().iter().filter(judged) {
@@ -120,7 +106,7 @@ impl Rule for UnpreparedDissonance {
 
 #[cfg(test)]
 mod tests {
-    use super::{Sevenths, UnpreparedDissonance};
+    use super::UnpreparedDissonance;
     use crate::rules::trial::found;
 
     #[test]
@@ -158,16 +144,6 @@ mod tests {
     fn allows_detached_passing_notes_if_leaps_alone_are_meant() {
         let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
         assert!(found(&rule, "4/4", &["E5:1/4 R D5:1/4 R C5:1", "C4:2"]).is_empty());
-    }
-
-    // Kirnberger, *Die Kunst des reinen Satzes*, from memory: the essential dissonance.
-    #[test]
-    fn allows_sevenths_that_fall_if_it_is_set_so() {
-        let rule = UnpreparedDissonance { sevenths: Sevenths::Excused, ..UnpreparedDissonance::default() };
-        let seventh = ["D5:1/2 F5 E5:1", "B3:1/2 G3 C4:1"];
-        assert_eq!(found(&UnpreparedDissonance::default(), "4/4", &seventh).len(), 1);
-        assert!(found(&rule, "4/4", &seventh).is_empty());
-        assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
     }
 
     #[test]
