@@ -7,17 +7,20 @@ use crate::exposition::{Entry, Outline};
 use crate::line::{Line, Note};
 use crate::rules::{Change, Rule, Severity};
 use crate::score::{Part, Score};
-use crate::texture::Texture;
+use crate::texture::{Piece, Texture};
 use crate::time::Time;
 use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Music, some rules, and what they mark in it as it was.
 #[derive(Debug)]
 pub(super) struct Ground<'a> {
     score: Cow<'a, Score>,
     outline: Option<Cow<'a, Outline>>,
+    /// What it is cut from, if it is not the whole piece.
+    piece: Option<Piece>,
     rules: &'a [Weighed<'a>],
     /// When it begins in the whole piece.
     start: Time,
@@ -25,23 +28,30 @@ pub(super) struct Ground<'a> {
     first: Vec<usize>,
     /// Found when somebody asks.
     before: OnceLock<Ledger>,
+    /// The rule that has refused a change last: it is likely to refuse the next.
+    refuser: AtomicUsize,
 }
 
 impl<'a> Ground<'a> {
     /// The whole piece.
     pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>]) -> Self {
-        let (score, outline) = (texture.score(), texture.outline().map(Cow::Borrowed));
-        let (start, first) = (Time::ZERO, vec![0; score.parts().len()]);
-        Self { score: Cow::Borrowed(score), outline, rules, start, first, before: OnceLock::new() }
+        let outline = texture.outline().map(Cow::Borrowed);
+        let first = vec![0; texture.voices()];
+        Self::new(Cow::Borrowed(texture.score()), outline, rules, (Time::ZERO, first))
     }
 
-    /// Some bars of a piece, with what its outline says of them, if there is one; `None` where times run out.
-    pub(super) fn bars(
-        score: &Score,
-        outline: Option<&Outline>,
-        bars: Range<i64>,
+    fn new(
+        score: Cow<'a, Score>,
+        outline: Option<Cow<'a, Outline>>,
         rules: &'a [Weighed<'a>],
-    ) -> Option<Self> {
+        (start, first): (Time, Vec<usize>),
+    ) -> Self {
+        let (before, refuser) = (OnceLock::new(), AtomicUsize::new(0));
+        Self { score, outline, piece: None, rules, start, first, before, refuser }
+    }
+
+    /// Some bars of a piece; `None` where times run out.
+    pub(super) fn bars(score: &Score, bars: Range<i64>, rules: &'a [Weighed<'a>]) -> Option<Self> {
         let first_bar = bars.start.max(score.first_bar());
         let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
         let cut: Option<Vec<(usize, Part)>> =
@@ -49,14 +59,25 @@ impl<'a> Ground<'a> {
         let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
         let meters = score.meters().from_bar(first_bar).ok()?;
         let score = Score::over(score.key(), meters, parts).ok()?;
-        let outline = outline.map(|outline| Cow::Owned(outline_of(outline, &score, start, &first)));
-        Some(Self { score: Cow::Owned(score), outline, rules, start, first, before: OnceLock::new() })
+        Some(Self::new(Cow::Owned(score), None, rules, (start, first)))
+    }
+
+    /// With what an outline of the piece says of these bars, and what is told of it besides.
+    pub(super) fn knowing(self, outline: Option<&Outline>, piece: &Piece) -> Option<Self> {
+        let of = |outline| Cow::Owned(outline_of(outline, &self.score, self.start, &self.first));
+        let (outline, piece) = (outline.map(of), piece.from(self.start));
+        Some(Self { outline, piece: Some(piece?), ..self })
     }
 
     /// What the rules mark in it as it was.
     fn before(&self) -> &Ledger {
-        let texture = || Texture::of(&self.score).with_outline(self.outline.as_deref());
+        let texture = || self.texture(&self.score, self.outline.as_deref());
         self.before.get_or_init(|| Ledger::of(&texture(), self.rules, self.start))
+    }
+
+    /// The facts of this music, or of what has become of it.
+    fn texture<'t>(&'t self, score: &'t Score, outline: Option<&'t Outline>) -> Texture<'t> {
+        Texture::of(score).with_outline(outline).cut_from(self.piece.as_ref())
     }
 
     /// Whether its review had a mark.
@@ -75,29 +96,39 @@ impl<'a> Ground<'a> {
     }
 
     /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made. The rule of the mark is asked first, for most changes fail
-    /// there.
+    /// something as grave, or cannot be made.
     pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
         let here = self.localized(changes)?;
+        let score = Change::apply_all(&here, &self.score).ok()?;
         let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
-        self.burden_with(outline.as_ref(), changes, mark, weight)
+        self.burden_after(&score, outline.as_ref(), mark, weight)
     }
 
-    /// The same if this is the outline after the changes.
-    pub(super) fn burden_with(
+    /// The same if this is what has become of the music and its outline. The rule of the mark is asked first, for
+    /// most changes fail there; then the rule that has refused the last one.
+    pub(super) fn burden_after(
         &self,
+        score: &Score,
         outline: Option<&Outline>,
-        changes: &[Change],
         mark: &Mark,
         weight: Severity,
     ) -> Option<Burden> {
-        let score = Change::apply_all(&self.localized(changes)?, &self.score).ok()?;
-        let texture = Texture::of(&score).with_outline(outline);
+        let texture = self.texture(score, outline);
         let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
         if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
             return None;
         }
-        self.before().burden_of(&texture, self.rules, weight)
+        let (mut burden, first) = (Burden::NONE, self.refuser.load(Ordering::Relaxed));
+        let others = (0..self.rules.len()).filter(|index| *index != first);
+        for index in (first..self.rules.len()).take(1).chain(others) {
+            let (rule, severity) = self.rules[index];
+            let added = self.before().added(&texture.marks_of_weight(rule, severity), weight);
+            if added.is_none() {
+                self.refuser.store(index, Ordering::Relaxed);
+            }
+            burden = burden.plus(added?);
+        }
+        Some(burden)
     }
 
     /// Changes of the whole piece as such of this music.

@@ -1,17 +1,13 @@
 //! What recognition hears after a change.
 
-use super::guard::outline_after;
 use crate::exposition::Outline;
 use crate::recognize::{self, Memory};
-use crate::rules::Change;
 use crate::score::Score;
 use crate::texture::Texture;
 
 /// A piece with its outline, which is heard anew after changes if recognition has found it.
 #[derive(Debug)]
-pub(super) struct Hearing<'a> {
-    score: &'a Score,
-    outline: Option<&'a Outline>,
+pub(super) struct Hearing {
     is_recognized: bool,
     memory: Option<Memory>,
 }
@@ -24,26 +20,25 @@ pub(super) enum Heard {
     Anew(Box<Option<Outline>>),
 }
 
-impl<'a> Hearing<'a> {
+impl Hearing {
     /// Whether the outline of a texture is what recognition finds.
-    pub(super) fn of(texture: &Texture<'a>) -> Self {
+    pub(super) fn of(texture: &Texture<'_>) -> Self {
         let (score, outline) = (texture.score(), texture.outline());
         let memory = Memory::of(score);
         let heard = memory.as_ref().and_then(|memory| memory.outline(score));
         let is_recognized = heard.as_ref() == outline;
-        Self { score, outline, is_recognized, memory: memory.filter(|_| is_recognized) }
+        Self { is_recognized, memory: memory.filter(|_| is_recognized) }
     }
 
-    /// What is heard after changes, which can be made.
-    pub(super) fn after(&self, changes: &[Change]) -> Heard {
-        let Some(score) = Change::apply_all(changes, self.score).ok().filter(|_| self.is_recognized) else {
+    /// What is heard in the piece after changes, if it had this outline.
+    pub(super) fn after(&self, score: &Score, kept: Option<&Outline>) -> Heard {
+        if !self.is_recognized {
             return Heard::Same;
-        };
+        }
         let anew = match &self.memory {
-            Some(memory) => memory.outline(&score),
-            None => recognize::outline(&score),
+            Some(memory) => memory.outline(score),
+            None => recognize::outline(score),
         };
-        let kept = self.outline.map(|outline| outline_after(outline, changes));
-        if anew == kept { Heard::Same } else { Heard::Anew(Box::new(anew)) }
+        if anew.as_ref() == kept { Heard::Same } else { Heard::Anew(Box::new(anew)) }
     }
 }

@@ -92,23 +92,10 @@ impl Ledger {
         Severity::ALL.iter().any(|&severity| self.marks.contains_key(&(mark.clone(), severity)))
     }
 
-    /// What some rules mark in the same music after a change beyond what is here; `None` as soon as anything
-    /// as grave is new.
-    pub(super) fn burden_of(
-        &self,
-        texture: &Texture<'_>,
-        rules: &[Weighed<'_>],
-        weight: Severity,
-    ) -> Option<Burden> {
+    /// What findings of a rule in the same music after a change are new; `None` if one is of the weight or a
+    /// greater one.
+    pub(super) fn added(&self, findings: &[Finding], weight: Severity) -> Option<Burden> {
         let mut burden = Burden::NONE;
-        for &(rule, severity) in rules {
-            self.add_to(&mut burden, &texture.marks_of_weight(rule, severity), weight)?;
-        }
-        Some(burden)
-    }
-
-    /// Adds what findings of a rule are new; `None` if one is of the weight or a greater one.
-    fn add_to(&self, burden: &mut Burden, findings: &[Finding], weight: Severity) -> Option<()> {
         for (key, count) in tally(findings, self.start) {
             let known = self.marks.get(&key).copied().unwrap_or(0);
             if count > known {
@@ -118,6 +105,6 @@ impl Ledger {
                 burden.add(key.1, count - known);
             }
         }
-        Some(())
+        Some(burden)
     }
 }

@@ -2,7 +2,7 @@
 
 use super::candidate::{Candidate, Subject, singles, subjects};
 use super::ground::Ground;
-use super::guard::touches_entry;
+use super::guard::{outline_after, touches_entry};
 use super::hearing::{Heard, Hearing};
 use super::ledger::{Burden, Mark};
 use super::licence::{Licences, licences};
@@ -11,7 +11,7 @@ use super::scope::Scope;
 use crate::exposition::Outline;
 use crate::rules::{Change, Finding, Remedy, RuleBook, Severity};
 use crate::score::Score;
-use crate::texture::Texture;
+use crate::texture::{Piece, Texture, span};
 use crate::time::Time;
 use std::cell::OnceCell;
 use std::cmp::Reverse;
@@ -109,10 +109,11 @@ fn is_short(score: &Score) -> bool {
 struct Search<'a> {
     texture: &'a Texture<'a>,
     scope: &'a Scope<'a>,
+    piece: Piece,
     /// The whole piece with all rules, and with those alone that look all over it.
     whole: Ground<'a>,
     far: Ground<'a>,
-    hearing: Hearing<'a>,
+    hearing: Hearing,
     licences: Licences,
 }
 
@@ -121,7 +122,7 @@ impl<'a> Search<'a> {
         let (whole, far) = (Ground::whole(texture, &scope.all), Ground::whole(texture, &scope.far));
         let hearing = Hearing::of(texture);
         let licences = licences(texture.outline(), texture.score());
-        Self { texture, scope, whole, far, hearing, licences }
+        Self { texture, scope, piece: Piece::of(texture), whole, far, hearing, licences }
     }
 
     /// Takes one finding after another and seeks its remedy, until there is none left.
@@ -155,7 +156,7 @@ impl<'a> Search<'a> {
         let score = self.texture.score();
         let bar = |time: Time| Some(score.place(time).ok()?.bar);
         let bars = bar(onsets.min()?)? - MARGIN..bar(ends.max()?)? + MARGIN + 1;
-        Ground::bars(score, None, bars, &self.scope.all)
+        Ground::bars(score, bars, &self.scope.all)
     }
 
     /// All that the rules must hear that look near by, if one of some changes is made; `None` if that is the
@@ -169,8 +170,31 @@ impl<'a> Search<'a> {
         let ticks = self.scope.around(onset..end);
         let bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
         let is_whole = ticks.start <= 0 && ticks.end >= grid.ticks(score.length());
-        (!is_whole).then(|| Ground::bars(score, self.texture.outline(), bars, &self.scope.near)).flatten()
+        let bars = Ground::bars(score, bars, &self.scope.near).filter(|_| !is_whole)?;
+        bars.knowing(self.texture.outline(), &self.piece)
     }
+
+    /// The piece after changes.
+    fn after(&self, changes: &[Change]) -> Option<After> {
+        let score = Change::apply_all(changes, self.texture.score()).ok()?;
+        let outline = self.texture.outline().map(|outline| outline_after(outline, changes));
+        let span_of = |voice: usize| {
+            let notes = score.parts().get(voice).map_or(&[][..], |part| part.line.notes());
+            span(notes.iter().map(|note| note.pitch()))
+        };
+        let is_wider = changes.iter().any(|it| span_of(it.voice) != self.piece.span(it.voice));
+        let is_heard_far = is_wider || touches_entry(self.texture.outline(), changes);
+        Some(After { score, outline, is_heard_far })
+    }
+}
+
+/// A piece after changes, with the outline that it had.
+struct After {
+    score: Score,
+    outline: Option<Outline>,
+    /// Whether rules that look near by may find something new elsewhere: an entry has changed, or the compass that a
+    /// voice uses.
+    is_heard_far: bool,
 }
 
 /// A finding with the music on which changes are tried, and that on which they are proven.
@@ -221,30 +245,32 @@ impl Trial<'_> {
     /// nothing new to say elsewhere.
     fn proven(&self, changes: &[Change]) -> Option<Burden> {
         let Search { whole, hearing, .. } = self.search;
+        let after = self.search.after(changes)?;
         let wide = self.wide.get_or_init(|| self.search.wide(self.singles));
-        let wide = wide.as_ref().filter(|_| !touches_entry(self.search.texture.outline(), changes));
-        let burden = match wide {
-            Some(wide) => self.in_parts(wide, changes)?,
-            None => whole.burden(changes, &self.mark, self.weight)?,
+        let burden = match wide.as_ref().filter(|_| !after.is_heard_far) {
+            Some(wide) => self.in_parts(wide, changes, &after)?,
+            None => whole.burden_after(&after.score, after.outline.as_ref(), &self.mark, self.weight)?,
         };
-        match hearing.after(changes) {
-            Heard::Anew(outline) => whole.burden_with((*outline).as_ref(), changes, &self.mark, self.weight),
-            Heard::Same if burden == Burden::NONE || wide.is_none() => Some(burden),
-            Heard::Same => whole.burden(changes, &self.mark, self.weight),
+        match hearing.after(&after.score, after.outline.as_ref()) {
+            Heard::Same => Some(burden),
+            Heard::Anew(outline) => {
+                whole.burden_after(&after.score, (*outline).as_ref(), &self.mark, self.weight)
+            }
         }
     }
 
     /// What changes add to the bars that the rules must hear that look near by, and to the piece for those that
     /// look all over it; the rule of the finding is asked first. No change touches an entry: `None` if the
     /// finding is about them alone.
-    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change]) -> Option<Burden> {
+    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change], after: &After) -> Option<Burden> {
         let far = &self.search.far;
-        if !wide.asks(&self.mark) && !far.asks(&self.mark) {
-            return None;
+        let near_by = || wide.burden(changes, &self.mark, self.weight);
+        let all_over = || far.burden_after(&after.score, after.outline.as_ref(), &self.mark, self.weight);
+        match (wide.asks(&self.mark), far.asks(&self.mark)) {
+            (true, _) => Some(near_by()?.plus(all_over()?)),
+            (false, true) => Some(all_over()?.plus(near_by()?)),
+            (false, false) => None,
         }
-        let (first, second) = if wide.asks(&self.mark) { (wide, far) } else { (far, wide) };
-        let burden = |ground: &Ground<'_>| ground.burden(changes, &self.mark, self.weight);
-        Some(burden(first)?.plus(burden(second)?))
     }
 }
 
@@ -272,10 +298,11 @@ mod proofs {
             let (near, weight) = (None, finding.severity);
             let trial =
                 Trial { search: &search, near, wide: OnceCell::new(), singles: &singles, weight, mark };
-            let free = singles.iter().filter(|it| !touches_entry(Some(&outline), &it.changes));
-            for Candidate { changes, .. } in free {
-                let whole = search.whole.burden(changes, &trial.mark, weight);
-                assert_eq!(trial.in_parts(&wide, changes), whole, "{finding}\n{changes:?}");
+            for Candidate { changes, .. } in &singles {
+                let Some(after) = search.after(changes).filter(|after| !after.is_heard_far) else { continue };
+                let whole =
+                    search.whole.burden_after(&after.score, after.outline.as_ref(), &trial.mark, weight);
+                assert_eq!(trial.in_parts(&wide, changes, &after), whole, "{finding}\n{changes:?}");
                 compared += 1;
             }
         }

@@ -3,6 +3,7 @@
 use super::accent::Accents;
 use super::dissonance::{self, Dissonance};
 use super::pair::{BassSpan, Pair, PairFacts};
+use super::piece::{Piece, Span};
 use super::sonority::{Sonorities, Sonority};
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
@@ -36,6 +37,8 @@ fn names(score: &Score) -> Vec<String> {
 pub struct Texture<'a> {
     score: &'a Score,
     outline: Option<&'a Outline>,
+    /// What it is cut from, if it is no whole piece.
+    pub(super) piece: Option<&'a Piece>,
     grid: Grid,
     accents: Accents,
     /// The notes of all voices, one voice after the other.
@@ -47,6 +50,8 @@ pub struct Texture<'a> {
     dissonances: OnceLock<Vec<Dissonance>>,
     /// Where phrases end: found when somebody asks.
     phrase_ends: OnceLock<Vec<i64>>,
+    /// The lowest and the highest note of each voice: found when somebody asks.
+    spans: OnceLock<Vec<Span>>,
     /// What each part is called: found when somebody asks.
     names: OnceLock<Vec<String>>,
     /// Whether each part goes with a choir: found when somebody asks.
@@ -63,6 +68,7 @@ impl<'a> Texture<'a> {
         Self {
             score,
             outline: None,
+            piece: None,
             grid,
             accents,
             tones,
@@ -70,6 +76,7 @@ impl<'a> Texture<'a> {
             bass: OnceLock::new(),
             dissonances: OnceLock::new(),
             phrase_ends: OnceLock::new(),
+            spans: OnceLock::new(),
             names: OnceLock::new(),
             companions: OnceLock::new(),
         }
@@ -94,6 +101,11 @@ impl<'a> Texture<'a> {
     /// The ticks on which phrases end, in order.
     pub(super) fn phrase_ends(&self) -> &[i64] {
         self.phrase_ends.get_or_init(|| self.find_phrase_ends())
+    }
+
+    /// The lowest and the highest note of each voice in these bars.
+    pub(super) fn spans(&self) -> &[Span] {
+        self.spans.get_or_init(|| self.find_spans())
     }
 
     fn find_bass(&self) -> Vec<BassSpan> {

@@ -24,6 +24,7 @@ mod motion;
 mod pair;
 mod perfect;
 mod phrase;
+mod piece;
 mod rhythm;
 mod sonority;
 mod thread;
@@ -47,6 +48,7 @@ pub use perfect::{
     Perfect, comes_by_step, contrary_perfect, direct_perfect, go_together, is_unequal_fifth, keeps_harmony,
     overlap, parallel_perfect,
 };
+pub(crate) use piece::{Piece, span};
 pub use rhythm::{CommonRhythm, Stretch};
 pub use sonority::{Sonorities, Sonority};
 pub use tone::Tone;

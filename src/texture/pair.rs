@@ -20,8 +20,6 @@ pub(super) struct BassSpan {
 pub(super) struct Slot {
     upper: State,
     lower: State,
-    /// Whether one of them is the lowest sounding voice as it begins.
-    holds_lowest: bool,
 }
 
 impl Slot {
@@ -63,26 +61,20 @@ fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot
     // Each note changes what sounds twice at most, when it begins and when it ends.
     let mut slots = Vec::with_capacity(2 * (tones[0].len() + tones[1].len()));
     loop {
-        let end = upper.change(now).min(lower.change(now));
+        let end = upper.change().min(lower.change());
         if end == i64::MAX {
             return slots;
         }
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
         }
-        let holds_lowest = bass.get(span).is_some_and(|span| voices.contains(&usize::from(span.voice)));
-        slots.push(Slot { upper: upper.state(now), lower: lower.state(now), holds_lowest });
+        let lowest = bass.get(span).map(|span| usize::from(span.voice));
+        let [above, below] = voices.map(|voice| lowest == Some(voice));
+        slots.push(Slot { upper: upper.state().lowest(above), lower: lower.state().lowest(below) });
         now = end;
         upper.advance(now);
         lower.advance(now);
     }
-}
-
-/// The lowest and the highest of some notes.
-fn span(tones: &[Tone]) -> Option<[Pitch; 2]> {
-    let pitches = || tones.iter().map(|tone| tone.pitch);
-    let height = |pitch: &Pitch| pitch.height();
-    Some([pitches().min_by_key(height)?, pitches().max_by_key(height)?])
 }
 
 impl<'t> Pair<'t> {
@@ -121,7 +113,7 @@ impl<'t> Pair<'t> {
 
     /// Whether both parts are voices of one kind: two sopranos or two violins, by what is known of their
     /// compass; or two parts that use one compass, each an octave or more whose ends lie within a third of
-    /// the other's, as alto and tenor of many a motet do, or canto and quinto. Cost: linear in the notes.
+    /// the other's, as alto and tenor of many a motet do, or canto and quinto.
     pub fn is_of_equals(&self) -> bool {
         let parts = self.texture.score().parts();
         let reach = |voice: usize| parts.get(voice)?.voice.reach();
@@ -131,7 +123,8 @@ impl<'t> Pair<'t> {
 
     /// Whether the lines of both use one compass, within a third at either end.
     fn shares_compass(&self) -> bool {
-        let [Some(one), Some(other)] = self.tones.map(span) else { return false };
+        let spans = [self.upper, self.lower].map(|voice| self.texture.span(voice));
+        let [Some(one), Some(other)] = spans else { return false };
         let is_wide = |[lowest, highest]: [Pitch; 2]| (highest - lowest).number() >= 8;
         let is_near = one.into_iter().zip(other).all(|(one, other)| (one - other).number() <= 3);
         is_near && is_wide(one) && is_wide(other)
@@ -238,7 +231,7 @@ impl<'t> Moment<'t> {
 
     /// Whether one of the two is the lowest sounding voice as the moment begins.
     pub const fn holds_lowest(&self) -> bool {
-        self.slot.holds_lowest
+        self.slot.upper.is_lowest() || self.slot.lower.is_lowest()
     }
 
     /// Whether the two clash; the fourth only if one of them is the lowest sounding voice.

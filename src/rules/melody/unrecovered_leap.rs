@@ -6,7 +6,7 @@ use crate::interval::{Interval, Quality};
 use crate::pitch::Pitch;
 use crate::rules::chord::is_one_chord;
 use crate::rules::words::Words;
-use crate::rules::{Report, Rule, RuleId, RuleInfo, Severity};
+use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::Texture;
 
@@ -90,6 +90,14 @@ fn again(figures: &[(Interval, Option<Interval>)]) -> String {
 impl Rule for UnrecoveredLeap {
     fn info(&self) -> &RuleInfo {
         &INFO
+    }
+
+    /// In the free style a figure that comes again anywhere is marked once.
+    fn reach(&self, _texture: &Texture<'_>) -> Reach {
+        match self.further {
+            Further::Anyhow => Reach::near(),
+            Further::OutOfTheChord => Reach::Piece,
+        }
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {

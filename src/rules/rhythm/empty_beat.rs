@@ -1,6 +1,5 @@
 //! Beats on which nothing happens.
 
-use super::exposition;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Stretch, Texture};
@@ -62,7 +61,7 @@ impl EmptyBeat {
     fn exposed(self, texture: &Texture<'_>) -> Option<Range<i64>> {
         match self.music {
             Music::Any => Some(0..i64::MAX),
-            Music::Fugues => exposition(texture),
+            Music::Fugues => texture.exposition(),
         }
     }
 }

@@ -107,11 +107,7 @@ impl Rule for VoiceCrossing {
         &INFO
     }
 
-    /// Whether two voices are of one kind may depend on all their notes.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
-        if self.equals == Equals::Lighter {
-            return Reach::Piece;
-        }
         Reach::Near(texture.own_pairs().flat_map(passages_of).map(|passage| span(&passage)).collect())
     }
 
