@@ -158,18 +158,21 @@ impl<'t> Clash<'t> {
         let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
         heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
         HeardChord::of(&heard, two).or_else(|| {
-            let end = self.last.end();
-            let later = self.heard_at(end, walk);
-            let goes_on = |part: usize| {
-                later.iter().any(|it| it.0 == self.voices()[part] && it.1 != self.pitches[part])
-            };
-            let lasts = !(goes_on(0) && goes_on(1));
-            let others =
-                self.heard_at(end - 1, walk).into_iter().chain(later.iter().copied().filter(|_| lasts));
-            let others = others.filter(|(voice, _)| !self.voices().contains(voice));
-            heard.extend(others.map(|(_, pitch)| pitch.class()));
+            heard.extend(self.others_at_end(walk));
             HeardChord::of(&heard, two)
         })
+    }
+
+    /// What other voices sound as one of the two is left: before and, unless both go on, after.
+    fn others_at_end(&self, walk: &mut Walk<'_>) -> impl Iterator<Item = PitchClass> {
+        let (end, voices) = (self.last.end(), self.voices());
+        let [before, mut after] = [end - 1, end].map(|tick| self.heard_at(tick, walk));
+        let goes_on = |part: usize| after.iter().any(|it| it.0 == voices[part] && it.1 != self.pitches[part]);
+        if goes_on(0) && goes_on(1) {
+            after.clear();
+        }
+        let others = before.into_iter().chain(after).filter(move |(voice, _)| !voices.contains(voice));
+        others.map(|(_, pitch)| pitch.class())
     }
 
     /// Whether another voice strikes the note to which the seventh falls, as the seventh is left or within a beat
