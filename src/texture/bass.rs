@@ -97,7 +97,7 @@ mod tests {
     fn tenor_below_the_bass_of_a_choir_is_not_its_bass() {
         let tenor = "C4:1/4 F3:1/4 Bb3:1/2";
         let choir = ["A4:1/4 D5 D5:1/2", "E4:1/4 D4 D4:1/2", tenor, "A3:1/4 Bb3 G3:1/2"];
-        assert_eq!(names("4/4", &choir), ["0 E4 unexplained dissonance"; 0]);
+        assert!(names("4/4", &choir).is_empty());
         // Two voices are no choir: there the fourth is one.
         assert_eq!(names("4/4", &choir[2..]).len(), 1);
     }
