@@ -19,7 +19,9 @@ impl<'t> Alike<'t> {
 
     /// Names those of the dissonances that begin together which have no name of their own.
     pub(super) fn name(&mut self, together: &mut [Dissonance]) {
-        together.iter().for_each(|it| self.remember(it));
+        for it in together.iter() {
+            self.remember(it);
+        }
         for index in 0..together.len() {
             let it = together[index];
             if it.figure.is_explained() {

@@ -42,7 +42,7 @@ impl Texture<'_> {
     /// The lowest part of a choir, if there is one.
     fn lowest_of_choir(&self) -> Option<usize> {
         let sung = || self.score().parts().iter().enumerate().filter(|(_, part)| part.voice.is_sung());
-        sung().last().map(|it| it.0).filter(|_| sung().count() >= CHOIR)
+        sung().next_back().map(|it| it.0).filter(|_| sung().count() >= CHOIR)
     }
 
     /// The voice that is heard lowest, on paper and an octave deeper, if it is one and the same. Remembers the last
