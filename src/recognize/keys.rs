@@ -135,11 +135,12 @@ impl Evidence {
 
     /// The same if the subject has so many notes: what the leading voice has after them may be in another key.
     pub(super) fn closing(self, score: &Score, opening: &Opening, count: usize) -> Self {
-        let classes: Vec<PitchClass> =
-            (0..count).filter_map(|index| led_class(score, opening, index)).collect();
-        let mut lone = Classes::default();
-        classes.iter().for_each(|class| lone.add(*class));
-        Self { lone, closing: classes.last().copied(), ..self }
+        let (mut lone, mut closing) = (Classes::default(), None);
+        for class in (0..count).filter_map(|index| led_class(score, opening, index)) {
+            lone.add(class);
+            closing = Some(class);
+        }
+        Self { lone, closing, ..self }
     }
 
     /// The key that is charged least.
@@ -253,3 +254,90 @@ pub(super) fn of_entry(
 
 /// The intervals by which keys on each step lie above a tonic, the usual one first.
 const SEMITONES: [&[i32]; 7] = [&[0, -1, 1], &[2, 1], &[3, 4], &[5, 6], &[7, 6], &[9, 8], &[10, 11]];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Evidence of the notes of a lone subject, and nothing else, in a file that was told nothing.
+    fn evidence(notes: &str) -> Evidence {
+        let mut lone = Classes::default();
+        for note in notes.split_whitespace() {
+            lone.add(class(note));
+        }
+        let (given, [subjects, answers]) = (key("C major"), <[Classes; 2]>::default());
+        let (first, closing, altered, at_fourth, last) = (None, None, None, false, None);
+        Evidence { given, lone, subjects, answers, first, closing, altered, at_fourth, last }
+    }
+
+    fn key(text: &str) -> Key {
+        text.parse().unwrap()
+    }
+
+    fn class(text: &str) -> PitchClass {
+        text.parse().unwrap()
+    }
+
+    /// Which of two keys the evidence speaks for, whatever the file gives.
+    fn likelier(evidence: &Evidence, keys: [&str; 2]) -> String {
+        let [one, other] = keys.map(key);
+        if evidence.charge(one) < evidence.charge(other) { one.to_string() } else { other.to_string() }
+    }
+
+    const RELATIVES: [&str; 2] = ["C major", "A minor"];
+    const NATURALS: &str = "C D E F G A B";
+
+    #[test]
+    fn first_and_last_note_tell_a_key_from_its_relative() {
+        for (note, expected) in [("C", "C major"), ("A", "A minor")] {
+            let first = Evidence { first: Some(class(note)), ..evidence(NATURALS) };
+            assert_eq!(likelier(&first, RELATIVES), expected, "begins on {note}");
+            let closing = Evidence { closing: Some(class(note)), ..evidence(NATURALS) };
+            assert_eq!(likelier(&closing, RELATIVES), expected, "ends on {note}");
+        }
+    }
+
+    /// None of the subjects that were counted begins on the third or the sixth degree, so these tell more against
+    /// a key than two leading notes.
+    #[test]
+    fn rare_first_note_outweighs_the_leading_note() {
+        let minor = Evidence { first: Some(class("C")), ..evidence("C D E F G A B C G#") };
+        assert_eq!(likelier(&minor, RELATIVES), "C major");
+        let outside = Evidence { first: Some(class("C#")), ..evidence("C D E F G A B") };
+        assert_eq!(likelier(&outside, ["C major", "D minor"]), "D minor");
+    }
+
+    #[test]
+    fn altered_note_is_the_dominant() {
+        for (note, expected) in [("G", "C major"), ("E", "A minor")] {
+            let altered = Evidence { altered: Some(class(note)), ..evidence(NATURALS) };
+            assert_eq!(likelier(&altered, RELATIVES), expected, "{note} is altered");
+        }
+    }
+
+    /// Prout, *Fugue*, §57: the tonic is answered by the dominant, so that a first note answered at the fourth is
+    /// rather the dominant.
+    #[test]
+    fn first_note_answered_at_the_fourth_is_hardly_the_tonic() {
+        let keys = ["C major", "F major"];
+        let at_fifth = Evidence { first: Some(class("C")), ..evidence("C D E F G A") };
+        assert_eq!(likelier(&at_fifth, keys), "C major");
+        assert_eq!(likelier(&Evidence { at_fourth: true, ..at_fifth }, keys), "F major");
+    }
+
+    #[test]
+    fn bass_at_the_end_tells_a_key_from_its_relative() {
+        for (note, expected) in [("C", "C major"), ("A", "A minor")] {
+            let last = Evidence { last: Some(class(note)), ..evidence(NATURALS) };
+            assert_eq!(likelier(&last, RELATIVES), expected, "ends on {note}");
+        }
+    }
+
+    /// C minor was once less likely than any other key where a file gave C major because it was told nothing.
+    #[test]
+    fn file_told_nothing_knows_no_tonic() {
+        let unsigned = key("C major");
+        assert_eq!(doubt(key("C minor"), unsigned), doubt(key("Eb major"), unsigned));
+        assert!(doubt(key("D minor"), key("D major")) < doubt(key("E major"), key("D major")));
+    }
+}

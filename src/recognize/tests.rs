@@ -237,3 +237,57 @@ fn one_wrong_note_hides_no_entry_of_a_short_theme() {
         assert_eq!(entries(answer), Some(vec![1, 0, 2]), "{answer}");
     }
 }
+
+const LONG: &str = "A4:1/4 C5:1/8 D5 E5:1/2 D5:1/4 B4 G#4 B4 A4:1/8 B4 C5 A4 B4:1/4 E4 A4:1/2";
+const LONG_REPLY: &str = "E5:1/4 G5:1/8 A5 B5:1/2 A5:1/4 F#5 D#5 F#5 E5:1/8 F#5 G5 E5 F#5:1/4 B4 E5:1/2";
+
+/// The entries of voices that accompany before they enter were once none, and the accompaniment was the subject.
+#[test]
+fn voice_that_accompanies_the_leader_enters_in_the_midst_of_its_line() {
+    let upper = format!("R:1 C6:1/2 B5 A5 G#5 A5 {LONG_REPLY}");
+    assert_eq!(entries_of(&[&upper, LONG]), [(1, "0".to_owned()), (0, "7/2".to_owned())]);
+}
+
+/// A voice that sounds together with an entry is like the theme by chance: it once ended the subject.
+#[test]
+fn of_two_voices_that_begin_together_the_surer_has_the_theme() {
+    let chance = "R:7/2 E3:1/4 G3:1/8 A3 B3:1/2 E3:1/4 E3 C3:1/2 D3:1/4";
+    let third = format!("R:7 {}", LONG.replace('5', "4"));
+    let found = outline("A minor", &[&format!("R:7/2 {LONG_REPLY}"), LONG, &third, chance]).unwrap();
+    assert_eq!(found.subject.line().notes().len(), 15);
+}
+
+/// A short theme has one flaw to spend. A note that comes late has the interval it should have.
+#[test]
+fn note_early_or_late_hides_no_entry_of_a_short_theme() {
+    let runs = "D4:1/8 E4 F4 G4 A4 G4 F4 E4 ".repeat(8);
+    let subject = format!("C5:1 F4:1/2 Db5 E4:1 {runs}");
+    let answer = "R:4 F5:1 C5:1/2 Ab5 B4:1";
+    for late in ["F3:1 C3:3/4 Ab3:1/4 B2:1", "F3:1 C3:1/4 Ab3:3/4 B2:1", "F3:5/4 C3:1/4 Ab3:1/2 B2:1"] {
+        let fourth = format!("R:12 {late}");
+        let lines = [answer, &subject, "R:8 C4:1 F3:1/2 Db4 E3:1", &fourth];
+        let found = outline("F minor", &lines).unwrap();
+        assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [1, 0, 2, 3], "{late}");
+    }
+}
+
+/// A codetta that both leader and answer have, each its own way, once belonged to the subject.
+#[test]
+fn subject_ends_where_a_voice_leaves_it_for_a_codetta_of_its_own() {
+    let led = format!("{LONG} C5:1/8 D5 E5 C5 F5:1/4 B5 E5:1/8 D5 C5 B4 A4:1/2");
+    let answer = format!("{LONG_REPLY} D5:1/8 B4 C5 E5 C5:1/4 F#5 B5:1/8 A5 G5 F#5 E5:1/2");
+    let third = format!("R:10 {}", LONG.replace('5', "4"));
+    let found = outline("A minor", &[&format!("R:5 {answer}"), &led, &third]).unwrap();
+    assert_eq!(found.subject.line().notes().len(), 15);
+}
+
+/// After its subject the leading voice goes on in the relative key for twice as long.
+#[test]
+fn key_is_that_of_the_subject_whatever_follows_it() {
+    let subject = "A4:1/4 E5 D5:1/8 C5 B4:1/4 A4:1/2";
+    let link =
+        "R:1/4 G4:1/8 F4 E4 F4 G4 C5 B4 G4 C5 D5 C5:1/4 G4:1/8 F4 E4 D4 C4 E4 G4 C5 D5 B4 C5 G4 C5:1/2";
+    let lines = ["R:5 E5:1/4 A5 A5:1/8 G5 F#5:1/4 E5:1/2", &format!("{subject} {link}")];
+    let found = outline("C major", &lines).unwrap();
+    assert_eq!(found.subject.key().to_string(), "A minor");
+}
