@@ -106,11 +106,12 @@ mod tests {
         assert_eq!(found, ["3/8 F#4 passing note", "1/2 F#4 passing note"]);
     }
 
-    // Common practice: the bass leans on G sharp, against all the chord.
+    // Common practice: the bass leans on G, against all the chord, though a voice strikes its seventh then.
     #[test]
     fn appoggiatura_is_one_against_all_voices() {
-        let lines = ["R:3/4 D5:1/4 C#5:1/2", "R:3/4 B4:1/4 A4:1/2", "R:3/4 A3:1/8 G#3 A3:1/2"];
+        let lines = ["R:3/4 D5:1/8 F5 E5:1/2", "R:3/4 Bb4:1/4 Bb4:1/2", "R:3/4 A3:1/8 G3 C4:1/2"];
         assert_eq!(names("4/4", &lines)[..2], ["3/4 A3 appoggiatura", "3/4 A3 appoggiatura"]);
+        assert_eq!(names("4/4", &[lines[0], lines[2]])[0], "3/4 D5 unexplained dissonance");
     }
 
     // Common practice: over A alone, held on, G hangs in the air; the tenor's A goes with it as its chord's root.

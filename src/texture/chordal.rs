@@ -38,13 +38,14 @@ impl Contact {
 
     /// The seventh of a chord, a tritone or another tense interval, that resolves as it should: the
     /// seventh falls, or, in a tense interval, the other note rises as a leading note does. A minor
-    /// seventh without preparation must go with its chord, not before it.
+    /// seventh without preparation must go with its root, not before it, unless the third is heard.
     pub fn chordal(&self) -> Option<Naming> {
         let (interval, side) = (self.interval(), self.seventh());
         let (seventh, root) = (self.strand(side), self.strand(side.other()));
         let falls = seventh.turn.falls().is_some();
         let prepared = seventh.stays() && seventh.prepared;
-        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && root.end <= seventh.end;
+        let is_chord = root.end <= seventh.end || self.chord.is_some();
+        let dominant = matches!(interval.abs().simple().semitones(), 10 | 2) && is_chord;
         let goes_well = falls || (self.is_tense() && root.turn.rises().is_some());
         let figure = match (interval.steps().rem_euclid(7), self.is_tense()) {
             (3 | 4, true) if goes_well && interval.semitones().rem_euclid(12) == 6 => Figure::Tritone,
@@ -136,19 +137,26 @@ mod tests {
     // Common practice: the seventh may go to another note of its chord before it resolves, however it was reached.
     #[test]
     fn seventh_may_leap_on_within_its_chord() {
-        let found = names("4/4", &["R:1/4 F4:1/4 F5:1/4 E5:1/4", "G4:1/2 B4:1/4 C5", "B3:3/4 C4:1/4"]);
+        let found = names("4/4", &["R:1/4 F4:1/4 D5:1/4 E5:1/4", "G4:1/2 B4:1/4 C5", "B3:3/4 C4:1/4"]);
         assert!(found.contains(&"1/4 F4 broken chord".to_owned()), "{found:?}");
         // Without its third it is only a seventh.
         let bare = names("4/4", &["A4:1/4 F4:1/4 D5:1/4 E5:1/4", "G3:3/4 C3:1/4"]);
         assert!(bare.contains(&"1/4 F4 unexplained dissonance".to_owned()), "{bare:?}");
     }
 
+    // Common practice: in another octave it is the same note.
+    #[test]
+    fn seventh_falls_though_it_leaps_an_octave() {
+        let found = names("4/4", &["R:1/4 F4:1/4 F5:1/4 E5:1/4", "G4:1/2 B4:1/4 C5", "B3:3/4 C4:1/4"]);
+        assert!(found.contains(&"1/4 F4 unprepared chord seventh".to_owned()), "{found:?}");
+    }
+
     // Common practice: the dominant seventh before a general pause.
     #[test]
     fn seventh_chord_stands_before_a_pause() {
-        let found = |third| names("4/4", &["F4:1/4 C5:1/4 R:2", third, "F3:1/4 D3:1/4 R:2"]);
-        assert!(found("A4:1/4 F#4:1/4 R:2").contains(&"1/4 C5 broken chord".to_owned()));
-        assert!(found("A4:1/4 A4:1/4 R:2").contains(&"1/4 C5 unexplained dissonance".to_owned()));
+        let found = |third| names("4/4", &["A4:1/4 C5:1/4 R:2", third, "A3:1/4 D3:1/4 R:2"]);
+        assert!(found("E4:1/4 F#4:1/4 R:2").contains(&"1/4 C5 broken chord".to_owned()));
+        assert!(found("E4:1/4 A4:1/4 R:2").contains(&"1/4 C5 unexplained dissonance".to_owned()));
     }
 
     // Common practice: the six-four of the cadence, its fourth going to the third and back before it falls.

@@ -104,7 +104,9 @@ impl<'t> Clash<'t> {
         let before = first.checked_sub(1).and_then(|before| tones.get(before));
         match before {
             _ if tone.onset < self.first.onset() => Entry::Held,
-            Some(before) if before.end == tone.onset && before.pitch == tone.pitch => Entry::Repeated,
+            Some(before) if before.end == tone.onset && before.pitch.class() == tone.pitch.class() => {
+                Entry::Repeated
+            }
             _ => Entry::Struck,
         }
     }
@@ -145,8 +147,8 @@ impl<'t> Clash<'t> {
         Some((up, is_dissonant(up, moment.holds_lowest())))
     }
 
-    /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what sounds
-    /// before one of the two is left and, unless both have gone on, then; of a fourth the third must sound.
+    /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what other
+    /// voices sound as one of the two is left, before or, unless both go on, after; of a fourth the third must sound.
     fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2], walk: &mut Walk<'_>) -> Option<HeardChord> {
         let two = self.pitches.map(Pitch::class);
         let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
@@ -156,16 +158,21 @@ impl<'t> Clash<'t> {
         let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
         heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
         HeardChord::of(&heard, two).or_else(|| {
-            let end = self.last.end();
-            heard.extend(self.heard_at(end - 1, walk).iter().map(|(_, pitch)| pitch.class()));
-            let later = self.heard_at(end, walk);
-            let goes_on = |part: usize| {
-                later.iter().any(|it| it.0 == self.voices()[part] && it.1 != self.pitches[part])
-            };
-            let stays = !(goes_on(0) && goes_on(1));
-            heard.extend(later.iter().filter(|_| stays).map(|(_, pitch)| pitch.class()));
+            heard.extend(self.others_at_end(walk));
             HeardChord::of(&heard, two)
         })
+    }
+
+    /// What other voices sound as one of the two is left: before and, unless both go on, after.
+    fn others_at_end(&self, walk: &mut Walk<'_>) -> impl Iterator<Item = PitchClass> {
+        let (end, voices) = (self.last.end(), self.voices());
+        let [before, mut after] = [end - 1, end].map(|tick| self.heard_at(tick, walk));
+        let goes_on = |part: usize| after.iter().any(|it| it.0 == voices[part] && it.1 != self.pitches[part]);
+        if goes_on(0) && goes_on(1) {
+            after.clear();
+        }
+        let others = before.into_iter().chain(after).filter(move |(voice, _)| !voices.contains(voice));
+        others.map(|(_, pitch)| pitch.class())
     }
 
     /// Whether another voice strikes the note to which the seventh falls, as the seventh is left or within a beat

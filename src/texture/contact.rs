@@ -24,7 +24,7 @@ pub enum Side {
 pub enum Entry {
     /// Struck, the pitch being new in its line.
     Struck,
-    /// Struck again, the pitch having been there just before.
+    /// Struck again, in whatever octave, the pitch having been there just before.
     Repeated,
     /// Held from before.
     Held,

@@ -9,6 +9,7 @@
 
 mod accent;
 mod alike;
+mod bass;
 mod chord;
 mod chordal;
 mod clash;

@@ -1,19 +1,13 @@
 //! Pairs of voices: what two voices sound together, and how they move.
 
 use super::Texture;
+use super::bass::BassSpan;
 use super::motion::{Motion, is_dissonant};
 use super::rhythm::Stretch;
 use super::tone::{Cursor, State, Tone};
 use crate::interval::Interval;
 use crate::pitch::Pitch;
 use std::sync::OnceLock;
-
-/// From when on which voice sounds lowest; `u8::MAX` in silence.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct BassSpan {
-    pub(super) onset: i64,
-    pub(super) voice: u8,
-}
 
 /// What two voices do from a change in one of them to the next, in its compact form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

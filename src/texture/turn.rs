@@ -167,22 +167,21 @@ impl Turn {
         ]
     }
 
-    /// Whether, and how, it falls by step.
+    /// Whether, and how, it falls by step; where it leaps an octave first, it is there what it was here (common
+    /// practice).
     pub fn falls(&self) -> Option<Resolution> {
-        self.reaches(|interval| interval.steps() == -1 && is_melodic_step(interval))
+        let leap = self.after[0].filter(|&after| (after - self.here).abs() == Interval::OCTAVE);
+        let here = leap.unwrap_or(self.here);
+        self.reaches(|after| (after - here).steps() == -1 && is_melodic_step(after - here))
     }
 
     /// Whether, and how, it rises by a diatonic semitone, as a leading note does.
     pub fn rises(&self) -> Option<Resolution> {
-        self.reaches(|interval| interval == Interval::MINOR_SECOND)
+        self.reaches(|after| after - self.here == Interval::MINOR_SECOND)
     }
 
-    /// Whether one of the next notes is as far from it as the goal says; where it leaps an octave first, it is there
-    /// what it was here (common practice).
-    fn reaches(&self, goal: impl Fn(Interval) -> bool) -> Option<Resolution> {
-        let leap = self.after[0].filter(|&after| (after - self.here).abs() == Interval::OCTAVE);
-        let here = leap.unwrap_or(self.here);
-        let place = self.after.iter().map_while(|&after| after).position(|after| goal(after - here))?;
+    fn reaches(&self, goal: impl Fn(Pitch) -> bool) -> Option<Resolution> {
+        let place = self.after.iter().map_while(|&after| after).position(goal)?;
         Some(if place == 0 { Resolution::Direct } else { Resolution::Ornamented })
     }
 }

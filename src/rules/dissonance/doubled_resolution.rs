@@ -91,7 +91,10 @@ impl<'t> Suspended<'t> {
         let root = self.resolution.pitch.class();
         let is_deep = note.is_some_and(|it| (self.held.pitch - it.pitch).steps() > Interval::OCTAVE.steps());
         self.heard(onset).first().is_some_and(|lowest| lowest.0 == voice)
-            || (is_deep && self.root(self.resolution.onset, [root; 2]) == Some(root))
+            || (is_deep
+                && [onset, self.resolution.onset]
+                    .iter()
+                    .any(|&tick| self.root(tick, [root; 2]) == Some(root)))
     }
 
     fn is_wrong(&self, onset: i64) -> bool {

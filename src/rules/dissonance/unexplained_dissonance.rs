@@ -62,7 +62,7 @@ mod tests {
 
     #[test]
     fn finds_a_note_that_clashes_with_several_voices_once() {
-        let lines = ["G4:1/2 D5:1/4 G4", "E4:1", "C4:1"];
+        let lines = ["G4:1/2 D5:1/4 G4", "C4:1", "C3:1"];
         assert_eq!(
             found(&UnexplainedDissonance::default(), "4/4", &lines),
             ["bar 1, beat 3: Caution [(0, 1), (1, 0), (2, 0)] \

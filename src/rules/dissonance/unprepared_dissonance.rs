@@ -11,8 +11,8 @@ use crate::texture::{Dissonance, Figure, Texture, Tone, Weight};
 pub struct UnpreparedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
-    /// Whether those alone are judged that are reached or left by leap: no by default. Neighbour notes,
-    /// double ones too, échappées, cambiatas and tense intervals that resolve are not.
+    /// Whether those alone are judged that are reached or left by leap: no by default. Passing and neighbour notes,
+    /// échappées, cambiatas, six-fours and tense intervals that resolve are not.
     pub only_leaps: bool,
 }
 
@@ -62,18 +62,17 @@ fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
         _ => false,
     };
     let by_step = around.is_some_and(|around| around.windows(2).all(is_step));
-    let is_bound = matches!(
-        dissonance.figure,
-        Figure::Tritone
-            | Figure::Altered
-            | Figure::DoubleNeighbour
-            | Figure::Neighbour(_)
-            | Figure::Echappee
-            | Figure::Cambiata
-            | Figure::SixFour
-            | Figure::HeldSixFour
-            | Figure::SixFourThree
-    );
+    let is_bound = dissonance.figure.is_stepwise()
+        || matches!(
+            dissonance.figure,
+            Figure::Tritone
+                | Figure::Altered
+                | Figure::Echappee
+                | Figure::Cambiata
+                | Figure::SixFour
+                | Figure::HeldSixFour
+                | Figure::SixFourThree
+        );
     !by_step && !is_bound
 }
 
@@ -140,20 +139,27 @@ mod tests {
         assert_eq!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).len(), 1);
     }
 
+    // Common practice: detached notes pass as others do.
+    #[test]
+    fn allows_detached_passing_notes_if_leaps_alone_are_meant() {
+        let rule = UnpreparedDissonance { only_leaps: true, ..UnpreparedDissonance::default() };
+        assert!(found(&rule, "4/4", &["E5:1/4 R D5:1/4 R C5:1", "C4:2"]).is_empty());
+    }
+
     #[test]
     fn allows_suspension() {
         assert!(found(&UnpreparedDissonance::default(), "4/4", &["R:1/2 C5:1 B4:1/2", "E4:1 D4"]).is_empty());
     }
 
-    // Common practice: the seventh is held, leaps an octave and falls; what is struck is the root above it.
+    // Common practice: the seventh is held, dissonant from the first; what is struck is the root above it.
     #[test]
     fn says_that_the_voice_strikes_which_is_not_held() {
-        let lines = ["Bb4:3/8 G4:1/8 A4:1/2", "F#3:1/4 G3:3/8 G4:1/8 F4:1/4", "A3:1/2 C#3:1/2"];
+        let lines = ["F#4:1/2 A4:1/2", "F#3:1/4 G3:1/2 F3:1/4", "A3:1/2 C#3:1/2"];
         let marks = found(&UnpreparedDissonance::default(), "4/4", &lines);
         assert!(
             marks.contains(
-                &"bar 1, beat 3: Caution [(1, 1), (0, 2)] \
-              soprano strikes a dissonance against alto on the beat (broken chord)"
+                &"bar 1, beat 3: Caution [(1, 1), (0, 1)] \
+              soprano strikes a dissonance against alto on the beat (unprepared chord seventh)"
                     .to_owned()
             ),
             "{marks:?}"
