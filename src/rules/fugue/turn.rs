@@ -86,29 +86,27 @@ impl<'t, 's> Round<'t, 's> {
 
     /// When a voice missed its turn that is first heard later. It comes in about when it was due, or all is over by
     /// then: when it comes in. It goes on soon after the end of a theme in the place that both neighbours tell: there.
-    /// There is room for a theme before the next entry: when it comes in. It goes on as after a theme: when it would have
-    /// begun that. Otherwise when it was due, or, if nothing tells when that was, when it comes in.
+    /// It goes on as after a theme that begins where the bar is as at the beginning of the subject: there. There is room
+    /// for a theme before the next entry: when it comes in. Else, since the last note of a theme is free: when it was
+    /// due, if it goes on soon after that theme, or at the last such place. Otherwise when it was due, or, if nothing
+    /// tells when that was, when it comes in.
     fn missed_before(&self, before: usize, onset: i64, known: Option<i64>) -> Option<i64> {
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
         if self.is_in_time(onset, due) || self.is_over(due) {
             return Some(onset);
         }
         let latest = onset - self.stride;
-        let soon = known.filter(|due| (0..=self.stride / 2).contains(&(latest - due)));
-        if before + 1 < self.turns.len() && soon.is_some() {
-            return soon;
-        }
-        if self.has_room(before, onset) {
-            return Some(onset);
-        }
         let is_lawful = |stated: &i64| {
             let is_one_link_late = stated - due <= self.length;
             *stated < latest && is_one_link_late && self.fits(before, *stated)
         };
-        let exact = Some(onset - self.length).filter(|&it| self.next_place(it) == it);
+        let soon = known.filter(|due| (0..=self.stride / 2).contains(&(latest - due)));
+        let between = soon.filter(|_| before + 1 < self.turns.len());
+        let exact = Some(onset - self.length).filter(|&it| self.next_place(it) == it).filter(is_lawful);
+        let roomy = Some(onset).filter(|&onset| self.has_room(before, onset));
         let last = Some(self.last_place(latest)).filter(is_lawful);
         let comes_in = Some(onset).filter(|&onset| self.fits(before, onset));
-        exact.filter(is_lawful).or(soon).or(last).or(known).or(comes_in)
+        between.or(exact).or(roomy).or(soon).or(last).or(known).or(comes_in)
     }
 
     /// Whether a voice comes in about when it was due: less than half a theme early or late, or, where the bar is as
@@ -133,7 +131,7 @@ impl<'t, 's> Round<'t, 's> {
     /// last note, before the next begins.
     fn has_room(&self, before: usize, onset: i64) -> bool {
         let next = self.turns.get(before + 1).is_some_and(|next| next.onset - onset >= self.stride);
-        next && onset >= self.turns[before].end
+        next && onset - self.turns[before].onset >= self.stride
     }
 
     /// Whether an entry can stand after another: at least half a theme away from both its neighbours.
