@@ -258,6 +258,8 @@ const SEMITONES: [&[i32]; 7] = [&[0, -1, 1], &[2, 1], &[3, 4], &[5, 6], &[7, 6],
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::recognize::habits::Habits;
+    use crate::time::Time;
 
     /// Evidence of the notes of a lone subject, and nothing else, in a file that was told nothing.
     fn evidence(notes: &str) -> Evidence {
@@ -301,7 +303,7 @@ mod tests {
     /// a key than two leading notes.
     #[test]
     fn rare_first_note_outweighs_the_leading_note() {
-        let minor = Evidence { first: Some(class("C")), ..evidence("C D E F G A B C G#") };
+        let minor = Evidence { first: Some(class("C")), ..evidence("C D E F A B C G# G#") };
         assert_eq!(likelier(&minor, RELATIVES), "C major");
         let outside = Evidence { first: Some(class("C#")), ..evidence("C D E F G A B") };
         assert_eq!(likelier(&outside, ["C major", "D minor"]), "D minor");
@@ -331,6 +333,22 @@ mod tests {
             let last = Evidence { last: Some(class(note)), ..evidence(NATURALS) };
             assert_eq!(likelier(&last, RELATIVES), expected, "ends on {note}");
         }
+    }
+
+    /// The leading voice goes on in the relative key for twice as long before it is answered.
+    #[test]
+    fn notes_after_the_subject_tell_nothing_of_its_key() {
+        let lines =
+            ["A4:1/4 E5 D5 G#4 A4:1/2 R:1/4 G4:1/4 F4 E4 G4 C5 B4 C5 D5 C5", "R:4 E5:1/4 B5 A5 D#5 E5:1/2"];
+        let score = Score::excerpt("A minor", "4/4", &lines).unwrap();
+        let strands = Strands::of(&score);
+        let opening =
+            Opening::of(&strands, &Habits::of(&strands), |_| strands.grid.ticks(Time::WHOLE)).unwrap();
+        let heard = Evidence::of(&score, &strands, &opening);
+        let charge = |heard: &Evidence| heard.lone.charge(key("A minor"), WEIGHT);
+        let subject = charge(&evidence("A E D G# A"));
+        assert!(charge(&heard) > subject);
+        assert_eq!(charge(&heard.closing(&score, &opening, 5)), subject);
     }
 
     /// C minor was once less likely than any other key where a file gave C major because it was told nothing.

@@ -248,13 +248,19 @@ fn voice_that_accompanies_the_leader_enters_in_the_midst_of_its_line() {
     assert_eq!(entries_of(&[&upper, LONG]), [(1, "0".to_owned()), (0, "7/2".to_owned())]);
 }
 
-/// A voice that sounds together with an entry is like the theme by chance: it once ended the subject.
+/// J. Haydn, op. 50 no. 4, finale, bars 1-9, without the first answer: when the third voice enters another begins
+/// with it, and by chance is like the theme. It once ended the subject after five notes.
 #[test]
 fn of_two_voices_that_begin_together_the_surer_has_the_theme() {
-    let chance = "R:7/2 E3:1/4 G3:1/8 A3 B3:1/2 E3:1/4 E3 C3:1/2 D3:1/4";
-    let third = format!("R:7 {}", LONG.replace('5', "4"));
-    let found = outline("A minor", &[&format!("R:7/2 {LONG_REPLY}"), LONG, &third, chance]).unwrap();
-    assert_eq!(found.subject.line().notes().len(), 15);
+    let lines = [
+        "R:37/8 A5:1/8 F#5 B#4:1/4 D#5:1/8 C#5 C#5:1/16 B#4 C#5:1/8 D#5 D#5:1/16 C#5 D#5:1/8 E5 E#5 F#5",
+        "R:25/8 D5:1/8 C#5 E#4:1/4 G#4:1/8 F#4 F#4:1/16 E#4 F#4:1/8 G#4 G#4:1/16 F#4 G#4:1/8 A4:1/2 G#4:1/8 F#4 G#4:1/2",
+        "R:25/8 E#4:1/8 F#4 B3 C#4 D4 C#4:1 D#4:1/16 E4 F#4:1/8 E4 D#4 E4:1/4 C#4 B#3:1/8 G#3 C#4 B3 A3",
+        "R:1/8 D4:1/8 C#4 E#3:1/4 G#3:1/8 F#3 F#3:1/16 E#3 F#3:1/8 G#3 G#3:1/16 F#3 G#3:1/8 A3:1/2 G#3:1/8 F#3 E3:3/8 \
+         C#4:1/8 B#3 G#3 C#4 B3 A3 G#3 A3 B3 A3:1/4 F#3 E#3:1/8 C#3 F#3:1/4",
+    ];
+    let found = recognize(&Score::excerpt("F# minor", "6/8", &lines).unwrap()).unwrap().outline;
+    assert_eq!(found.subject.line().notes().len(), 13);
 }
 
 /// A short theme has one flaw to spend. A note that comes late has the interval it should have.
@@ -271,6 +277,17 @@ fn note_early_or_late_hides_no_entry_of_a_short_theme() {
     }
 }
 
+/// Where a voice begins the theme is expected: after a wrong note its rhythm alone tells that it goes on.
+#[test]
+fn rhythm_tells_an_entry_with_a_wrong_note_where_a_voice_begins() {
+    let runs = "D4:1/8 E4 F4 G4 A4 G4 F4 E4 ".repeat(8);
+    let subject = format!("C5:1 F4:1/2 Db5 E4:1 {runs}");
+    let lines =
+        ["R:4 F5:1 C5:1/2 Ab5 B4:1", &subject, "R:8 C4:1 F3:1/2 Db4 E3:1", "R:12 F3:1 C3:1/2 E3 B2:1"];
+    let found = outline("F minor", &lines).unwrap();
+    assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [1, 0, 2, 3]);
+}
+
 /// A codetta that both leader and answer have, each its own way, once belonged to the subject.
 #[test]
 fn subject_ends_where_a_voice_leaves_it_for_a_codetta_of_its_own() {
@@ -279,15 +296,4 @@ fn subject_ends_where_a_voice_leaves_it_for_a_codetta_of_its_own() {
     let third = format!("R:10 {}", LONG.replace('5', "4"));
     let found = outline("A minor", &[&format!("R:5 {answer}"), &led, &third]).unwrap();
     assert_eq!(found.subject.line().notes().len(), 15);
-}
-
-/// After its subject the leading voice goes on in the relative key for twice as long.
-#[test]
-fn key_is_that_of_the_subject_whatever_follows_it() {
-    let subject = "A4:1/4 E5 D5:1/8 C5 B4:1/4 A4:1/2";
-    let link =
-        "R:1/4 G4:1/8 F4 E4 F4 G4 C5 B4 G4 C5 D5 C5:1/4 G4:1/8 F4 E4 D4 C4 E4 G4 C5 D5 B4 C5 G4 C5:1/2";
-    let lines = ["R:5 E5:1/4 A5 A5:1/8 G5 F#5:1/4 E5:1/2", &format!("{subject} {link}")];
-    let found = outline("C major", &lines).unwrap();
-    assert_eq!(found.subject.key().to_string(), "A minor");
 }
