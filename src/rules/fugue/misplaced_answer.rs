@@ -169,8 +169,8 @@ mod tests {
     /// few for an answer in its place.
     #[test]
     fn allows_an_answer_that_lies_where_another_does() {
-        let low = "R:7/2 G3:1/4 A3 B3 E4 A3:1/2 D3";
-        let lines = ["R:2 G4:1/4 A4 B4 C5 A4:1/2 D4", "C4:1/4 D4 E4 F4 E4:1/2 C4", low];
+        let low = "R:7/2 G3:1/4 A3 B3 E4 D4:1/2 D3";
+        let lines = ["R:2 G4:1/4 A4 B4 C5 D5:1/2 D4", "C4:1/4 D4 E4 F4 E4:1/2 C4", low];
         let two = [(Subject, 1, 0..6), (Answer, 0, 0..6), (Answer, 2, 0..6)];
         assert!(found_in_fugue(&MisplacedAnswer, &lines, &two).is_empty());
         let alone = [(Subject, 1, 0..6), (Answer, 2, 0..6)];

@@ -207,11 +207,11 @@ mod tests {
         );
     }
 
-    /// It goes on two beats after the end of the theme that it should have had between two answers.
+    /// It goes on a quaver after the end of the theme that it should have had between two answers.
     #[test]
     fn finds_the_turn_that_both_neighbours_tell_if_the_voice_goes_on_soon_after() {
         assert_eq!(
-            fourth("3", Answer, "R:7/2 C3:2"),
+            fourth("3", Answer, "R:25/8 C3:2"),
             ["bar 3, beat 1: Caution [] bass never has subject or answer"]
         );
     }
