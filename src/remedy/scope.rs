@@ -1,7 +1,8 @@
 //! What must be heard again after a change: the music near by, and all of it for the rules that look all over
 //! the piece.
 
-use crate::rules::{NEAR_NOTES, Reach, Rule, RuleBook, Severity};
+use super::candidate::Subject;
+use crate::rules::{Finding, NEAR_NOTES, Reach, Rule, RuleBook, RuleId, Severity};
 use crate::texture::{Texture, Tone};
 use std::ops::Range;
 
@@ -16,7 +17,9 @@ pub(super) struct Scope<'a> {
     /// is in neither: it finds what it has found unless one of them changes.
     pub(super) near: Vec<Weighed<'a>>,
     pub(super) far: Vec<Weighed<'a>>,
-    /// What is judged as one, if it lasts longer than a bar: shorter ones are near by as a whole.
+    /// What is judged as one by which rule.
+    joined: Vec<(RuleId, Range<i64>)>,
+    /// The same if it lasts longer than a bar: shorter ones are near by as a whole.
     stretches: Vec<Range<i64>>,
 }
 
@@ -24,19 +27,30 @@ impl<'a> Scope<'a> {
     /// The rules of a book in a piece.
     pub(super) fn of(texture: &'a Texture<'a>, book: &'a RuleBook) -> Self {
         let all: Vec<Weighed<'_>> = book.rules().collect();
-        let (mut near, mut far, mut stretches) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut near, mut far, mut joined) = (Vec::new(), Vec::new(), Vec::new());
         for &(rule, severity) in &all {
             match rule.reach(texture) {
                 Reach::Entries => {}
                 Reach::Piece => far.push((rule, severity)),
-                Reach::Near(joined) => {
+                Reach::Near(stretches) => {
                     near.push((rule, severity));
-                    stretches.extend(joined);
+                    joined.extend(stretches.into_iter().map(|it| (rule.info().id, it)));
                 }
             }
         }
-        stretches.retain(|it| it.end - it.start > texture.accents().bar_at(it.start));
-        Self { texture, all, near, far, stretches }
+        let is_long = |it: &Range<i64>| it.end - it.start > texture.accents().bar_at(it.start);
+        let stretches = joined.iter().map(|(_, it)| it.clone()).filter(is_long).collect();
+        Self { texture, all, near, far, joined, stretches }
+    }
+
+    /// Whether what a finding is about is judged as one with music before or after some notes.
+    pub(super) fn lasts_beyond(&self, notes: &[Subject], finding: &Finding) -> bool {
+        let grid = self.texture.grid();
+        let now = grid.ticks(finding.place.onset);
+        let first = notes.iter().map(|it| grid.ticks(it.note.onset())).min().unwrap_or(now);
+        let last = notes.iter().map(|it| grid.ticks(it.note.end())).max().unwrap_or(now);
+        let mut own = self.joined.iter().filter(|(rule, it)| *rule == finding.rule && it.contains(&now));
+        own.any(|(_, it)| it.start < first || last < it.end)
     }
 
     /// What the rules that look near by must hear if notes change in a stretch of ticks: what is near all
