@@ -6,6 +6,10 @@ use crate::rules::{Finding, NEAR_NOTES, Reach, Rule, RuleBook, RuleId, Severity}
 use crate::texture::{Texture, Tone};
 use std::ops::Range;
 
+/// How many bars may be judged as one near by: a rule that judges longer ones looks over as much as the piece, and
+/// all others need not hear that much because of it.
+const LONGEST: i64 = 8;
+
 /// A rule, and the weight that a book gives to its findings.
 pub(super) type Weighed<'a> = (&'a dyn Rule, Severity);
 
@@ -27,19 +31,24 @@ impl<'a> Scope<'a> {
     /// The rules of a book in a piece.
     pub(super) fn of(texture: &'a Texture<'a>, book: &'a RuleBook) -> Self {
         let all: Vec<Weighed<'_>> = book.rules().collect();
-        let (mut near, mut far, mut joined) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut near, mut far) = (Vec::new(), Vec::new());
+        let (mut joined, mut stretches) = (Vec::new(), Vec::new());
+        let lasts = |it: &Range<i64>, bars: i64| it.end - it.start > bars * texture.accents().bar_at(it.start);
         for &(rule, severity) in &all {
             match rule.reach(texture) {
                 Reach::Entries => {}
                 Reach::Piece => far.push((rule, severity)),
-                Reach::Near(stretches) => {
-                    near.push((rule, severity));
-                    joined.extend(stretches.into_iter().map(|it| (rule.info().id, it)));
+                Reach::Near(own) => {
+                    if own.iter().any(|it| lasts(it, LONGEST)) {
+                        far.push((rule, severity));
+                    } else {
+                        near.push((rule, severity));
+                        stretches.extend(own.iter().filter(|it| lasts(it, 1)).cloned());
+                    }
+                    joined.extend(own.into_iter().map(|it| (rule.info().id, it)));
                 }
             }
         }
-        let is_long = |it: &Range<i64>| it.end - it.start > texture.accents().bar_at(it.start);
-        let stretches = joined.iter().map(|(_, it)| it.clone()).filter(is_long).collect();
         Self { texture, all, near, far, joined, stretches }
     }
 

@@ -147,12 +147,12 @@ impl<'a> Search<'a> {
         let near = self.near(finding, &subjects).filter(|near| near.holds(&mark));
         let wide = OnceCell::new();
         let trial = Trial { search: self, near, wide, singles: &singles, weight: finding.severity, mark };
-        if self.scope.lasts_beyond(&subjects, finding) && trial.is_hopeless(&subjects) {
-            return None;
-        }
         let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
         let changes = match trial.near {
-            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| trial.best(pairs(&singles))),
+            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| {
+                let is_vain = self.scope.lasts_beyond(&subjects, finding) && trial.is_vain(&subjects);
+                trial.best(pairs(if is_vain { &[] } else { &singles }))
+            }),
             None => trial.best(ones(MAX_WIDE)),
         };
         let changes = changes?;

@@ -47,9 +47,9 @@ impl Trial<'_, '_> {
         least.find(|changes| self.proven(changes).is_some())
     }
 
-    /// Whether a passage is marked however notes of it change: its rule marks the voices anew even where all of them
-    /// fall silent, for there are others that cross, or lie apart, or keep one rhythm.
-    pub(super) fn is_hopeless(&self, subjects: &[Subject]) -> bool {
+    /// Whether it is vain to change two notes of a passage: its rule marks the voices anew even where all notes that
+    /// may change fall silent, for there are others that cross, or lie apart, or keep one rhythm.
+    pub(super) fn is_vain(&self, subjects: &[Subject]) -> bool {
         let mut silenced: Vec<Change> = subjects.iter().map(|it| it.into_notes(Vec::new())).collect();
         silenced.sort_by_key(|change| (change.voice, change.note));
         self.near.as_ref().is_some_and(|near| near.is_marked_anew(&silenced, &self.mark, self.weight))
