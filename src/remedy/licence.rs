@@ -14,8 +14,8 @@ use std::collections::BTreeMap;
 pub(super) enum Licence {
     /// A slip: the note departs from its theme, and may become what the theme has there.
     Slip(Pitch),
-    /// The note of a countersubject departs from what goes with the other theme, as it lawfully may;
-    /// where nothing else helps it may become regular.
+    /// The note of a countersubject departs from what goes with the other theme, or in a statement that is varied
+    /// besides, as it lawfully may; where nothing else helps it may become regular.
     Variant(Pitch),
     /// The note of a countersubject that is stated once alone: nothing says what it must be, and
     /// where nothing else helps it may become another.
@@ -57,13 +57,15 @@ impl Models<'_> {
         if entry.role == Role::Countersubject && self.others(entry).next().is_none() {
             return (0..own.len()).map(|index| (place(index), Licence::Own)).collect();
         }
-        let strict = Fit::best(own, self.alike(entry));
+        let is_held = |theme: &&[Note]| entry.role == Role::Countersubject || theme.len() == own.len();
+        let alike = self.alike(entry).into_iter().filter(is_held).collect();
+        let strict = Fit::best(own, alike);
         let is_strict = strict.is_some();
         let Some(fit) = strict.or_else(|| Fit::best(own, self.against_the_other(entry))) else {
             return Vec::new();
         };
         let licence = |right: Pitch, note: Pitch| {
-            let is_slip = is_strict || right.class() == note.class();
+            let is_slip = fit.is_whole && (is_strict || right.class() == note.class());
             if is_slip { Licence::Slip(right) } else { Licence::Variant(right) }
         };
         let departures = fit.moved().filter_map(|(index, right)| {
@@ -121,6 +123,8 @@ struct Fit {
     pairs: Vec<(Pitch, usize)>,
     interval: Interval,
     agreeing: usize,
+    /// Whether the entry has as many notes as the theme, so that each stands for one.
+    is_whole: bool,
 }
 
 impl Fit {
@@ -136,7 +140,8 @@ impl Fit {
     /// A theme beside an entry; `None` if the entry departs too often from it. Where one of them has more notes, as
     /// with an ornament or a shorter end, those count that the shorter one has.
     fn of(theme: &[Note], own: &[Note]) -> Option<Self> {
-        let partners = if theme.len() == own.len() {
+        let is_whole = theme.len() == own.len();
+        let partners = if is_whole {
             (0..own.len()).map(Some).collect()
         } else {
             Alignment::of_notes(theme, own).partners().to_vec()
@@ -146,7 +151,7 @@ impl Fit {
         let (interval, agreeing) = usual_interval(&pairs, own);
         let notes = theme.len().min(own.len());
         let slips = notes.saturating_sub(agreeing);
-        (slips <= (notes / ONE_SLIP_IN).max(1)).then_some(Self { pairs, interval, agreeing })
+        (slips <= (notes / ONE_SLIP_IN).max(1)).then_some(Self { pairs, interval, agreeing, is_whole })
     }
 
     /// Notes of the entry, by their index, as the theme has them where the entry states it.

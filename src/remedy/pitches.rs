@@ -27,6 +27,8 @@ const PASSING: u32 = 1;
 /// For the way from a note to the next, by steps of the staff: a step is best, then a third; a note
 /// struck again stands still, which is no better than a leap; sevenths and all beyond the octave tear the line.
 const WAY: [u32; 8] = [3, 0, 1, 3, 3, 7, 14, 8];
+/// For three notes of one pitch, beyond their ways: better than a clash on a beat, worse than most else.
+const STILL: u32 = 5;
 /// For a way beyond the octave.
 const TORN: u32 = 18;
 /// For an augmented or diminished way, beyond its steps.
@@ -75,14 +77,13 @@ impl Surroundings {
     }
 
     /// What it weighs to move from a pitch to another; `None` if that is far and foreign, or tears the
-    /// line where it was whole, or lets it stand still for three notes.
+    /// line where it was whole.
     fn judged(&self, from: Pitch, pitch: Pitch) -> Option<Move> {
         let (class, steps) = (pitch.class(), (pitch - from).steps().abs());
         let is_heard = self.heard.contains(&class);
         let is_known = is_heard || self.key.contains(class);
         let is_far = steps > 0 && !is_known || steps > FARTHEST && class != from.class();
-        let is_worse = |is: fn(&Self, Pitch) -> bool| is(self, pitch) && !is(self, from);
-        if is_far || is_worse(Self::is_torn_by) || is_worse(Self::stands_still_on) {
+        if is_far || (self.is_torn_by(pitch) && !self.is_torn_by(from)) {
             return None;
         }
         let form = match (is_known, !is_heard && self.is_unusual(class)) {
@@ -96,7 +97,9 @@ impl Surroundings {
 
     /// What the ways to a pitch and from it weigh.
     fn way(&self, pitch: Pitch) -> u32 {
-        self.line.iter().flatten().map(|&other| way(other, pitch)).sum()
+        let ways: u32 = self.line.iter().flatten().map(|&other| way(other, pitch)).sum();
+        let stands_still = self.line == [Some(pitch); 2];
+        ways + if stands_still { STILL } else { 0 }
     }
 
     /// Whether a pitch makes a leap that no voice likes.
@@ -105,11 +108,6 @@ impl Surroundings {
             .iter()
             .flatten()
             .any(|&other| (pitch - other).steps().abs() == 6 || way(other, pitch) >= TORN)
-    }
-
-    /// Whether the line comes from a pitch and goes on to it.
-    fn stands_still_on(&self, pitch: Pitch) -> bool {
-        self.line == [Some(pitch); 2]
     }
 
     fn comes_and_goes_by_step(&self, pitch: Pitch) -> bool {

@@ -33,7 +33,8 @@ impl<'a> Scope<'a> {
         let all: Vec<Weighed<'_>> = book.rules().collect();
         let (mut near, mut far) = (Vec::new(), Vec::new());
         let (mut joined, mut stretches) = (Vec::new(), Vec::new());
-        let lasts = |it: &Range<i64>, bars: i64| it.end - it.start > bars * texture.accents().bar_at(it.start);
+        let lasts =
+            |it: &Range<i64>, bars: i64| it.end - it.start > bars * texture.accents().bar_at(it.start);
         for &(rule, severity) in &all {
             match rule.reach(texture) {
                 Reach::Entries => {}

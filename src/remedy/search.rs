@@ -180,9 +180,8 @@ impl<'a> Search<'a> {
         let ticks = self.scope.around(onset..end);
         let bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
         let is_whole = ticks.start <= 0 && ticks.end >= grid.ticks(score.length());
-        let cut = |bars| {
-            Ground::bars(score, bars, &self.scope.near)?.knowing(self.texture.outline(), &self.piece)
-        };
+        let cut =
+            |bars| Ground::bars(score, bars, &self.scope.near)?.knowing(self.texture.outline(), &self.piece);
         (!is_whole).then(|| self.wide.get(bars, cut)).flatten()
     }
 

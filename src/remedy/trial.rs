@@ -68,9 +68,8 @@ impl Trial<'_, '_> {
     fn proven(&self, changes: &[Change]) -> Option<Burden> {
         let Search { whole, hearing, .. } = self.search;
         let after = self.search.after(changes)?;
-        let of_whole = |outline: Option<&Outline>| {
-            whole.burden_after(&after.score, outline, &self.mark, self.weight)
-        };
+        let of_whole =
+            |outline: Option<&Outline>| whole.burden_after(&after.score, outline, &self.mark, self.weight);
         let heard = || hearing.after(&after.score, after.outline.as_ref());
         let wide = self.wide.get_or_init(|| self.search.wide(self.singles));
         let Some(wide) = wide.as_ref().filter(|_| !after.is_heard_far) else {
@@ -107,14 +106,14 @@ impl Trial<'_, '_> {
 #[cfg(test)]
 mod proofs {
     use super::*;
+    use crate::compose::{DraftOptions, draft};
+    use crate::ensemble::Ensemble;
     use crate::remedy::candidate::{singles, subjects};
     use crate::remedy::ledger::Ledger;
     use crate::remedy::scope::Scope;
     use crate::rules::RuleBook;
-    use crate::time::Time;
-    use crate::compose::{DraftOptions, draft};
-    use crate::ensemble::Ensemble;
     use crate::subject::Subject as Theme;
+    use crate::time::Time;
 
     /// Every change that is tried for any finding, proven in parts and by a review of the whole piece.
     fn proofs_agree(book: &RuleBook) -> usize {

@@ -1,7 +1,7 @@
 //! Two voices in one rhythm.
 
-use super::together::{are_several, covers, is_alone, is_known, join, spot};
 use super::is_doubling;
+use super::together::{are_several, covers, is_alone, is_known, join, spot};
 use crate::ensemble::MAX_VOICES;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity};
