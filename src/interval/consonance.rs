@@ -1,6 +1,6 @@
 //! Consonance classes, and the double nature of the fourth.
 
-use super::{Interval, Quality};
+use super::Interval;
 use std::fmt;
 
 /// How an interval is heard between two parts.
@@ -73,9 +73,13 @@ impl Interval {
     /// assert_eq!(Interval::AUGMENTED_SECOND.consonance(), Consonance::Dissonant);
     /// ```
     pub fn consonance(self) -> Consonance {
-        match self.quality() {
-            Quality::Perfect | Quality::Major | Quality::Minor => Consonance::of_number(self.number()),
-            Quality::Augmented(_) | Quality::Diminished(_) => Consonance::Dissonant,
+        let up = self.abs();
+        let octaves = up.steps() / 7;
+        match (up.steps() - 7 * octaves, up.semitones() - 12 * octaves) {
+            (0, 0) | (4, 7) => Consonance::Perfect,
+            (2, 3 | 4) | (5, 8 | 9) => Consonance::Imperfect,
+            (3, 5) => Consonance::Fourth,
+            _ => Consonance::Dissonant,
         }
     }
 

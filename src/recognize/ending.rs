@@ -127,11 +127,13 @@ impl Ending<'_> {
     }
 
     /// The voices that follow as surely as any. What copies a few notes on a wrong level or by contrary
-    /// motion, while others copy many as they are, knows nothing of the end.
+    /// motion, and that not surely, while others copy many as they are, knows nothing of the end.
     fn voters(&self) -> impl Iterator<Item = &Follower> {
         let followers = &self.opening.followers;
         let longest = followers.iter().map(|follower| follower.copied).max().unwrap_or(0);
-        let doubtful = move |follower: &Follower| follower.is_unusual() && 3 * follower.copied < longest;
+        let doubtful = move |follower: &Follower| {
+            follower.is_unusual() && !follower.is_sure() && 3 * follower.copied < longest
+        };
         followers.iter().filter(move |follower| !doubtful(follower))
     }
 

@@ -6,7 +6,7 @@
 //! explanation is found note by note, in time linear in the notes.
 
 use super::habits::PER_BIT;
-use super::pairing::{Pairing, Partner};
+use super::pairing::{Flaws, Onsets, Pairing, Partner};
 use super::strand::Tone;
 use super::theme::{Point, Theme};
 
@@ -18,6 +18,8 @@ const OCTAVE: u32 = 2;
 const WRONG: u32 = 3;
 /// No note begins where one should: worse than a wrong one, for the rhythm is what the ear knows first.
 const MISSING: u32 = 4;
+/// The right note, early or late: one of its two sides is right, as in a wrong one.
+const DISPLACED: u32 = WRONG;
 /// A note of the theme that adorns the one before, which is held instead.
 const HELD: u32 = 1;
 /// A first note longer or shorter than in the theme, which is common (Prout, *Fugue*, §61).
@@ -115,11 +117,16 @@ impl Distances {
     fn common(&self) -> Option<i32> {
         self.0.iter().rev().max_by_key(|(_, count)| *count).map(|(distance, _)| *distance)
     }
+}
 
-    /// How many notes at least are wrong: those that lie neither at the common distance nor beside it.
-    fn wrong(&self, common: i32) -> u32 {
-        self.0.iter().filter(|(distance, _)| (distance - common).abs() > 1).map(|(_, count)| count).sum()
-    }
+/// Whether the notes from a spot on may be the theme with so many flaws: most are given up here.
+fn may_be_alike(allowed: u32, spot: Spot, theme: &Theme, tones: &[Tone]) -> bool {
+    let mut points = theme.points().iter();
+    let begun = points.next().and_then(|head| Onsets::begin(spot.first, head, tones));
+    let Some((mut onsets, distance)) = begun else { return false };
+    let mut flaws = Flaws::default();
+    flaws.with(Partner::At(distance));
+    points.all(|point| flaws.with(onsets.partner(point, spot.start + point.at)) <= allowed)
 }
 
 /// A way to explain the notes so far.
@@ -141,12 +148,12 @@ impl Comparison {
     /// How like the theme the notes are from a spot on; `None` if too unlike.
     pub(super) fn at(&mut self, spot: Spot, theme: &Theme, tones: &[Tone]) -> Option<Likeness> {
         let allowed = flaws_allowed(theme.count());
+        if !may_be_alike(allowed, spot, theme, tones) {
+            return None;
+        }
         let (end, surplus) = self.pair(allowed, spot, theme, tones)?;
         self.distances.count(&self.partners);
         let common = self.distances.common()?;
-        if self.distances.wrong(common) > allowed {
-            return None;
-        }
         let [low, high] = [common, common + 1].map(|upper| (upper, self.explain(upper, theme)));
         let (upper, path) = if high.1.cost < low.1.cost { high } else { low };
         let below = path.right[1] > path.right[0];
@@ -179,6 +186,7 @@ impl Comparison {
         for point in rest {
             pairing.go_on(point, spot.start + point.at);
             self.put_astray(pairing.stray());
+            self.put_late(pairing.late());
             self.partners.push(pairing.last());
             if pairing.is_hopeless(allowed) {
                 return None;
@@ -192,6 +200,13 @@ impl Comparison {
         let mut partners = self.partners.iter_mut().rev();
         if let Some(Partner::At(distance)) = partners.find(|partner| partner.distance().is_some()) {
             *distance += steps;
+        }
+    }
+
+    /// Says of the last note, which was missing, that it is late: the next one has shown it.
+    fn put_late(&mut self, late: Option<i32>) {
+        if let (Some(distance), Some(last)) = (late, self.partners.last_mut()) {
+            *last = Partner::Displaced(distance);
         }
     }
 
@@ -221,7 +236,8 @@ impl Path {
         let distance = match partner {
             Partner::At(distance) => distance,
             Partner::Held => return Self { cost: self.cost + HELD, held: self.held + 1, ..self },
-            Partner::Missing => {
+            Partner::Displaced(distance) if distance == wanted => return self.off_time(point),
+            Partner::Displaced(_) | Partner::Missing => {
                 return Self { cost: self.cost + MISSING, sound: false, timed: false, ..self };
             }
         };
@@ -234,15 +250,22 @@ impl Path {
         Self { right, ..self.on_time(point, true) }
     }
 
-    /// A note begins when it should. Right after a right one it tells by its interval and its rhythm, else
-    /// by its rhythm.
+    /// A note begins when it should. Right after a right one it tells by its interval, and if that was on time by
+    /// its rhythm; a wrong note by its rhythm alone.
     const fn on_time(self, point: &Point, right: bool) -> Self {
         let (mut bits, mut rhythm) = (self.bits, self.rhythm);
+        let told = if self.timed { point.rhythm } else { 0 };
         if right && self.sound {
-            bits += point.interval + point.rhythm;
-        } else if self.timed {
-            rhythm += point.rhythm;
+            bits += point.interval + told;
+        } else {
+            rhythm += told;
         }
         Self { bits, rhythm, sound: right, timed: true, ..self }
+    }
+
+    /// The right note begins early or late: right after a right one it tells by its interval.
+    const fn off_time(self, point: &Point) -> Self {
+        let told = if self.sound { point.interval } else { 0 };
+        Self { cost: self.cost + DISPLACED, bits: self.bits + told, sound: true, timed: false, ..self }
     }
 }

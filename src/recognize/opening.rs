@@ -8,36 +8,27 @@
 
 mod copy;
 mod follower;
+mod lead;
 mod starts;
 
 pub(super) use self::follower::{Follower, is_answer};
 
-use self::copy::{Copy, copy};
 use self::follower::Level;
+use self::lead::{Begin, Lead, Place};
 use super::habits::{Habits, PER_BIT};
 use super::strand::{Strands, Tone};
-use super::theme::Theme;
-use crate::exposition::Form;
 
 /// The notes from which the distance of a copy is heard.
 const HEAD: usize = 8;
 /// The fewest notes of a subject.
 pub(super) const FEWEST_NOTES: usize = 4;
-/// The fewest notes that the leading voice has to itself.
-const FEWEST_ALONE: usize = 3;
-/// So many of a voice's phrases are tried for the one that takes up the theme. Few voices have more
-/// to say before it; each doubles the chance to be deceived, which [`PHRASE`] makes up for.
-const PHRASES: usize = 8;
-/// How much surer, in bits, a copy must be that does not begin its voice.
-const PHRASE: u32 = 8;
-/// How much surer a copy in another form must be: there are five of them, and the ear expects none.
-const TRANSFORMED: u32 = 8;
 /// So sure must an answer be, in bits, if all voices follow: four notes of a plain theme tell as much.
 const LIKELY: u32 = 8;
 /// So sure must it be if some do not: one in some ten thousand, and a whole head of the theme.
 pub(super) const CERTAIN: u32 = 14;
-/// The fewest moves to another pitch: repeated notes alone are no theme.
-const FEWEST_MOVES: usize = 2;
+/// So sure must be what nobody expects: an answer by contrary motion or on a wrong level, or a voice that enters in
+/// the midst of its line.
+const UNEXPECTED: u32 = 2 * CERTAIN;
 /// Within so many times the length of the theme after the entry before, the next one comes: a codetta
 /// may take its time, but not without end.
 const NEAR: i64 = 4;
@@ -46,8 +37,6 @@ const NEAR: i64 = 4;
 const CANON: i64 = 3;
 /// The longest subject, in bars.
 const LONGEST_BARS: i64 = 8;
-/// A voice with so many times fewer notes than the leader is none: notation split it off another.
-const FRAGMENT: usize = 10;
 
 /// The opening of a fugue.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -71,26 +60,22 @@ impl Opening {
 
     /// The opening of what follows from a time on.
     fn from(start: i64, strands: &Strands, habits: &Habits, bar: i64) -> Option<Self> {
-        let begins = |voice: usize| {
-            let first = strands.voice(voice).partition_point(|tone| tone.on < start);
-            strands.voice(voice).get(first).map(|tone| (tone.on, voice, first))
-        };
-        let mut order: Vec<(i64, usize, usize)> = (0..strands.count()).filter_map(begins).collect();
-        order.sort_unstable();
-        order.iter().find_map(|&(onset, leader, first)| {
-            let led = strands.voice(leader).get(first..)?;
-            let themes = Themes::of(&led[..led.len().min(super::MAX_NOTES)], habits)?;
-            let others = order.iter().filter(|other| other.0 > onset);
-            let mut followers: Vec<Follower> = others
-                .filter_map(|&(_, voice, first)| follow(&themes, led, &strands.voice(voice)[first..]))
-                .collect();
-            followers.sort_by_key(|follower| follower.onset);
-            let mut opening = Self { leader, first, onset, followers };
-            opening.keep_near(led);
-            let alone = order.iter().all(|other| other.2 == 0 && (other.1 == leader || other.0 > onset));
-            let voices = order.iter().filter(|other| strands.voice(other.1).len() * FRAGMENT >= led.len());
-            (opening.is_fugal(voices.count(), alone) && !opening.is_canon(led, bar)).then_some(opening)
+        let begins = Begin::all(start, strands);
+        let leads = begins.iter().filter_map(|begin| Lead::of(*begin, &begins, strands, habits));
+        leads.into_iter().find_map(|lead| {
+            let places: &[Place] =
+                if lead.is_alone() { &[Place::Phrase, Place::Anywhere] } else { &[Place::Phrase] };
+            places.iter().find_map(|place| Self::led_by(&lead, *place, bar))
         })
+    }
+
+    /// The opening with a leader, if the others follow as in a fugue.
+    fn led_by(lead: &Lead<'_>, place: Place, bar: i64) -> Option<Self> {
+        let Begin { onset, voice: leader, first } = lead.begin;
+        let mut opening = Self { leader, first, onset, followers: lead.followers(place) };
+        opening.keep_near(lead.tones);
+        let is_fugal = opening.is_fugal(lead.voices(), lead.is_first());
+        (is_fugal && !opening.is_canon(lead.tones, bar)).then_some(opening)
     }
 
     /// Whether a voice answers, and either all follow or half of them while the answer is certain.
@@ -105,10 +90,10 @@ impl Opening {
         };
         let following = self.followers.len() + 1;
         let (half, all) = (2 * following >= voices, following >= voices);
-        let accompanied = following + 1 >= voices && sure(true, 4 * CERTAIN, HEAD);
+        let accompanied = following + 1 >= voices && sure(true, 2 * UNEXPECTED, HEAD);
         let certain = half && (sure(false, CERTAIN, HEAD) || accompanied || self.agree());
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
-        let contrary = half && sure(true, 2 * CERTAIN, HEAD);
+        let contrary = half && sure(true, UNEXPECTED, HEAD);
         certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
     }
 
@@ -131,7 +116,7 @@ impl Opening {
             .followers
             .first()
             .filter(|one| one.level() == Level::Astray && !one.contrary && one.copied >= HEAD)?;
-        (first.bits >= 2 * CERTAIN * PER_BIT).then_some(first.onset)
+        first.is_sure().then_some(first.onset)
     }
 
     /// Whether two voices copy on and on. More voices may do so by turns, with fixed countersubjects.
@@ -184,60 +169,4 @@ impl Opening {
             near
         });
     }
-}
-
-/// What the leader plays, in all forms.
-struct Themes([(Form, Theme); Form::ALL.len()]);
-
-impl Themes {
-    fn of(led: &[Tone], habits: &Habits) -> Option<Self> {
-        let theme = Theme::of(led, habits)?;
-        Some(Self(Form::ALL.map(|form| (form, theme.in_form(form, habits)))))
-    }
-
-    /// The step on which the leading voice begins, and its theme in every form.
-    fn first_step(&self) -> Option<i32> {
-        Some(self.0.first()?.1.points().first()?.step)
-    }
-}
-
-/// The first copy of the leader's notes that a later voice makes where it begins or after a rest.
-fn follow(themes: &Themes, led: &[Tone], tones: &[Tone]) -> Option<Follower> {
-    let after_rest =
-        |index: &usize| index.checked_sub(1).is_none_or(|before| tones[before].off < tones[*index].on);
-    let heard = tones.len().min(super::MAX_NOTES);
-    let mut phrases = (0..heard).filter(after_rest).take(PHRASES);
-    phrases.find_map(|first| {
-        let phrase = tones.get(first..)?;
-        let alone = led.partition_point(|tone| tone.on < phrase[0].on);
-        let needed = if first == 0 { 0 } else { PHRASE };
-        (alone >= FEWEST_ALONE).then(|| best_copy(themes, alone, phrase, needed)).flatten()
-    })
-}
-
-/// The surest copy from a note on, in any form; a straight one is believed if it tells half as much as
-/// another.
-fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: u32) -> Option<Follower> {
-    let onset = tones.first()?.on;
-    let begins = tones.first()?.step - themes.first_step()?;
-    let copies = themes.0.iter().flat_map(|(form, theme)| {
-        let (doubt, needed) = if *form == Form::Straight { (1, needed) } else { (2, needed + TRANSFORMED) };
-        let starts = [Some(onset), second_start(theme, tones)];
-        let copies = starts.into_iter().flatten().filter_map(|start| copy(theme, *form, tones, start));
-        let enough = move |copy: &Copy| {
-            let notes = copy.notes >= FEWEST_NOTES && copy.notes >= alone.min(HEAD) / 2;
-            let moves = theme.points()[..copy.notes].windows(2).filter(|pair| pair[0].step != pair[1].step);
-            notes && moves.count() >= FEWEST_MOVES && copy.bits >= needed * PER_BIT
-        };
-        copies.filter(enough).map(move |copy| (copy.bits / doubt, *form, copy))
-    });
-    let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
-    let Copy { notes: copied, distance, altered, broken, goes_on, bits } = best;
-    let contrary = form.is_inverted();
-    Some(Follower { onset, begins, distance, altered, contrary, copied, broken, goes_on, bits })
-}
-
-/// When the theme begins if the second note is on time.
-fn second_start(theme: &Theme, tones: &[Tone]) -> Option<i64> {
-    Some(tones.get(1)?.on - theme.points().get(1)?.at)
 }

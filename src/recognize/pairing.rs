@@ -4,7 +4,7 @@
 //! does not put the rest out of step. One statement may write out a trill where another holds the note,
 //! or strike again what another ties: notes no more than a step from the one that they adorn are an
 //! ornament, whichever of the two has them. A note too many beside one that is missing is that one,
-//! early or late.
+//! early or late; if it is the right one, the ear knows it again by its interval.
 
 use super::strand::Tone;
 use super::theme::Point;
@@ -29,6 +29,8 @@ const OCTAVES: u32 = 2;
 pub(super) enum Partner {
     /// A note so many steps away.
     At(i32),
+    /// The right note, so many steps away, early or late.
+    Displaced(i32),
     /// The note before is held, which this one would adorn.
     Held,
     /// None.
@@ -39,7 +41,7 @@ impl Partner {
     pub(super) const fn distance(self) -> Option<i32> {
         match self {
             Self::At(steps) => Some(steps),
-            Self::Held | Self::Missing => None,
+            Self::Displaced(_) | Self::Held | Self::Missing => None,
         }
     }
 }
@@ -49,10 +51,65 @@ pub(super) const fn adorns(note: i32, other: i32) -> bool {
     (note - other).abs() <= 1
 }
 
-/// Whether one of two notes in a row must be wrong, for the distance changes by more than a step. A
-/// wrong note makes two such jumps at most.
-fn is_jump(before: Partner, partner: Partner) -> bool {
-    before.distance().zip(partner.distance()).is_some_and(|(before, distance)| (distance - before).abs() > 1)
+/// Looks for what begins when the notes of a theme are due, in whatever octave.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Onsets<'t> {
+    tones: &'t [Tone],
+    /// The index of the next note of the voice.
+    next: usize,
+    /// The step of the last note of the theme that has a partner.
+    paired: i32,
+}
+
+impl<'t> Onsets<'t> {
+    /// The first note of a theme has a note of a voice for its partner, so many steps away.
+    pub(super) fn begin(first: usize, head: &Point, tones: &'t [Tone]) -> Option<(Self, i32)> {
+        let distance = tones.get(first)?.step - head.step;
+        Some((Self { tones, next: first + 1, paired: head.step }, distance))
+    }
+
+    /// What stands for the next note of the theme, which is due on a tick.
+    pub(super) fn partner(&mut self, point: &Point, due: i64) -> Partner {
+        while self.tones.get(self.next).is_some_and(|tone| tone.on < due) {
+            self.next += 1;
+        }
+        match self.tones.get(self.next).filter(|tone| tone.on == due) {
+            Some(tone) => {
+                (self.next, self.paired) = (self.next + 1, point.step);
+                Partner::At(tone.step - point.step)
+            }
+            None if self.tones[self.next - 1].off > due && adorns(point.step, self.paired) => Partner::Held,
+            None => Partner::Missing,
+        }
+    }
+}
+
+/// Counts, note by note, how many must be wrong or missing at least: the right ones lie at two neighbouring
+/// distances, in whatever octave.
+#[derive(Debug, Default)]
+pub(super) struct Flaws {
+    /// How many notes lie at each distance or the next above, octaves apart.
+    levels: [u32; 7],
+    /// How many lie at two neighbouring distances at most.
+    right: u32,
+    /// How many there are, the missing ones included.
+    all: u32,
+}
+
+impl Flaws {
+    /// Counts what stands for a note; returns how many are wrong or missing at least.
+    pub(super) fn with(&mut self, partner: Partner) -> u32 {
+        if let Partner::At(distance) = partner {
+            let level = usize::try_from(distance.rem_euclid(OCTAVE_STEPS)).unwrap_or(0);
+            let below = level.checked_sub(1).unwrap_or(6);
+            for level in [level, below] {
+                self.levels[level] += 1;
+                self.right = self.right.max(self.levels[level]);
+            }
+        }
+        self.all += u32::from(!matches!(partner, Partner::Held));
+        self.all - self.right
+    }
 }
 
 /// In which octave a statement goes on.
@@ -92,9 +149,7 @@ impl Octaves {
 /// What has been found amiss so far.
 #[derive(Debug, Default)]
 struct Tally {
-    missing: u32,
     extra: u32,
-    jumps: u32,
     /// Notes that are adorned, and of them those that are struck again.
     adorned: u32,
     struck_again: u32,
@@ -104,14 +159,14 @@ struct Tally {
 /// The pairing of a theme with the notes of a voice, note by note.
 #[derive(Debug)]
 pub(super) struct Pairing<'t> {
-    tones: &'t [Tone],
-    /// The index of the next note of the voice.
-    next: usize,
+    onsets: Onsets<'t>,
     /// The index after the last note that has a partner.
     end: usize,
-    /// The step of the last note of the theme that has a partner.
-    paired: i32,
     last: Partner,
+    /// The step of the note that was due last.
+    due: i32,
+    /// The steps to the note before the last one, if it shows now that it was late.
+    late: Option<i32>,
     octaves: Octaves,
     tally: Tally,
 }
@@ -119,11 +174,10 @@ pub(super) struct Pairing<'t> {
 impl<'t> Pairing<'t> {
     /// Pairs the first note of a theme with a note of a voice.
     pub(super) fn begin(first: usize, head: &Point, tones: &'t [Tone]) -> Option<Self> {
-        let before = tones.get(first)?.step - head.step;
-        let (last, octaves) =
-            (Partner::At(before), Octaves { before, shift: 0, changes: 0, left: None, stray: 0 });
-        let (next, end, tally) = (first + 1, first + 1, Tally::default());
-        Some(Self { tones, next, end, paired: head.step, last, octaves, tally })
+        let (onsets, before) = Onsets::begin(first, head, tones)?;
+        let octaves = Octaves { before, shift: 0, changes: 0, left: None, stray: 0 };
+        let (last, tally) = (Partner::At(before), Tally::default());
+        Some(Self { onsets, end: first + 1, last, due: head.step, late: None, octaves, tally })
     }
 
     /// What stands for the note paired last.
@@ -136,6 +190,11 @@ impl<'t> Pairing<'t> {
         OCTAVE_STEPS * self.octaves.stray
     }
 
+    /// The steps to the note before the last one, if that was missing until this one showed that it was late.
+    pub(super) const fn late(&self) -> Option<i32> {
+        self.late
+    }
+
     /// The index after the last note that has a partner.
     pub(super) const fn end(&self) -> usize {
         self.end
@@ -146,39 +205,40 @@ impl<'t> Pairing<'t> {
         EXTRA * self.tally.extra + ADORNED * self.tally.adorned + MOVED * self.octaves.changes
     }
 
-    /// Whether more is amiss than an entry may have that allows so many flaws.
+    /// Whether more is left over, held or moved than in an entry that may have so many flaws.
     pub(super) const fn is_hopeless(&self, allowed: u32) -> bool {
-        let Tally { missing, extra, jumps, adorned, struck_again, held } = self.tally;
-        missing > allowed
-            || extra > allowed + 1
-            || jumps > 2 * allowed
-            || adorned - struck_again + held > ORNAMENTS
-            || self.octaves.changes > OCTAVES
+        let Tally { extra, adorned, struck_again, held } = self.tally;
+        extra > allowed + 1 || adorned - struck_again + held > ORNAMENTS || self.octaves.changes > OCTAVES
     }
 
     /// Pairs the next note of the theme, which is due on a tick.
     pub(super) fn go_on(&mut self, point: &Point, due: i64) {
-        let since = self.next;
-        while self.tones.get(self.next).is_some_and(|tone| tone.on < due) {
-            self.next += 1;
-        }
+        let since = self.onsets.next;
         self.octaves.stray = 0;
-        let partner = self.partner(point, due);
-        self.count_between(since..self.next, partner);
-        self.count(partner);
-        if partner.distance().is_some() {
-            self.next += 1;
-            (self.end, self.paired) = (self.next, point.step);
+        let heard = self.onsets.partner(point, due);
+        let between = since..self.onsets.next - usize::from(heard.distance().is_some());
+        self.late = if self.last == Partner::Missing { self.displaced(&between, self.due) } else { None };
+        let early = self.displaced(&between, point.step).filter(|_| self.last != Partner::Missing);
+        let partner = match (heard, early) {
+            (Partner::At(distance), _) => {
+                self.end = self.onsets.next;
+                Partner::At(self.octaves.hear(distance))
+            }
+            (Partner::Missing, Some(distance)) => Partner::Displaced(distance),
+            (partner, _) => partner,
+        };
+        if self.late.is_none() && !matches!(partner, Partner::Displaced(_)) {
+            self.count_between(between, partner);
         }
-        self.last = partner;
+        self.tally.held += u32::from(partner == Partner::Held && self.last != Partner::Held);
+        (self.last, self.due) = (partner, point.step);
     }
 
-    fn partner(&mut self, point: &Point, due: i64) -> Partner {
-        match self.tones.get(self.next).filter(|tone| tone.on == due) {
-            Some(tone) => Partner::At(self.octaves.hear(tone.step - point.step)),
-            None if self.tones[self.next - 1].off > due && adorns(point.step, self.paired) => Partner::Held,
-            None => Partner::Missing,
-        }
+    /// The steps up to a single note between two that are due, if it is the right one for a step of the theme.
+    fn displaced(&self, between: &Range<usize>, step: i32) -> Option<i32> {
+        let [tone] = self.onsets.tones.get(between.clone())? else { return None };
+        let distance = tone.step - step - OCTAVE_STEPS * self.octaves.shift;
+        ((distance - self.octaves.before).abs() <= 1).then_some(distance)
     }
 
     /// Counts the notes before the one that was due.
@@ -186,18 +246,13 @@ impl<'t> Pairing<'t> {
         if between.is_empty() {
             return;
         }
-        let (step, notes) = (self.tones[between.start - 1].step, &self.tones[between]);
+        let tones = self.onsets.tones;
+        let (step, notes) = (tones[between.start - 1].step, &tones[between]);
         if notes.iter().all(|tone| adorns(tone.step, step)) {
             self.tally.adorned += 1;
             self.tally.struck_again += u32::from(notes.iter().all(|tone| tone.step == step));
         } else if notes.len() > 1 || ![partner, self.last].contains(&Partner::Missing) {
             self.tally.extra += u32::try_from(notes.len()).unwrap_or(u32::MAX / 4);
         }
-    }
-
-    fn count(&mut self, partner: Partner) {
-        self.tally.missing += u32::from(partner == Partner::Missing);
-        self.tally.held += u32::from(partner == Partner::Held && self.last != Partner::Held);
-        self.tally.jumps += u32::from(is_jump(self.last, partner));
     }
 }

@@ -80,8 +80,9 @@ impl Accents {
     /// The pulse in which a tick lies: when it begins, and its length.
     pub fn pulse_at(&self, tick: i64) -> (i64, i64) {
         let span = self.span(tick);
-        let pulse = span.pulse(tick);
-        pulse.map_or((tick, span.bar), |pulse| (tick - span.place(tick) + pulse.start, pulse.length))
+        let place = span.place(tick);
+        let pulse = span.pulse(place);
+        pulse.map_or((tick, span.bar), |pulse| (tick - place + pulse.start, pulse.length))
     }
 }
 
@@ -102,14 +103,14 @@ impl Span {
         (tick - self.start).rem_euclid(self.bar)
     }
 
-    fn pulse(&self, tick: i64) -> Option<&Pulse> {
-        let place = self.place(tick);
+    /// The pulse in which a place of the bar lies.
+    fn pulse(&self, place: i64) -> Option<&Pulse> {
         self.pulses.iter().rev().find(|pulse| pulse.start <= place)
     }
 
     fn strength(&self, tick: i64) -> Strength {
         let place = self.place(tick);
-        match self.pulse(tick) {
+        match self.pulse(place) {
             Some(pulse) if pulse.start == place => pulse.strength,
             Some(pulse) if (place - pulse.start) % pulse.division == 0 => Strength::Division,
             _ => Strength::Subdivision,

@@ -1,74 +1,114 @@
-//! Dissonances that are one for the ear: the same two degrees, an octave or a voice apart.
+//! Dissonances that are one for the ear: of one note, or of the same two degrees in other voices.
 //!
-//! What a note is against one voice it is against a voice that doubles that one, and it stays so while either voice
-//! leaps an octave (common practice). So a clash that has no name of its own may have that of its like. A suspension,
-//! too, is one suspension against all voices with which it clashes.
+//! A note that is foreign to the harmony is so for one reason: what it is against one voice it is against all, and it
+//! stays that until it is left, whatever moves meanwhile. And what a note is against one voice it is against a voice
+//! that doubles that one (common practice). So a clash that has no name of its own may have that of its like.
 
 use super::{Dissonance, Figure, Texture};
-use crate::pitch::Pitch;
 
-/// Gives a dissonance that has no name that of the one before it in the same two voices, if one of them has only
-/// leapt an octave.
-pub(super) fn after_octave(texture: &Texture<'_>, before: Option<&Dissonance>, it: Dissonance) -> Dissonance {
-    let before = before.filter(|before| before.end == it.onset);
-    let stays = |before: &&Dissonance, named: &Dissonance| {
-        before.figure.is_chordal() || pitch(texture, before.note) == pitch(texture, named.note)
-    };
-    let named = before.and_then(|before| {
-        let named = renamed(texture, before, it)?;
-        stays(&before, &named).then_some(named)
-    });
-    named.unwrap_or(it)
+/// What is known, as time goes on, of the note that each voice had last that is foreign to the harmony.
+pub(super) struct Alike<'t> {
+    texture: &'t Texture<'t>,
+    foreign: Vec<Option<(usize, Figure)>>,
 }
 
-/// Gives the dissonances that begin together and have no name that of another of the same note: against the same
-/// degree, or, if that is a suspension, against any.
-pub(super) fn with_others(texture: &Texture<'_>, together: &mut [Dissonance]) {
-    for index in 0..together.len() {
-        let it = together[index];
-        let double =
-            |known: &Dissonance| renamed(texture, known, it).filter(|named| named.note == known.note);
-        let named = together.iter().find_map(|known| double(known).or_else(|| suspended(known, it)));
-        together[index] = named.unwrap_or(it);
+impl<'t> Alike<'t> {
+    pub(super) fn of(texture: &'t Texture<'t>) -> Self {
+        Self { texture, foreign: vec![None; texture.voices()] }
+    }
+
+    /// Names those of the dissonances that begin together which have no name of their own.
+    pub(super) fn name(&mut self, together: &mut [Dissonance]) {
+        together.iter().for_each(|it| self.remember(it));
+        for index in 0..together.len() {
+            let it = together[index];
+            if it.figure.is_explained() {
+                continue;
+            }
+            let double = || together.iter().find_map(|known| renamed(self.texture, known, it));
+            let Some(named) = self.of_same_note(it).or_else(double) else { continue };
+            together[index] = named;
+            self.remember(&named);
+        }
+    }
+
+    /// Keeps in mind what a note is whose own line makes it foreign to the harmony.
+    fn remember(&mut self, it: &Dissonance) {
+        if it.figure.is_explained() && !it.figure.is_chordal() {
+            let (voice, note) = it.note;
+            let known = self.figure_of(voice, note).unwrap_or(it.figure);
+            self.foreign[voice] = Some((note, known));
+        }
+    }
+
+    /// The figure that a note is known to be, struck again or not.
+    fn figure_of(&self, voice: usize, note: usize) -> Option<Figure> {
+        let (known, figure) = self.foreign[voice]?;
+        let lasts = self
+            .texture
+            .tones(voice)
+            .get(known..=note)?
+            .windows(2)
+            .all(|pair| pair[0].is_repeated_by(pair[1]));
+        lasts.then_some(figure)
+    }
+
+    /// A dissonance under the name that one of its notes has already.
+    fn of_same_note(&self, it: Dissonance) -> Option<Dissonance> {
+        both_ways(it).into_iter().find_map(|it| {
+            let figure = self.figure_of(it.note.0, it.note.1)?;
+            Some(Dissonance { figure, ..it })
+        })
     }
 }
 
-/// A dissonance without a name as that of a note that is known to be suspended.
-fn suspended(known: &Dissonance, it: Dissonance) -> Option<Dissonance> {
-    let unnamed = !it.figure.is_explained() && matches!(known.figure, Figure::Suspension(_));
-    let turned = Dissonance { note: it.against, against: it.note, ..it };
-    let found = [it, turned].into_iter().find(|it| unnamed && it.note == known.note)?;
-    Some(Dissonance { figure: known.figure, ..found })
+/// A dissonance with either note as the dissonant one.
+const fn both_ways(it: Dissonance) -> [Dissonance; 2] {
+    [it, Dissonance { note: it.against, against: it.note, ..it }]
 }
 
-/// A dissonance without a name under that of a known one, if the two degrees are the same and the dissonant one lies
-/// in the same voice.
+/// A dissonance under the name of one between the same two degrees: of the same note, or of one that doubles the
+/// note of a chord or a pedal. (Of two suspended notes each has to fall for itself.)
 fn renamed(texture: &Texture<'_>, known: &Dissonance, it: Dissonance) -> Option<Dissonance> {
-    let degree = |note| pitch(texture, note).map(Pitch::class);
-    let degrees = |one, other| Some([degree(one)?, degree(other)?]);
-    let turned = Dissonance { note: it.against, against: it.note, ..it };
+    let degree =
+        |(voice, note): (usize, usize)| texture.tones(voice).get(note).map(|tone| tone.pitch.class());
+    let stands = known.figure.is_chordal() || known.figure == Figure::Pedal;
     let same = |it: &Dissonance| {
-        it.note.0 == known.note.0 && degrees(it.note, it.against) == degrees(known.note, known.against)
+        let is_double = stands && degree(it.note) == degree(known.note);
+        (it.note == known.note || is_double) && degree(it.against) == degree(known.against)
     };
-    let unnamed = !it.figure.is_explained() && known.figure.is_explained();
-    let found = [it, turned].into_iter().find(|it| unnamed && same(it))?;
-    Some(Dissonance { figure: known.figure, ..found })
-}
-
-fn pitch(texture: &Texture<'_>, (voice, note): (usize, usize)) -> Option<Pitch> {
-    texture.tones(voice).get(note).map(|tone| tone.pitch)
+    let named = both_ways(it).into_iter().find(|it| known.figure.is_explained() && same(it))?;
+    Some(Dissonance { figure: known.figure, ..named })
 }
 
 #[cfg(test)]
 mod tests {
     use crate::texture::trial::names;
 
-    // Common practice.
+    // Common practice: the fourth over E becomes a seventh over B before it falls.
     #[test]
-    fn suspension_stays_one_while_the_other_voice_leaps_an_octave() {
-        let found = |leap| names("4/4", &[leap, "A4:3/4 G#4:1/4"]);
-        assert_eq!(found("C#5:1/2 B4:1/8 B5:3/8"), ["1/2 A4 suspension", "5/8 A4 suspension"]);
-        assert_eq!(found("C#5:1/2 B4:1/8 G5:3/8")[1], "5/8 G5 unexplained dissonance");
+    fn suspension_stays_one_while_the_other_voice_moves() {
+        let found = |bass| names("4/4", &["R:1/2 A4:1 G#4:1/2", bass]);
+        assert_eq!(found("F4:1 E4:1/4 B3:3/4"), ["1 A4 suspension", "5/4 A4 suspension"]);
+        let leapt = found("C#5:1 B4:1/4 B5:3/4");
+        assert_eq!(leapt, ["1 A4 suspension", "5/4 A4 suspension"]);
+        // The note that was suspended is left: what is struck anew has no reason.
+        let left = names("4/4", &["R:1/2 A4:3/4 G#4:1/8 A4:5/8", "F4:1 E4:1/4 G4:1/8 B3:5/8"]);
+        assert!(left.contains(&"11/8 A4 unexplained dissonance".to_owned()), "{left:?}");
+    }
+
+    // Common practice: a syncopated line.
+    #[test]
+    fn passing_note_stays_one_while_it_is_held() {
+        let found = names("4/4", &["G#4:3/8 F#4:1/4 E4:3/8", "E3:1/2 C#3"]);
+        assert_eq!(found, ["3/8 F#4 passing note", "1/2 F#4 passing note"]);
+    }
+
+    // Common practice: the bass leans on G sharp, against all the chord.
+    #[test]
+    fn appoggiatura_is_one_against_all_voices() {
+        let lines = ["R:3/4 D5:1/4 C#5:1/2", "R:3/4 B4:1/4 A4:1/2", "R:3/4 A3:1/8 G#3 A3:1/2"];
+        assert_eq!(names("4/4", &lines)[..2], ["3/4 A3 appoggiatura", "3/4 A3 appoggiatura"]);
     }
 
     // Common practice: over A alone, held on, G hangs in the air; the tenor's A goes with it as its chord's root.
@@ -78,5 +118,12 @@ mod tests {
         assert_eq!(names("4/4", &[above, bass])[0], "1/4 G5 unexplained dissonance");
         let found = names("4/4", &[above, "E4:1/4 A3:1/4 D4:1/2", bass]);
         assert_eq!(found[..2], ["1/4 G5 unprepared chord seventh", "1/4 G5 unprepared chord seventh"]);
+    }
+
+    // Common practice.
+    #[test]
+    fn double_of_a_pedal_is_one() {
+        let lines = ["E5:1/2 B4:1/2 G5:1/2", "E4:1/2 C4:1/4 E4:3/4", "C3:3/2"];
+        assert_eq!(names("4/4", &lines), ["1/2 C4 pedal", "1/2 C3 pedal"]);
     }
 }

@@ -22,16 +22,18 @@ pub struct HeardChord {
 }
 
 impl HeardChord {
-    /// The chord that holds two notes, if its root and its third are among what is heard. A diminished seventh, or
-    /// the augmented second that is its inversion, is a chord by itself: no other holds both its notes.
+    /// The chord that holds two notes, if its root and its third are among what is heard; of several that to which
+    /// fewest notes are strange. A diminished seventh, or the augmented second that is its inversion, is a chord by
+    /// itself: no other holds both its notes.
     pub fn of(heard: &[PitchClass], two: [PitchClass; 2]) -> Option<Self> {
         let third = |root: PitchClass, note: PitchClass| root.up_to(note).steps() == 2;
-        let mut chords = heard.iter().map(|&root| Self::on(root, heard));
-        let complete = chords.find(|chord| {
+        let chords = heard.iter().map(|&root| Self::on(root, heard));
+        let complete = chords.filter(|chord| {
             two.iter().all(|&note| chord.contains(note))
                 && heard.iter().any(|&note| third(chord.root, note) && chord.contains(note))
         });
-        complete.or_else(|| Self::of_diminished_seventh(two))
+        let strange = |chord: &Self| heard.iter().filter(|&&note| !chord.contains(note)).count();
+        complete.min_by_key(strange).or_else(|| Self::of_diminished_seventh(two))
     }
 
     fn on(root: PitchClass, heard: &[PitchClass]) -> Self {
@@ -82,6 +84,7 @@ mod tests {
         assert_eq!(chord("D B F", "B F"), Some("B".to_owned()));
         assert_eq!(chord("C E G", "G C"), Some("C".to_owned()));
         assert_eq!(chord("C# E Bb", "C# Bb"), Some("C#".to_owned()));
+        assert_eq!(chord("Ab D B F", "D Ab"), Some("B".to_owned()));
     }
 
     // Common practice: the spelling tells the root.

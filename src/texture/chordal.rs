@@ -8,6 +8,11 @@ use crate::interval::{Interval, Quality};
 use crate::meter::Strength;
 use crate::pitch::Pitch;
 
+/// Whether an interval is diminished or augmented.
+pub(super) fn is_tense(interval: Interval) -> bool {
+    matches!(interval.quality(), Quality::Diminished(_) | Quality::Augmented(_))
+}
+
 impl Contact {
     /// Whether the two notes are heard as a chord rather than as a note and its ornament: a
     /// diminished or augmented interval, or a seventh whose root goes a fourth up or a fifth down.
@@ -18,7 +23,7 @@ impl Contact {
 
     /// Whether the interval is diminished or augmented.
     pub(super) fn is_tense(&self) -> bool {
-        matches!(self.interval().quality(), Quality::Diminished(_) | Quality::Augmented(_))
+        is_tense(self.interval())
     }
 
     /// The note that tends downwards: the upper one of a seventh or a diminished interval, the lower
@@ -71,15 +76,17 @@ impl Contact {
 
     /// A note of a seventh chord whose third is heard, as its voice leaps on within the chord: the chord stays, and
     /// with it the duty to resolve. Or one that is leapt to from within the chord, or struck after a rest, while the
-    /// other resolves or leaps on within the chord in its turn. The seventh is minor or diminished, or else it was
-    /// there before.
+    /// other resolves or leaps on within the chord in its turn. Or one that both voices leave for a long rest: the
+    /// chord stands before a pause, and no line leads it on (common practice). The seventh is minor or diminished, or
+    /// else it was there before.
     pub fn broken_chord(&self, side: Side) -> Option<Naming> {
         let chord = self.chord.filter(|_| self.is_of_seventh_chord())?;
         let leaps = |side: Side| self.strand(side).turn.leaps_within(chord);
         let ([leapt, leaves], [_, other_leaves]) = (leaps(side), leaps(side.other()));
         let fresh = leapt || self.strand(side).turn.approach().is_none();
         let resolves = other_leaves || self.strand(side.other()).turn.falls().is_some();
-        (leaves || (fresh && resolves)).then_some(Naming { side, figure: Figure::BrokenChord })
+        let ends = [side, side.other()].iter().all(|&side| self.strand(side).turn.departure().is_none());
+        (leaves || ends || (fresh && resolves)).then_some(Naming { side, figure: Figure::BrokenChord })
     }
 
     /// The seventh of a chord whose third is heard, or the note of a tense interval that tends downwards, where
@@ -108,12 +115,16 @@ impl Contact {
         stands.then_some(Naming { side: Side::Upper, figure: Figure::SixFourThree })
     }
 
-    /// A fourth over a bass that is held or struck again, in whatever octave, in a chord whose third sounds.
+    /// A fourth over a bass that is held or struck again, in whatever octave, in a chord whose third sounds; or one
+    /// that falls by step, at once or after other notes, while the bass stays: the six-four of the cadence (common
+    /// practice).
     pub fn held_six_four(&self) -> Option<Naming> {
         let is_root = self.chord.map(HeardChord::root) == Some(self.upper.turn.here.class());
         let octave = |it: Interval| it.simple() == Interval::UNISON || it.abs() == Interval::OCTAVE;
         let held = self.lower.stays() || self.lower.turn.approach().is_some_and(octave);
-        (self.is_fourth() && is_root && held)
+        let stays = self.lower.end > self.upper.end || self.lower.turn.departure().is_some_and(octave);
+        let leads = held || (stays && self.upper.turn.falls().is_some());
+        (self.is_fourth() && is_root && leads)
             .then_some(Naming { side: Side::Upper, figure: Figure::HeldSixFour })
     }
 }
@@ -130,6 +141,25 @@ mod tests {
         // Without its third it is only a seventh.
         let bare = names("4/4", &["A4:1/4 F4:1/4 D5:1/4 E5:1/4", "G3:3/4 C3:1/4"]);
         assert!(bare.contains(&"1/4 F4 unexplained dissonance".to_owned()), "{bare:?}");
+    }
+
+    // Common practice: the dominant seventh before a general pause.
+    #[test]
+    fn seventh_chord_stands_before_a_pause() {
+        let found = |third| names("4/4", &["F4:1/4 C5:1/4 R:2", third, "F3:1/4 D3:1/4 R:2"]);
+        assert!(found("A4:1/4 F#4:1/4 R:2").contains(&"1/4 C5 broken chord".to_owned()));
+        assert!(found("A4:1/4 A4:1/4 R:2").contains(&"1/4 C5 unexplained dissonance".to_owned()));
+    }
+
+    // Common practice: the six-four of the cadence, its fourth going to the third and back before it falls.
+    #[test]
+    fn six_four_of_the_cadence_falls_over_its_bass() {
+        let lines = |last: &str| {
+            let above = format!("A4:1/4 C5:1/8 E5 {last}:1/4");
+            names("4/4", &[&above, "F4:1/4 E4:1/4 D4", "F3:1/4 G3:1/2"])
+        };
+        assert_eq!(lines("B4")[0], "1/4 C5 six-four over a held bass");
+        assert_eq!(lines("G4")[0], "1/4 C5 unexplained dissonance");
     }
 
     // Kirnberger, *Die Kunst des reinen Satzes*, from memory: another voice falls to the note of resolution.

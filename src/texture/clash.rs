@@ -1,12 +1,14 @@
 //! A clash of two notes, from its first moment to its last, put into the terms of a [`Contact`].
 
 use super::chord::HeardChord;
+use super::chordal::is_tense;
 use super::contact::{Contact, Entry, Naming, Side, Strand};
 use super::dissonance::Dissonance;
 use super::motion::is_dissonant;
 use super::pair::Moment;
+use super::thread::Thread;
 use super::turn::{Turn, is_leap, is_root_progression};
-use super::{Texture, Tone, Walk};
+use super::{Tone, Walk};
 use crate::interval::Interval;
 use crate::pitch::{Pitch, PitchClass};
 
@@ -56,10 +58,10 @@ impl<'t> Clash<'t> {
     pub(super) fn name(&self, walk: &mut Walk<'_>) -> Dissonance {
         let (texture, higher) = (self.first.pair().texture, self.higher());
         let strength = texture.strength(self.first.onset());
-        let heard = self.heard(walk);
+        let heard = self.heard_at(self.first.onset(), walk);
         let suspect = self.suspect(higher, &heard);
         let [upper, lower] = [higher, 1 - higher].map(|part| self.strand(part, walk));
-        let chord = self.chord(&heard, [&upper.turn, &lower.turn]);
+        let chord = self.chord(&heard, [&upper.turn, &lower.turn], walk);
         let mut contact = Contact { upper, lower, strength, suspect, chord, taken_over: false };
         contact.taken_over = chord.is_some() && self.is_taken_over(&contact);
         let Naming { side, figure } = contact.classify();
@@ -76,22 +78,24 @@ impl<'t> Clash<'t> {
         }
     }
 
-    fn tones(&self, part: usize) -> &'t [Tone] {
-        self.first.pair().texture.tones(self.voices()[part])
+    /// A part's line as it is heard beside the other.
+    fn thread(&self, part: usize) -> Thread<'t> {
+        let voices = self.voices();
+        Thread::new(self.first.pair().texture, voices[part], voices[1 - part])
     }
 
     fn strand(&self, part: usize, walk: &mut Walk<'_>) -> Strand {
-        let (texture, tones, [first, last]) = (self.first.pair().texture, self.tones(part), self.notes[part]);
-        let (turn, entry) = (turn(texture, tones, first, last), self.entry(tones, first));
-        let end = tones.get(last).map_or(self.last.end(), |tone| tone.end);
+        let (texture, thread, [first, last]) =
+            (self.first.pair().texture, self.thread(part), self.notes[part]);
+        let end = thread.tones().get(last).map_or(self.last.end(), |tone| tone.end);
         Strand {
-            turn,
-            entry,
+            turn: thread.turn(first, last),
+            entry: self.entry(thread.tones(), first),
             prepared: self.prepared(part, walk),
             end,
             leaves_on: texture.strength(end),
             next: self.next(part, end),
-            is_long: is_longer(tones, first, last, texture.accents().bar_at(end)),
+            is_long: thread.is_longer(first, last, texture.accents().bar_at(end)),
         }
     }
 
@@ -127,10 +131,10 @@ impl<'t> Clash<'t> {
 
     /// What the next note of a part makes with the other voice.
     fn next(&self, part: usize, end: i64) -> Option<(Interval, bool)> {
-        let pair = self.first.pair();
-        let next = self.tones(part).get(self.notes[part][1] + 1)?;
+        let (pair, thread) = (self.first.pair(), self.thread(part));
+        let next = thread.tones().get(self.notes[part][1] + 1)?;
         let begins = next.onset;
-        if !waits(pair.texture, end, begins) {
+        if !thread.waits(end, begins) {
             return None;
         }
         let after = (self.last.index() + 1..).map_while(|index| pair.moment(index));
@@ -141,16 +145,27 @@ impl<'t> Clash<'t> {
         Some((up, is_dissonant(up, moment.holds_lowest())))
     }
 
-    /// The chord that holds both notes, with what else sounds and what either voice leaps from; of a fourth the third
-    /// must sound.
-    fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2]) -> Option<HeardChord> {
+    /// The chord that holds both notes, with what else sounds and what either voice leaps from, or else what sounds
+    /// before one of the two is left and, unless both have gone on, then; of a fourth the third must sound.
+    fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2], walk: &mut Walk<'_>) -> Option<HeardChord> {
+        let two = self.pitches.map(Pitch::class);
         let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
-        let is_fourth = (self.pitches[0] - self.pitches[1]).abs().simple() == Interval::PERFECT_FOURTH;
-        if !is_fourth {
-            let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
-            heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
+        if (self.pitches[0] - self.pitches[1]).abs().simple() == Interval::PERFECT_FOURTH {
+            return HeardChord::of(&heard, two);
         }
-        HeardChord::of(&heard, self.pitches.map(Pitch::class))
+        let left = |turn: &Turn| turn.before[0].filter(|_| turn.approach().is_some_and(is_leap));
+        heard.extend(turns.into_iter().filter_map(left).map(Pitch::class));
+        HeardChord::of(&heard, two).or_else(|| {
+            let end = self.last.end();
+            heard.extend(self.heard_at(end - 1, walk).iter().map(|(_, pitch)| pitch.class()));
+            let later = self.heard_at(end, walk);
+            let goes_on = |part: usize| {
+                later.iter().any(|it| it.0 == self.voices()[part] && it.1 != self.pitches[part])
+            };
+            let stays = !(goes_on(0) && goes_on(1));
+            heard.extend(later.iter().filter(|_| stays).map(|(_, pitch)| pitch.class()));
+            HeardChord::of(&heard, two)
+        })
     }
 
     /// Whether another voice strikes the note to which the seventh falls, as the seventh is left or within a beat
@@ -159,15 +174,15 @@ impl<'t> Clash<'t> {
         let (texture, side) = (self.first.pair().texture, contact.seventh());
         let (seventh, end) = (self.pitches[self.part(side)].class(), contact.strand(side).end);
         let voices = (0..texture.voices()).filter(|&voice| voice != self.voices()[self.part(side)]);
+        let thread = self.thread(self.part(side));
         let mut struck = voices.filter_map(|voice| texture.struck_from(voice, end));
-        struck.any(|tone| waits(texture, end, tone.onset) && is_step_below(tone.pitch.class(), seventh))
+        struck.any(|tone| thread.waits(end, tone.onset) && is_step_below(tone.pitch.class(), seventh))
     }
 
-    /// What all voices sound as it begins.
-    fn heard(&self, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
+    /// What all voices sound on a tick.
+    fn heard_at(&self, tick: i64, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
         let voices = 0..self.first.pair().texture.voices();
-        let onset = self.first.onset();
-        voices.filter_map(|voice| Some((voice, walk.sounding(voice, onset)?.1.pitch))).collect()
+        voices.filter_map(|voice| Some((voice, walk.sounding(voice, tick)?.1.pitch))).collect()
     }
 
     /// The note that clashes with more of the other voices.
@@ -180,11 +195,11 @@ impl<'t> Clash<'t> {
     }
 }
 
-/// Whether the two notes of a moment clash as notes of a chord as it ends: a tritone, or a seventh over
+/// Whether the two notes of a moment clash as notes of a chord as it ends: a tense interval, or a seventh over
 /// the root whose third sounds on its last tick. Such a note is prepared for what comes as a consonant one is.
 fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let Some([upper, lower]) = moment.pitches() else { return false };
-    if (upper - lower).semitones().rem_euclid(12) == 6 {
+    if is_tense((upper - lower).abs()) {
         return true;
     }
     let voices = 0..moment.pair().texture().voices();
@@ -196,63 +211,6 @@ fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
 /// Whether a note lies a major or minor second below another.
 fn is_step_below(note: PitchClass, other: PitchClass) -> bool {
     matches!(note.up_to(other), Interval::MINOR_SECOND | Interval::MAJOR_SECOND)
-}
-
-/// How many notes before and after one are looked at for the length of a note struck again and again.
-const REPEATED: usize = 16;
-
-/// Whether a note, struck again from `first` to `last` and perhaps before and after, lasts longer than a
-/// time.
-fn is_longer(tones: &[Tone], first: usize, last: usize, time: i64) -> bool {
-    let repeats = |pair: &[Tone]| match pair {
-        [one, other] => one.end == other.onset && one.pitch == other.pitch,
-        _ => false,
-    };
-    let back = tones[first.saturating_sub(REPEATED)..=first].windows(2).rev();
-    let forth = tones[last..tones.len().min(last + REPEATED + 1)].windows(2);
-    let first = first - back.take_while(|pair| repeats(pair)).count();
-    let last = last + forth.take_while(|pair| repeats(pair)).count();
-    tones[last].end - tones[first].onset > time
-}
-
-/// Whether a line goes on from the end of a note to the next: at once, or after a rest no
-/// longer than a beat, as in detached playing.
-fn waits(texture: &Texture<'_>, end: i64, onset: i64) -> bool {
-    onset - end <= texture.accents().pulse_at(end).1
-}
-
-/// The turn of a note that is struck again from `first` to `last`. Of what comes after, a note struck again and
-/// again counts once: it lasts, and what it leads to comes no later for the repetition.
-fn turn(texture: &Texture<'_>, tones: &[Tone], first: usize, last: usize) -> Turn {
-    let at = |index: Option<usize>| index.and_then(|index| tones.get(index));
-    let back = |index: usize| {
-        let (before, tone) = (at(index.checked_sub(1))?, at(Some(index))?);
-        waits(texture, before.end, tone.onset).then_some(index - 1)
-    };
-    let next = |index: usize| {
-        let (tone, after) = (at(Some(index))?, at(index.checked_add(1))?);
-        waits(texture, tone.end, after.onset).then_some(index + 1)
-    };
-    let is_repeated = |index: usize| {
-        let after = next(index).and_then(|after| at(Some(after)));
-        after.is_some_and(|after| after.pitch == tones[index].pitch)
-    };
-    let forth = |index: usize| {
-        let mut after = next(index)?;
-        for _ in 0..REPEATED {
-            after = if is_repeated(after) { after + 1 } else { break };
-        }
-        Some(after)
-    };
-    let b1 = back(first);
-    let b2 = b1.and_then(back);
-    let mut goes = Some(last);
-    let after = [(); 4].map(|()| {
-        goes = goes.and_then(forth);
-        goes
-    });
-    let pitch = |index: Option<usize>| at(index).map(|tone| tone.pitch);
-    Turn { before: [pitch(b1), pitch(b2)], here: tones[first].pitch, after: after.map(pitch) }
 }
 
 #[cfg(test)]

@@ -141,10 +141,7 @@ impl Contact {
             () if light && brief && turn.is_anticipation() && strand.reaches_consonance() => {
                 Figure::Anticipation
             }
-            () if self.strength >= strand.leaves_on
-                && turn.is_appoggiatura()
-                && strand.reaches_consonance() =>
-            {
+            () if self.strength >= strand.leaves_on && turn.is_appoggiatura() && strand.reaches_relief() => {
                 Figure::Appoggiatura
             }
             () if light

@@ -4,6 +4,7 @@
 //! goes. Its name is found by [`Contact::classify`].
 
 use super::chord::HeardChord;
+use super::chordal::is_tense;
 use super::figure::Figure;
 use super::turn::Turn;
 use crate::interval::Interval;
@@ -99,10 +100,11 @@ impl Strand {
         self.goes_on() && self.next.is_none_or(|(_, dissonant)| !dissonant)
     }
 
-    /// Whether it goes on to something milder than a second or seventh.
+    /// Whether it goes on to something milder than a second or seventh; a diminished seventh, and its inversion, is a
+    /// chord.
     pub fn reaches_relief(&self) -> bool {
-        self.goes_on()
-            && self.next.is_none_or(|(interval, _)| !matches!(interval.steps().rem_euclid(7), 1 | 6))
+        let is_mild = |it: Interval| is_tense(it) || !matches!(it.steps().rem_euclid(7), 1 | 6);
+        self.goes_on() && self.next.is_none_or(|(interval, _)| is_mild(interval))
     }
 
     fn goes_on(&self) -> bool {

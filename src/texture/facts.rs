@@ -4,7 +4,7 @@ use super::accent::Accents;
 use super::dissonance::{self, Dissonance};
 use super::pair::{BassSpan, Pair, PairFacts};
 use super::piece::{Piece, Span};
-use super::sonority::Sonorities;
+use super::sonority::{Sonorities, Sonority};
 use super::tone::{self, Tone};
 use crate::exposition::Outline;
 use crate::meter::Strength;
@@ -14,6 +14,9 @@ use std::sync::OnceLock;
 
 /// How many voices that are sung make a choir.
 const CHOIR: usize = 3;
+
+/// The semitones of an octave.
+const OCTAVE: i32 = 12;
 
 /// The names of the parts of a score, those that are alike with their number.
 fn names(score: &Score) -> Vec<String> {
@@ -89,7 +92,7 @@ impl<'a> Texture<'a> {
         self.outline
     }
 
-    /// The lowest sounding voice, wherever it changes.
+    /// The voice that is heard lowest, wherever it changes.
     pub(super) fn bass(&self) -> &[BassSpan] {
         self.bass.get_or_init(|| self.find_bass())
     }
@@ -105,14 +108,45 @@ impl<'a> Texture<'a> {
     }
 
     fn find_bass(&self) -> Vec<BassSpan> {
-        let mut bass: Vec<BassSpan> = Vec::new();
+        let (mut bass, mut last): (Vec<BassSpan>, _) = (Vec::new(), vec![None; self.voices()]);
+        let deepened = self.deepened();
         for sonority in self.sonorities() {
-            let voice = sonority.lowest().and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
+            let heard = last.iter_mut().enumerate().filter_map(|(voice, last)| {
+                let height = self.heard_height(&sonority, voice, last)?;
+                let depth = if deepened == Some(voice) { OCTAVE } else { 0 };
+                Some((height - depth, std::cmp::Reverse(voice)))
+            });
+            let lowest = heard.min().map(|it| it.1.0);
+            let voice = lowest.and_then(|voice| u8::try_from(voice).ok()).unwrap_or(u8::MAX);
             if bass.last().is_none_or(|last| last.voice != voice) {
                 bass.push(BassSpan { onset: sonority.onset(), voice });
             }
         }
         bass
+    }
+
+    /// How high the note lies that is heard in a voice: one that sounds, or that is heard on. Remembers the last.
+    fn heard_height(&self, sonority: &Sonority<'_>, voice: usize, last: &mut Option<usize>) -> Option<i32> {
+        let sounding = sonority.note(voice);
+        *last = sounding.or(*last);
+        let note = (*last).filter(|&note| sounding.is_some() || self.is_heard_on(voice, note))?;
+        self.tones(voice).get(note).map(|tone| tone.pitch.height())
+    }
+
+    /// Whether a note is heard on through a rest: one of no more than a beat before the next (detached playing:
+    /// common practice).
+    fn is_heard_on(&self, voice: usize, note: usize) -> bool {
+        let tones = self.tones(voice);
+        let rest = tones.get(note).zip(tones.get(note + 1)).map(|(it, next)| (it.end, next.onset - it.end));
+        rest.is_some_and(|(end, length)| length <= self.accents.pulse_at(end).1)
+    }
+
+    /// The lowest part of a choir, which is heard an octave deeper: instruments of sixteen feet go with it, so that a
+    /// tenor that dips below it does not become the bass (C. P. E. Bach, preface to the chorales of 1765, from memory).
+    fn deepened(&self) -> Option<usize> {
+        let sung = self.score.parts().iter().enumerate().filter(|(_, part)| part.voice.is_sung());
+        let sung: Vec<usize> = sung.map(|(voice, _)| voice).collect();
+        sung.last().copied().filter(|_| sung.len() >= CHOIR)
     }
 
     /// The score.

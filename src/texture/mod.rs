@@ -27,6 +27,7 @@ mod phrase;
 mod piece;
 mod rhythm;
 mod sonority;
+mod thread;
 mod tone;
 #[cfg(test)]
 mod trial;

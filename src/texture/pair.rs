@@ -20,8 +20,6 @@ pub(super) struct BassSpan {
 pub(super) struct Slot {
     upper: State,
     lower: State,
-    /// Whether one of them is the lowest sounding voice as it begins.
-    holds_lowest: bool,
 }
 
 impl Slot {
@@ -63,15 +61,16 @@ fn slots(voices: [usize; 2], tones: [&[Tone]; 2], bass: &[BassSpan]) -> Vec<Slot
     // Each note changes what sounds twice at most, when it begins and when it ends.
     let mut slots = Vec::with_capacity(2 * (tones[0].len() + tones[1].len()));
     loop {
-        let end = upper.change(now).min(lower.change(now));
+        let end = upper.change().min(lower.change());
         if end == i64::MAX {
             return slots;
         }
         while bass.get(span + 1).is_some_and(|next| next.onset <= now) {
             span += 1;
         }
-        let holds_lowest = bass.get(span).is_some_and(|span| voices.contains(&usize::from(span.voice)));
-        slots.push(Slot { upper: upper.state(now), lower: lower.state(now), holds_lowest });
+        let lowest = bass.get(span).map(|span| usize::from(span.voice));
+        let [above, below] = voices.map(|voice| lowest == Some(voice));
+        slots.push(Slot { upper: upper.state().lowest(above), lower: lower.state().lowest(below) });
         now = end;
         upper.advance(now);
         lower.advance(now);
@@ -232,7 +231,7 @@ impl<'t> Moment<'t> {
 
     /// Whether one of the two is the lowest sounding voice as the moment begins.
     pub const fn holds_lowest(&self) -> bool {
-        self.slot.holds_lowest
+        self.slot.upper.is_lowest() || self.slot.lower.is_lowest()
     }
 
     /// Whether the two clash; the fourth only if one of them is the lowest sounding voice.

@@ -1,6 +1,6 @@
 //! Where phrases end.
 
-use super::{Texture, Tone};
+use super::{Texture, Tone, Walk};
 
 /// How many voices make a chord to rest on.
 const CHORD: usize = 3;
@@ -36,11 +36,13 @@ impl Texture<'_> {
 
     /// All ticks on which a phrase ends, in order.
     pub(super) fn find_phrase_ends(&self) -> Vec<i64> {
-        self.sonorities().map(|sonority| sonority.onset()).filter(|tick| self.is_end(*tick)).collect()
+        let mut walk = self.walk();
+        let ticks = self.sonorities().map(|sonority| sonority.onset());
+        ticks.filter(|tick| self.is_end(*tick, &mut walk)).collect()
     }
 
-    fn is_end(&self, tick: i64) -> bool {
-        let Some(struck) = self.chord_left(tick) else { return false };
+    fn is_end(&self, tick: i64, walk: &mut Walk<'_>) -> bool {
+        let Some(struck) = self.chord_left(tick, walk) else { return false };
         let (accents, length) = (self.accents(), tick - struck);
         length >= BEATS * accents.pulse_at(struck).1
             && self.moves(
@@ -52,9 +54,9 @@ impl Texture<'_> {
     }
 
     /// When the chord was complete that all voices leave on a tick; `None` if one holds on, or it is no chord.
-    fn chord_left(&self, tick: i64) -> Option<i64> {
+    fn chord_left(&self, tick: i64, walk: &mut Walk<'_>) -> Option<i64> {
         let (mut voices, mut struck) = (0, i64::MIN);
-        for tone in (0..self.voices()).filter_map(|voice| self.sounding(voice, tick - 1)) {
+        for (_, tone) in (0..self.voices()).filter_map(|voice| walk.sounding(voice, tick - 1)) {
             if tone.end != tick {
                 return None;
             }

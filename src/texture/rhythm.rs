@@ -1,6 +1,7 @@
 //! How the rhythms of the voices complement each other.
 
 use super::{Pair, Share, Sonority, Texture};
+use crate::ensemble::MAX_VOICES;
 
 /// A stretch of time in ticks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -90,9 +91,8 @@ impl Run {
     }
 
     fn ended(self) -> Option<CommonRhythm> {
-        let voices = (0..u32::BITS).filter(|voice| self.voices >> voice & 1 == 1);
-        let voices = voices.filter_map(|voice| usize::try_from(voice).ok()).collect();
-        (self.stretch.attacks > 1).then_some(CommonRhythm { stretch: self.stretch, voices })
+        let voices = || (0..MAX_VOICES).filter(|voice| self.voices >> voice & 1 == 1).collect();
+        (self.stretch.attacks > 1).then(|| CommonRhythm { stretch: self.stretch, voices: voices() })
     }
 }
 

@@ -78,8 +78,8 @@ impl<'t> Iterator for Sonorities<'t> {
         let (onset, mut end) = (self.now, i64::MAX);
         let mut notes = [NOTHING; MAX_VOICES];
         for (cursor, note) in self.cursors.iter().zip(&mut notes) {
-            *note = compact(cursor.sounding(onset));
-            end = end.min(cursor.change(onset));
+            *note = compact(cursor.sounding());
+            end = end.min(cursor.change());
         }
         if end == i64::MAX {
             return None;

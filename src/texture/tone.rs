@@ -20,6 +20,11 @@ impl Tone {
     pub const fn duration(self) -> i64 {
         self.end - self.onset
     }
+
+    /// Whether another note strikes it again as it ends.
+    pub(super) fn is_repeated_by(self, next: Self) -> bool {
+        self.end == next.onset && self.pitch == next.pitch
+    }
 }
 
 /// No note: the voice rests.
@@ -39,27 +44,38 @@ pub(super) fn tones(line: &Line, grid: Grid) -> Vec<Tone> {
     line.notes().iter().map(tone).collect()
 }
 
-/// What a voice does from one of its changes to the next: it sounds a note, or rests before one.
+/// What a voice does from one of its changes to the next: it sounds a note, or rests before one; and whether
+/// it is heard below all others.
 ///
-/// Four bytes hold twice the index of the note, and one more if it sounds: of all that is known of a
-/// score these are the most, six for each note of four voices.
+/// Four bytes hold four times the index of the note, and one more if it sounds, two if it is lowest: of all that is
+/// known of a score these are the most, six for each note of four voices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct State(u32);
 
 impl State {
     fn new(note: usize, sounds: bool) -> Self {
         // A line has far fewer notes than would not fit.
-        Self(u32::try_from(2 * note + usize::from(sounds)).unwrap_or(u32::MAX - 1))
+        Self(u32::try_from(4 * note + usize::from(sounds)).unwrap_or(u32::MAX - 3))
+    }
+
+    /// The same, the lowest that is heard or not.
+    pub(super) const fn lowest(self, is_lowest: bool) -> Self {
+        Self(self.0 | if is_lowest { 2 } else { 0 })
+    }
+
+    /// Whether it was said to be the lowest that is heard.
+    pub(super) const fn is_lowest(self) -> bool {
+        self.0 & 2 != 0
     }
 
     /// The index of the note that sounds, or of the next after the rest.
     const fn index(self) -> usize {
-        (self.0 / 2) as usize
+        (self.0 / 4) as usize
     }
 
     /// The index of the note, if one sounds.
     pub(super) const fn note(self) -> Option<usize> {
-        if self.0 % 2 == 1 { Some(self.index()) } else { None }
+        if self.0 & 1 != 0 { Some(self.index()) } else { None }
     }
 
     /// The note among those of its voice, if one sounds.
@@ -82,42 +98,51 @@ impl State {
     }
 }
 
-/// Walks through the notes of one voice as time goes on.
+/// Walks through the notes of one voice as time goes on, from one change to the next.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Cursor<'t> {
     tones: &'t [Tone],
-    /// The first note that has not ended.
-    next: usize,
+    /// The note that sounds, or the next after the rest.
+    note: usize,
+    sounds: bool,
+    /// When that changes; `i64::MAX` if never.
+    change: i64,
 }
 
 impl<'t> Cursor<'t> {
-    pub(super) const fn new(tones: &'t [Tone]) -> Self {
-        Self { tones, next: 0 }
+    pub(super) fn new(tones: &'t [Tone]) -> Self {
+        Self { tones, note: 0, sounds: false, change: 0 }.at(0)
     }
 
-    /// The note that sounds now.
-    pub(super) fn sounding(&self, now: i64) -> Option<usize> {
-        self.tones.get(self.next).filter(|tone| tone.onset <= now).map(|_| self.next)
+    /// The same before a note of the voice, or with it, if it begins by now.
+    fn at(self, now: i64) -> Self {
+        let (sounds, change) = match self.tones.get(self.note) {
+            Some(tone) if tone.onset <= now => (true, tone.end),
+            Some(tone) => (false, tone.onset),
+            None => (false, i64::MAX),
+        };
+        Self { sounds, change, ..self }
     }
 
-    /// What the voice does now.
-    pub(super) fn state(&self, now: i64) -> State {
-        State::new(self.next, self.sounding(now).is_some())
+    /// The note that sounds.
+    pub(super) fn sounding(&self) -> Option<usize> {
+        self.sounds.then_some(self.note)
+    }
+
+    /// What the voice does.
+    pub(super) fn state(&self) -> State {
+        State::new(self.note, self.sounds)
     }
 
     /// When the voice next begins or ends a note; `i64::MAX` if never.
-    pub(super) fn change(&self, now: i64) -> i64 {
-        match self.tones.get(self.next) {
-            Some(tone) if tone.onset > now => tone.onset,
-            Some(tone) => tone.end,
-            None => i64::MAX,
-        }
+    pub(super) const fn change(&self) -> i64 {
+        self.change
     }
 
-    /// Goes on to the time of a change.
+    /// Goes on to the time of a change in this voice or another.
     pub(super) fn advance(&mut self, now: i64) {
-        if self.tones.get(self.next).is_some_and(|tone| tone.end <= now) {
-            self.next += 1;
+        if self.change == now {
+            *self = Self { note: self.note + usize::from(self.sounds), ..*self }.at(now);
         }
     }
 }

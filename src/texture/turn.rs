@@ -177,8 +177,12 @@ impl Turn {
         self.reaches(|interval| interval == Interval::MINOR_SECOND)
     }
 
+    /// Whether one of the next notes is as far from it as the goal says; where it leaps an octave first, it is there
+    /// what it was here (common practice).
     fn reaches(&self, goal: impl Fn(Interval) -> bool) -> Option<Resolution> {
-        let place = self.after.iter().map_while(|&after| after).position(|after| goal(after - self.here))?;
+        let leap = self.after[0].filter(|&after| (after - self.here).abs() == Interval::OCTAVE);
+        let here = leap.unwrap_or(self.here);
+        let place = self.after.iter().map_while(|&after| after).position(|after| goal(after - here))?;
         Some(if place == 0 { Resolution::Direct } else { Resolution::Ornamented })
     }
 }
@@ -243,6 +247,8 @@ mod tests {
         assert_eq!(turn("", "C5", "A4 B4").falls(), Some(Resolution::Ornamented));
         assert_eq!(turn("", "C5", "G4 A4 B4").falls(), Some(Resolution::Ornamented));
         assert_eq!(turn("", "C5", "D5").falls(), None);
+        assert_eq!(turn("", "A3", "A4 G4").falls(), Some(Resolution::Ornamented));
+        assert_eq!(turn("", "A3", "E4 G4").falls(), None);
         assert_eq!(turn("", "B4", "C5").rises(), Some(Resolution::Direct));
         assert_eq!(turn("", "A4", "B4").rises(), None);
     }

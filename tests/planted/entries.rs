@@ -183,18 +183,18 @@ pub(crate) fn out_of_order(clean: &Clean, entry: &Entry, chance: &mut Chance) ->
 }
 
 /// An entry is not there: its voice rests. Where another voice has no entry either, nobody can tell which of the
-/// two has missed this turn.
+/// two has missed this turn; where but two entries are left, nobody can tell where the subject ends.
 pub(crate) fn silence(clean: &Clean, entry: &Entry, _: &mut Chance) -> Option<Plant> {
     let themes = clean.themes();
     let has_others = themes.iter().filter(|theme| theme.role == Role::Answer).count() > 1;
     let mut voices = 0..clean.music.lines.len();
     let all_enter = voices.all(|voice| themes.iter().any(|theme| theme.voice == voice));
-    if !all_enter || entry.role == Role::Answer && !has_others {
+    if !all_enter || themes.len() < 4 || entry.role == Role::Answer && !has_others {
         return None;
     }
     let mut music = clean.music.clone();
     music.lines[entry.voice].drain(entry.notes.clone());
-    Some(Plant { music, fault: whole(clean, entry, vec![entry.voice]), note: None })
+    Some(Plant { music, fault: Fault::at(entry.onset, [entry.voice]), note: None })
 }
 
 /// An entry is not there: its voice has other notes in even beats.

@@ -80,7 +80,7 @@ fn shares(drafts: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'static 
                 let found = is_marked(&plant, class, &findings, clean.music.beat());
                 share.found += usize::from(found);
                 if !found {
-                    println!("missed: {}", told(&plant, clean, class));
+                    println!("missed: {}; marked {}", told(&plant, clean, class), places(&findings, class));
                 }
             }
         }
@@ -108,6 +108,13 @@ fn times(message: &str) -> i64 {
 /// Whether a finding within so long is about the fault of a plant.
 fn is_marked(plant: &Plant, class: &Class, findings: &[Finding], within: Time) -> bool {
     findings.iter().any(|it| is_about(it, &plant.fault, class, within))
+}
+
+/// Where the rules of a class have found something.
+fn places(findings: &[Finding], class: &Class) -> String {
+    let of_class = findings.iter().filter(|it| class.rules.contains(&it.rule.as_str()));
+    let places: Vec<String> = of_class.map(|it| format!("{} {:?}", it.place, it.voices)).collect();
+    if places.is_empty() { "nowhere".to_owned() } else { places.join(", ") }
 }
 
 /// Where and what a plant is, for one that was not found.

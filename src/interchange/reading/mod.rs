@@ -17,12 +17,12 @@ pub(super) use lines::{Lines, Rank, Sounding, lines};
 pub use remark::ReadRemark;
 #[cfg(any(feature = "musicxml", feature = "serde"))]
 pub(super) use text::decode;
-#[cfg(feature = "musicxml")]
-pub(super) use weave::most_together;
 #[cfg(feature = "midi")]
 pub(super) use weave::together;
 #[cfg(any(feature = "musicxml", feature = "midi"))]
 pub(super) use weave::{MAX_WOVEN, Sign, weave};
+#[cfg(feature = "musicxml")]
+pub(super) use weave::{most_together, price};
 
 use crate::exposition::Outline;
 use crate::score::Score;

@@ -1,5 +1,7 @@
 //! A voice that takes up what the leading voice began with.
 
+use super::UNEXPECTED;
+use crate::recognize::habits::PER_BIT;
 use crate::recognize::strand::Tone;
 
 /// Steps of a fourth and of a fifth.
@@ -55,6 +57,18 @@ impl Follower {
     /// Whether it follows by contrary motion or where no answer has its place.
     pub(in crate::recognize) const fn is_unusual(&self) -> bool {
         self.contrary || matches!(self.level(), Level::Astray)
+    }
+
+    /// Whether a voice that begins with it, or less than so long a head of the theme before or after, only sounds
+    /// together with it: entries come one after another, so that what tells less than half as much is like the theme
+    /// by chance.
+    pub(super) const fn drowns(&self, other: &Self, head: i64) -> bool {
+        (self.onset - other.onset).abs() < head && self.bits > 2 * other.bits
+    }
+
+    /// Whether it is sure even where nobody expects it.
+    pub(in crate::recognize) const fn is_sure(&self) -> bool {
+        self.bits >= UNEXPECTED * PER_BIT
     }
 
     /// Where it takes up the theme.

@@ -19,22 +19,19 @@ static INFO: RuleInfo = RuleInfo {
 
 /// Whether two notes are one degree in two forms.
 fn are_chromatic_forms(one: Pitch, other: Pitch) -> bool {
-    one.letter() == other.letter() && one.alteration() != other.alteration()
+    let up = other - one;
+    up.steps() % 7 == 0 && up.semitones() != 12 * (up.steps() / 7)
 }
 
 /// The false relations of a step, each as the note left and the note reached.
 fn relations<'t>(step: &Step<'t>) -> impl Iterator<Item = [(usize, Pitch); 2]> + use<'t> {
     let (pair, [a, c], [b, d]) = (step.after().pair(), step.upper(), step.lower());
     let (upper, lower) = (pair.upper(), pair.lower());
-    let struck = step.after().attacked();
-    let across = [
-        (struck[1] && !are_chromatic_forms(b, d), [(upper, a), (lower, d)]),
-        (struck[0] && !are_chromatic_forms(a, c), [(lower, b), (upper, c)]),
-    ];
-    across
-        .into_iter()
-        .filter(|(fresh, [left, reached])| *fresh && are_chromatic_forms(left.1, reached.1))
-        .map(|it| it.1)
+    let is_struck = |part: usize| step.after().attacked()[part];
+    let is_below = are_chromatic_forms(a, d) && !are_chromatic_forms(b, d) && is_struck(1);
+    let is_above = are_chromatic_forms(b, c) && !are_chromatic_forms(a, c) && is_struck(0);
+    let below = is_below.then_some([(upper, a), (lower, d)]);
+    below.into_iter().chain(is_above.then_some([(lower, b), (upper, c)]))
 }
 
 /// Whether two forms of a degree cross as the melodic minor bids: the lower form falls to its natural neighbour below

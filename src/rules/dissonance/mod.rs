@@ -13,8 +13,35 @@ pub use unprepared_dissonance::UnpreparedDissonance;
 pub use unresolved_suspension::UnresolvedSuspension;
 
 use crate::pitch::Pitch;
-use crate::rules::Evidence;
+use crate::rules::{Evidence, Spot};
 use crate::texture::{Dissonance, Texture};
+
+/// A note that is wrong against one or several voices at once: one mistake.
+struct Mistake<'t> {
+    spot: Spot,
+    voice: &'t str,
+    others: String,
+    evidence: Evidence,
+}
+
+/// The dissonances of one kind, those that one note makes as they begin together being one.
+fn mistakes<'t>(texture: &'t Texture<'_>, is_so: impl Fn(&Dissonance) -> bool) -> Vec<Mistake<'t>> {
+    let found: Vec<&Dissonance> = texture.dissonances().iter().filter(|it| is_so(it)).collect();
+    let of_one_note = found.chunk_by(|one, other| (one.onset, one.note) == (other.onset, other.note));
+    of_one_note.filter_map(|group| mistake(texture, group)).collect()
+}
+
+fn mistake<'t>(texture: &'t Texture<'_>, group: &[&Dissonance]) -> Option<Mistake<'t>> {
+    let first = group.first()?;
+    let notes = std::iter::once(first.note).chain(group.iter().map(|it| it.against)).collect();
+    let others: Vec<&str> = group.iter().map(|it| texture.name(it.against.0)).collect();
+    Some(Mistake {
+        spot: Spot::new(first.onset, notes),
+        voice: texture.name(first.note.0),
+        others: others.join(" and "),
+        evidence: evidence(texture, first)?,
+    })
+}
 
 /// The pitches of the dissonant note and of the other one.
 fn pitches(texture: &Texture<'_>, dissonance: &Dissonance) -> Option<[Pitch; 2]> {

@@ -1,6 +1,6 @@
 //! Dissonances without a reason.
 
-use super::{evidence, names};
+use super::{Mistake, mistakes};
 use crate::meter::Strength;
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -37,12 +37,10 @@ impl Rule for UnexplainedDissonance {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &&Dissonance| it.figure == Figure::Unexplained && it.strength >= self.from;
-        for dissonance in texture.dissonances().iter().filter(judged) {
-            let [voice, other] = names(texture, dissonance);
-            let Some(evidence) = evidence(texture, dissonance) else { continue };
-            let message = format_args!("{voice} clashes with {other} without preparation or resolution");
-            report.add(dissonance, message, evidence);
+        let judged = |it: &Dissonance| it.figure == Figure::Unexplained && it.strength >= self.from;
+        for Mistake { spot, voice, others, evidence } in mistakes(texture, judged) {
+            let message = format_args!("{voice} clashes with {others} without preparation or resolution");
+            report.add(spot, message, evidence);
         }
     }
 }
@@ -59,6 +57,16 @@ mod tests {
             found(&UnexplainedDissonance::default(), "4/4", &["G4:1/2 D5:1/4 G4", "C4:1"]),
             ["bar 1, beat 3: Caution [(0, 1), (1, 0)] \
                  soprano clashes with alto without preparation or resolution"]
+        );
+    }
+
+    #[test]
+    fn finds_a_note_that_clashes_with_several_voices_once() {
+        let lines = ["G4:1/2 D5:1/4 G4", "E4:1", "C4:1"];
+        assert_eq!(
+            found(&UnexplainedDissonance::default(), "4/4", &lines),
+            ["bar 1, beat 3: Caution [(0, 1), (1, 0), (2, 0)] \
+                 soprano clashes with alto and tenor without preparation or resolution"]
         );
     }
 

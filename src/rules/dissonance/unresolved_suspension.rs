@@ -1,6 +1,6 @@
 //! Suspensions that do not fall.
 
-use super::{evidence, names};
+use super::{Mistake, mistakes};
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
 use crate::texture::{Dissonance, Figure, Texture};
@@ -27,12 +27,10 @@ impl Rule for UnresolvedSuspension {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &&Dissonance| it.figure == Figure::UnresolvedSuspension;
-        for dissonance in texture.dissonances().iter().filter(judged) {
-            let [voice, other] = names(texture, dissonance);
-            let Some(evidence) = evidence(texture, dissonance) else { continue };
-            let message = format_args!("{voice} does not resolve its suspension against {other}");
-            report.add(dissonance, message, evidence);
+        let judged = |it: &Dissonance| it.figure == Figure::UnresolvedSuspension;
+        for Mistake { spot, voice, others, evidence } in mistakes(texture, judged) {
+            let message = format_args!("{voice} does not resolve its suspension against {others}");
+            report.add(spot, message, evidence);
         }
     }
 }

@@ -72,9 +72,14 @@ impl Fit {
         (self.agreeing + inflected) * 2 > self.due.len() && self.agreeing > inflected
     }
 
+    /// What a note of the theme meets.
+    pub(super) fn at(&self, index: usize) -> Option<&Due> {
+        self.due.iter().find(|due| due.index == index)
+    }
+
     /// Whether a note of the theme is met and agrees.
     pub(super) fn agrees_at(&self, index: usize) -> bool {
-        self.due.iter().any(|due| due.index == index && !due.is_wrong())
+        self.at(index).is_some_and(|due| !due.is_wrong())
     }
 }
 

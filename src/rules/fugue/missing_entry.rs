@@ -194,6 +194,28 @@ mod tests {
         );
     }
 
+    /// The last note of the entry before it sounds on as the next is due: such a voice was once marked where it is first
+    /// heard, as if nothing told when its turn was.
+    #[test]
+    fn finds_a_turn_on_which_the_theme_before_has_not_ended() {
+        let lines =
+            ["R:1 G4:1/4 A4 B4 G4:1/2", "C4:1/4 D4 E4 C4:1/2 R:4", "R:2 C3:1/4 D3 E3 C3:1/2", "R:17/4 G3:1"];
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Subject, 2, 0..4)];
+        assert_eq!(
+            found_in_fugue(&MissingEntry, &lines, &marks),
+            ["bar 4, beat 1: Caution [] bass never has subject or answer"]
+        );
+    }
+
+    /// It goes on two beats after the end of the theme that it should have had between two answers.
+    #[test]
+    fn finds_the_turn_that_both_neighbours_tell_if_the_voice_goes_on_soon_after() {
+        assert_eq!(
+            fourth("3", Answer, "R:7/2 C3:2"),
+            ["bar 3, beat 1: Caution [] bass never has subject or answer"]
+        );
+    }
+
     #[test]
     fn finds_a_voice_that_comes_in_with_something_else_where_it_does() {
         assert_eq!(

@@ -76,25 +76,47 @@ impl<'t, 's> Round<'t, 's> {
         gaps.rev().max_by_key(|(is_alike, width, _)| (*is_alike, *width)).map(|it| it.2)
     }
 
-    /// When a voice missed its turn after an entry. It comes in about when it was due, or all is over by
-    /// then, or there is room for a theme before the next entry: when it comes in. It goes on as after a
-    /// theme, which at most a link, no longer than the subject, would have put off: so much earlier. Otherwise
-    /// when it was due, or, if nothing tells when that was, when it comes in.
+    /// When a voice missed its turn after an entry, by what it does meanwhile.
     fn missed_after(&self, before: usize, voice: Option<usize>) -> i64 {
         let known = self.due_after(before);
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
-        let Some(first) = voice.and_then(|voice| self.texture.tones(voice).first()) else { return due };
-        let late = first.onset - due;
-        let is_in_time = -self.stride < 2 * late && late < self.stride;
-        if is_in_time || self.is_over(due) || self.has_room(before, first.onset) {
-            return first.onset;
+        let first = voice.and_then(|voice| self.texture.tones(voice).first());
+        first.and_then(|first| self.missed_before(before, first.onset, known)).unwrap_or(due)
+    }
+
+    /// When a voice missed its turn that is first heard later. It comes in about when it was due, or all is over by
+    /// then: when it comes in. It goes on soon after the end of a theme in the place that both neighbours tell: there.
+    /// There is room for a theme before the next entry: when it comes in. It goes on as after a theme: when it would have
+    /// begun that. Otherwise when it was due, or, if nothing tells when that was, when it comes in.
+    fn missed_before(&self, before: usize, onset: i64, known: Option<i64>) -> Option<i64> {
+        let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
+        if self.is_in_time(onset, due) || self.is_over(due) {
+            return Some(onset);
         }
-        let stated = self.place_from(first.onset - self.length, self.bar_at(due));
-        let is_one_link_late = stated - due <= self.length;
-        if stated + self.stride < first.onset && is_one_link_late && self.fits(before, stated) {
-            return stated;
+        let latest = onset - self.stride;
+        let soon = known.filter(|due| (0..=self.stride / 2).contains(&(latest - due)));
+        if before + 1 < self.turns.len() && soon.is_some() {
+            return soon;
         }
-        if known.is_none() && self.fits(before, first.onset) { first.onset } else { due }
+        if self.has_room(before, onset) {
+            return Some(onset);
+        }
+        let is_lawful = |stated: &i64| {
+            let is_one_link_late = stated - due <= self.length;
+            *stated < latest && is_one_link_late && self.fits(before, *stated)
+        };
+        let exact = Some(onset - self.length).filter(|&it| self.next_place(it) == it);
+        let last = Some(self.last_place(latest)).filter(is_lawful);
+        let comes_in = Some(onset).filter(|&onset| self.fits(before, onset));
+        exact.filter(is_lawful).or(soon).or(last).or(known).or(comes_in)
+    }
+
+    /// Whether a voice comes in about when it was due: less than half a theme early or late, or, where the bar is as
+    /// at the beginning of the subject, less than a theme late.
+    fn is_in_time(&self, onset: i64, due: i64) -> bool {
+        let late = onset - due;
+        let longest = if self.next_place(onset) == onset { 2 * self.stride } else { self.stride };
+        -self.stride < 2 * late && 2 * late < longest
     }
 
     /// When an entry is due after another: at the distance that such entries have elsewhere in the round,
@@ -104,10 +126,7 @@ impl<'t, 's> Round<'t, 's> {
         let role = other(turn.role);
         let from_before = self.distance(before, turn.role, role).map(|by| turn.onset + by);
         let to_next = next.and_then(|next| Some(next.onset - self.distance(before, role, next.role)?));
-        from_before
-            .into_iter()
-            .chain(to_next)
-            .find(|&due| self.fits(before, due) && (next.is_some() || due >= turn.end))
+        from_before.into_iter().chain(to_next).find(|&due| self.fits(before, due))
     }
 
     /// Whether a voice that comes in after an entry could have had the theme up to the next: that ends, but for its
@@ -132,22 +151,26 @@ impl<'t, 's> Round<'t, 's> {
         pairs.rev().find(alike).map(|(_, (one, next))| next.onset - one.onset)
     }
 
-    fn bar_at(&self, tick: i64) -> i64 {
-        self.texture.accents().bar_at(tick)
-    }
-
-    /// The first place from a tick on that weighs like that of the subject: in a bar of an even number of beats
-    /// there are two.
+    /// The first place from a tick on that weighs like that of the subject.
     fn next_place(&self, from: i64) -> i64 {
-        let meter = self.texture.score().meters().at(self.texture.time(from));
-        let halves = if meter.pulses().count().is_multiple_of(2) { 2 } else { 1 };
-        self.place_from(from, self.bar_at(from) / halves)
+        from + (self.place(from) - from).rem_euclid(self.period(from))
     }
 
-    /// The first tick from one on that lies where the subject lies in the bar, or by so many ticks away.
-    fn place_from(&self, from: i64, period: i64) -> i64 {
-        let line = self.texture.accents().bar_line(from);
-        from + (line + self.offset - from).rem_euclid(period.max(1))
+    /// The last such place up to a tick.
+    fn last_place(&self, to: i64) -> i64 {
+        to - (to - self.place(to)).rem_euclid(self.period(to))
+    }
+
+    /// The place of the subject in the bar of a tick.
+    fn place(&self, tick: i64) -> i64 {
+        self.texture.accents().bar_line(tick) + self.offset
+    }
+
+    /// From one place to the next: in a bar of an even number of beats there are two.
+    fn period(&self, tick: i64) -> i64 {
+        let meter = self.texture.score().meters().at(self.texture.time(tick));
+        let halves = if meter.pulses().count().is_multiple_of(2) { 2 } else { 1 };
+        (self.texture.accents().bar_at(tick) / halves).max(1)
     }
 
     /// Whether no voice sounds any more.

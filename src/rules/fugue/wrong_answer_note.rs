@@ -31,14 +31,31 @@ fn fits<'a>(answers: &'a [Answer], theme: &Statement<'_>) -> Vec<(&'a Answer, Fi
     fits
 }
 
-/// The notes that agree with no answer in the key of the nearest, or do so an octave away.
+/// The notes that agree neither with the nearest answer nor with another that the entry follows there, or that do so an
+/// octave away.
 fn wrong_notes<'f>(fits: &'f [(&Answer, Fit)]) -> impl Iterator<Item = &'f Due> {
     fits.first().into_iter().flat_map(move |(answer, fit)| {
         let others = fits.iter().filter(|(other, _)| other.key() == answer.key());
-        let is_known =
-            move |due: &Due| !due.is_displaced() && others.clone().any(|(_, fit)| fit.agrees_at(due.index));
+        let is_known = move |due: &Due| {
+            !due.is_displaced() && others.clone().any(|(_, other)| follows(fit, other, due.index))
+        };
         fit.due.iter().filter(move |due| due.is_wrong() && !is_known(due))
     })
+}
+
+/// Whether an entry follows another answer than the nearest at a note: it has that note, and if the two answers part
+/// for longer, the one before or after it as well, be it with another accidental. The level of an answer changes
+/// between phrases of the theme; a note alone that stands at the fourth among others at the fifth is a slip (Prout,
+/// *Fugue*, §§120-122).
+fn follows(nearest: &Fit, other: &Fit, index: usize) -> bool {
+    let has_step = |due: &Due| due.found.staff_step() == due.pitch.staff_step();
+    let at = |index: Option<usize>| {
+        let (one, other) = index.and_then(|it| nearest.at(it).zip(other.at(it)))?;
+        (one.pitch != other.pitch).then_some(other)
+    };
+    let beside: Vec<&Due> = [index.checked_sub(1), index.checked_add(1)].into_iter().filter_map(at).collect();
+    let is_alone = !beside.is_empty() && !beside.into_iter().any(has_step);
+    other.agrees_at(index) && !is_alone
 }
 
 /// What the breach of an old rule weighs at least (the scale stands in the table of costs).
@@ -157,6 +174,22 @@ mod tests {
               F is heard in the tonic and answered at the fifth"]
         );
         assert_eq!(answered(SUBJECT, "G4:1/4 A4 Bb4 C5 B4:1/2 G4").len(), 1, "B flat is not the key's");
+    }
+
+    /// Two answers part at the close, where one goes back to the tonic. A note that follows that one alone was once taken
+    /// for right.
+    #[test]
+    fn finds_a_note_alone_at_the_fourth_among_others_at_the_fifth() {
+        let subject = "C4:1/2 E4:1/4 G4 E4 C4 D4 E4:1/8 D4 A3:1/4 G3:1/2";
+        let found = |close: &str| {
+            let answer = format!("R:11/4 G4:1/2 B4:1/4 D5 B4 G4 A4 {close}");
+            let marks = [(Subject, 1, 0..10), (Answer, 0, 0..10)];
+            found_in_fugue(&WrongAnswerNote, &[&answer, subject], &marks)
+        };
+        assert!(found("B4:1/8 G4 D4:1/4 C4:1/2").is_empty());
+        let alone = found("B4:1/8 G4 E4:1/4 D4:1/2");
+        let message = "soprano has G4 as note 8 of the answer instead of A4";
+        assert!(alone[0].contains(message), "{alone:?}");
     }
 
     /// Prout, *Fugue*, §144.

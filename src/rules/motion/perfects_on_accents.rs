@@ -44,8 +44,8 @@ fn is_told(between: Moment<'_>, step: &Step<'_>) -> bool {
     between.interval().and_then(Perfect::of) == reached && between.attacked() == [true; 2]
 }
 
-/// The steps from accent to accent with other moments between that do not save them.
-fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = Step<'_>> {
+/// The perfect consonances struck on one accent and the next, with other moments between that do not save them.
+fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = (Step<'_>, Perfect)> {
     let texture = pair.texture();
     let mut before: Option<Moment<'_>> = None;
     pair.moments().filter_map(move |moment| {
@@ -53,11 +53,12 @@ fn between_accents(pair: Pair<'_>, accent: Strength) -> impl Iterator<Item = Ste
             return None;
         }
         let left = before.replace(moment)?;
-        let is_next = texture.accents().is_next(left.onset(), moment.onset(), accent);
+        let step = Step::between(left, moment)?;
+        let perfect = step.parallel_perfect()?;
         let between = pair.moment(moment.index() - 1).filter(|between| between.index() > left.index())?;
         let struck = left.attacked() == [true; 2] && moment.attacked() == [true; 2];
-        let step = (is_next && struck).then(|| Step::between(left, moment)).flatten()?;
-        (!is_saved(between, &step) && !is_told(between, &step)).then_some(step)
+        let is_next = struck && texture.accents().is_next(left.onset(), moment.onset(), accent);
+        (is_next && !is_saved(between, &step) && !is_told(between, &step)).then_some((step, perfect))
     })
 }
 
@@ -73,8 +74,7 @@ impl Rule for PerfectsOnAccents {
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         for pair in texture.own_pairs() {
             let [upper, lower] = pair.names();
-            for step in between_accents(pair, self.accent) {
-                let Some(perfect) = step.parallel_perfect() else { continue };
+            for (step, perfect) in between_accents(pair, self.accent) {
                 if step.is_within(pair.doublings()) {
                     continue;
                 }

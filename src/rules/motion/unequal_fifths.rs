@@ -38,8 +38,8 @@ impl Rule for UnequalFifths {
             let [upper, lower] = pair.names();
             let over_bass = |step: &Step<'_>| step.after().holds_lowest();
             for step in pair.steps().filter(over_bass) {
-                let is_heard = !breaks_chord(&step) && !pair.is_accompanied();
-                if is_unequal_fifth(step.upper(), step.lower()) && is_heard {
+                let is_unequal = is_unequal_fifth(step.upper(), step.lower());
+                if is_unequal && !breaks_chord(&step) && !pair.is_accompanied() {
                     let message =
                         format_args!("{upper} and {lower} go from a diminished fifth to a perfect one");
                     report.add(&step, message, Evidence::of_step(&step));

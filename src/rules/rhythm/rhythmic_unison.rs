@@ -83,13 +83,12 @@ impl RhythmicUnison {
     }
 
     /// Where three voices or more go together, none that sounds besides beginning a note.
-    fn chords(self, texture: &Texture<'_>) -> Vec<CommonRhythm> {
-        let mut chords = texture.common_rhythms();
-        chords.retain(|it| {
+    fn chords(self, texture: &Texture<'_>, common: &[CommonRhythm]) -> Vec<CommonRhythm> {
+        let is_told = |it: &&CommonRhythm| {
             let is_rhythm = self.is_marked(texture, it.stretch) || self.is_slow(texture, it.stretch);
             it.voices.len() > 2 && is_rhythm && are_several(texture, it)
-        });
-        chords
+        };
+        common.iter().filter(is_told).cloned().collect()
     }
 
     /// Of pairs that go together while another voice moves, those that do so for more bars than they may; of
@@ -121,12 +120,12 @@ const PIECE: i64 = 8;
 
 /// For how long the voices go together, if for more than half of a piece that is no fugue: a chorale is
 /// written so on purpose.
-fn homophony(texture: &Texture<'_>) -> Option<i64> {
+fn homophony(texture: &Texture<'_>, common: &[CommonRhythm]) -> Option<i64> {
     let length = texture.grid().ticks(texture.score().length());
     if texture.outline().is_some() || length < texture.accents().bar_at(0) * PIECE {
         return None;
     }
-    let together = texture.common_rhythms().iter().map(|it| it.stretch.duration()).sum();
+    let together = common.iter().map(|it| it.stretch.duration()).sum();
     (together * 2 > length).then_some(together)
 }
 
@@ -148,12 +147,13 @@ impl Rule for RhythmicUnison {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let (chords, mut pairs) = (self.chords(texture), self.pairs(texture));
+        let common = texture.common_rhythms();
+        let (chords, mut pairs) = (self.chords(texture, &common), self.pairs(texture));
         pairs.retain(|pair| !is_known(&chords, pair));
         let (mut alone, pairs): (Vec<_>, Vec<_>) = pairs.into_iter().partition(|it| is_alone(texture, it));
         alone.extend(chords);
         alone.sort_by_key(|it| it.stretch.onset);
-        if let (Some(together), Some(first)) = (homophony(texture), alone.first()) {
+        if let (Some(together), Some(first)) = (homophony(texture, &common), alone.first()) {
             let message = format_args!("the voices keep the same rhythm for most of the piece");
             report.add_remark(spot(texture, first), message, Evidence::of_stretch(texture, together));
             return;

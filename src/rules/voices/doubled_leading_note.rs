@@ -31,7 +31,7 @@ struct Dominant {
     fifth: PitchClass,
     /// The subdominant of the key.
     seventh: PitchClass,
-    /// Whether the leading note is raised, as in minor: then it leads whatever the dominant is.
+    /// Whether the leading note is raised, as in minor: then it leads whatever the harmony is.
     is_raised: bool,
 }
 
@@ -50,9 +50,11 @@ impl Dominant {
         })
     }
 
-    /// Whether there are notes beside the leading note, all of dominant harmony.
+    /// Whether the leading note leads beside other notes: a raised one always does, that of a major key where there
+    /// are some and all are of dominant harmony.
     fn is_made(&self, rest: &[PitchClass]) -> bool {
-        !rest.is_empty() && rest.iter().all(|class| [self.root, self.fifth, self.seventh].contains(class))
+        let is_dominant = |class: &PitchClass| [self.root, self.fifth, self.seventh].contains(class);
+        self.is_raised || (!rest.is_empty() && rest.iter().all(is_dominant))
     }
 
     /// Whether the dominant is the tonic of the moment: a voice has come to it from its own leading note, the
@@ -101,7 +103,7 @@ impl Dominant {
         next.is_none_or(|next| next.pitch.class() == self.tonic && (next.pitch - leading.pitch).steps() == 1)
     }
 
-    /// The notes that are the leading note, if there are several and all else is dominant harmony.
+    /// The notes that are the leading note, if there are several and it leads.
     fn doubled(&self, sonority: &Sonority<'_>) -> Option<Vec<(usize, usize)>> {
         let is_leading = |class: PitchClass| class == self.leading;
         let leading = sonority.sounding().filter(|(_, _, pitch)| is_leading(pitch.class()));
@@ -216,6 +218,15 @@ mod tests {
                 "bar 1, beat 1: Caution [(0, 0), (1, 0), (2, 0)] soprano, alto and tenor double the leading note"
             ]
         );
+    }
+
+    /// Over the submediant, and alone, it was once passed over: it belongs to no dominant seventh chord.
+    #[test]
+    fn finds_a_raised_leading_note_over_any_harmony() {
+        let found = |lines: &[&str]| found_in(&DoubledLeadingNote, "A minor", "4/4", lines).len();
+        assert_eq!(found(&["G#4:1/2 A4", "G#3:1/2 B3", "F3:1/2 E3"]), 1);
+        assert_eq!(found(&["G#4:1/2 A4", "G#3:1/2 C3"]), 1);
+        assert_eq!(found(&["G4:1/2 A4", "G3:1/2 C3"]), 0);
     }
 
     #[test]

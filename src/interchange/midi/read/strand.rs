@@ -82,8 +82,9 @@ pub(super) fn voices(
     let split: Vec<Lines<Keyed>> =
         notes.iter().enumerate().map(|(index, notes)| lines(notes.clone(), rank(index), bar)).collect();
     let count: usize = notes.iter().map(Vec::len).sum();
-    let are_hands = strands.len() <= MAX_HANDS && count <= MAX_WOVEN;
-    if are_hands && split.iter().any(|lines| lines.each.len() > 1) {
+    let are_few = strands.len() <= MAX_HANDS && count <= MAX_WOVEN;
+    let are_hands = || strands.len() > 1 && together(&notes.concat(), bar) > strands.len();
+    if are_few && (split.iter().any(|lines| lines.each.len() > 1) || are_hands()) {
         let sign = |note: &Keyed| [Sign { staff: note.hand, number: None, bar: 0 }; 2];
         let (name, sound) = (hands(strands), strands.first().map_or(1, |strand| strand.sound));
         let notes = notes.concat();

@@ -165,6 +165,8 @@ impl<'a> Builder<'a> {
             bar.written.extend(written(elements, tag)?);
             Ok(())
         })?;
+        // Memory that is touched for the first time is dear, and all bars are kept.
+        bar.written.shrink_to_fit();
         self.count += bar.written.len();
         if self.count > MAX_WRITTEN { Err(ReadError::Notes) } else { Ok(bar) }
     }

@@ -75,7 +75,10 @@ impl<'a> Elements<'a> {
                 Event::GeneralRef(entity) => Cow::Owned(self.resolved(&entity)?),
                 _ => continue,
             };
-            found = Some(found.map_or(piece.clone(), |before| before + piece));
+            found = Some(match found {
+                Some(before) => before + piece,
+                None => piece,
+            });
         }
     }
 

@@ -7,9 +7,9 @@ mod bar;
 mod document;
 mod elements;
 mod error;
-mod handed;
 mod number;
 mod part;
+mod ranks;
 mod timeline;
 mod tonality;
 mod voices;
@@ -40,6 +40,8 @@ pub fn read(text: &str) -> Result<ReadScore, ReadError> {
     let mut remarks = Vec::new();
     let parts = tonality::read_parts(&document, first, &mut remarks)?;
     let timeline = Timeline::of(&parts, &sources[0], &mut remarks)?;
+    // What follows takes the room of what was written.
+    drop(document);
     let mut music = Vec::new();
     for (index, part) in parts.iter().enumerate() {
         let standing = Standing { index, count: parts.len() };

@@ -1,12 +1,12 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
 use super::super::super::reading::{
-    Lines, MAX_WOVEN, Rank, ReadRemark, Sign, Sounding, lines, most_together, weave,
+    Lines, MAX_WOVEN, Rank, ReadRemark, Sign, Sounding, lines, most_together, price, weave,
 };
 use super::alone;
 use super::error::{ReadError, Spot};
-use super::handed::are_handed_over;
 use super::part::Read;
+use super::ranks::are_ranks;
 use super::timeline::Timeline;
 use crate::line::{Line, Note};
 use crate::pitch::Pitch;
@@ -14,6 +14,10 @@ use crate::score::{Part, ScoreError};
 use crate::time::Time;
 use crate::voice::{Clef, Voice};
 use std::collections::BTreeMap;
+
+/// Numbers that may be ranks are not taken for voices if woven lines spare one semitone of leap, or what is as bad (see
+/// [`price`]), for so many notes: masters who let their voices cross spare less.
+const RANKED: i64 = 2;
 
 /// A note in the time of the piece.
 #[derive(Clone, Copy, Debug)]
@@ -30,12 +34,18 @@ pub(super) struct Tone {
 }
 
 impl Tone {
-    /// A note as if it were written on one staff.
+    /// A note as if it were written on one staff, in bars of a whole note.
     #[cfg(test)]
     pub(super) fn of(note: &Note) -> Self {
-        let signs = [Sign { staff: 1, number: None, bar: 0 }; 2];
         let (onset, duration, pitch) = (note.onset(), note.duration(), note.pitch());
+        let bar = u32::try_from(onset.numerator() / onset.denominator()).unwrap_or(u32::MAX);
+        let signs = [Sign { staff: 1, number: None, bar }; 2];
         Self { onset, duration, pitch, staff: 1, signs, layer: 0, tied_on: false }
+    }
+
+    /// The bar in which it begins, counted from 0.
+    pub(super) const fn bar(&self) -> u32 {
+        self.signs[0].bar
     }
 
     /// Whether a tie leads on from it.
@@ -106,19 +116,28 @@ pub(super) fn voices(
     Ok(parts)
 }
 
-/// The voices as their numbers say; on more than one staff woven anew, if there are more numbers than ever sound
-/// together and they take over from one another.
+/// The voices as their numbers say; on more than one staff woven anew, if that makes smoother lines and the numbers may
+/// be ranks, or if they are more than ever sound together and woven lines are no worse.
 fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
     let written = grouped(part, timeline)?;
     let bar = timeline.meters.first().bar();
-    if !is_keyboard(&written) || !are_handed_over(&written) {
-        return Ok(as_numbered(written, (part, timeline), standing, bar));
-    }
     let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
+    let count: usize = written.values().map(Vec::len).sum();
+    if !is_keyboard(&written) || count > MAX_WOVEN {
+        return Ok(numbered);
+    }
+    let are_ranks = are_ranks(&written);
     let tones = all_numbered(written);
-    let (count, most) = (numbered.iter().map(|voice| voice.each.len()).sum(), most_together(&tones, bar));
-    let is_woven = most < count && tones.len() <= MAX_WOVEN;
-    Ok(if is_woven { vec![weave(tones, |tone| tone.signs, most)] } else { numbered })
+    let lines = numbered.iter().flat_map(|voice| &voice.each);
+    let most = most_together(&tones, bar);
+    let least = match lines.clone().count() {
+        count if count > most => 0,
+        _ if are_ranks => i64::try_from(tones.len()).unwrap_or(i64::MAX) / RANKED,
+        _ => return Ok(numbered),
+    };
+    let woven = weave(tones, |tone| tone.signs, most);
+    let spared = price(lines) - price(&woven.each);
+    Ok(if spared > least { vec![woven] } else { numbered })
 }
 
 /// The voices as their numbers say.
@@ -166,7 +185,7 @@ fn grouped(part: &Read, timeline: &Timeline) -> Result<BTreeMap<String, Vec<Tone
     for (bar, (read, &start)) in part.bars.iter().zip(&timeline.starts).enumerate() {
         for note in &read.notes {
             let begin = if bar == 0 { -timeline.cut } else { start };
-            let onset = begin.checked_add(note.onset).and_then(|onset| onset.checked_add(Time::ZERO));
+            let onset = begin.checked_add(note.onset);
             let onset =
                 onset.map_err(|source| ReadError::Time { spot: spot(part, timeline, start), source })?;
             let tone = Tone {

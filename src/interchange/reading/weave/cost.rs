@@ -1,7 +1,8 @@
 //! What it costs that a voice goes on from one note to another, in semitones of a leap.
 
 use super::super::lines::Sounding;
-use super::{Sign, imitation, register};
+use super::imitation::{self, Bond};
+use super::{Sign, register};
 use crate::time::Time;
 
 /// A leap wider than a major sixth costs thrice as much for what lies beyond: it tears a line apart.
@@ -22,6 +23,8 @@ const HAND: i32 = 4;
 const RENUMBERED: i32 = 6;
 /// or from one bar to the next, where engravers number anew.
 const RENUMBERED_AT_BAR: i32 = 2;
+/// A voice enters without having been silent.
+const RESTLESS: i32 = 20;
 /// An entry is torn apart.
 const TORN: i32 = 40;
 
@@ -45,10 +48,10 @@ impl Woven {
 #[derive(Debug)]
 pub(super) struct Costs {
     pub(super) notes: Vec<Woven>,
-    /// The middle of the register of each voice.
-    means: Vec<i32>,
+    /// The middle of the register of each voice, if it is known.
+    means: Vec<Option<i32>>,
     /// The note before in an entry.
-    bonds: Vec<Option<usize>>,
+    bonds: Vec<Bond>,
 }
 
 impl Costs {
@@ -66,18 +69,21 @@ impl Costs {
 
     /// Whether a voice that has sounded `last` goes on in an entry with this note.
     pub(super) fn is_bound(&self, last: Option<usize>, note: usize) -> bool {
-        last.is_some() && self.bonds[note] == last
+        last.is_some() && self.bonds[note].before == last
     }
 
     /// What it costs that a voice, counted from the top, goes on from its last note, if any, to this one.
     pub(super) fn go_on(&self, last: Option<usize>, note: usize, line: usize) -> i32 {
-        let to = &self.notes[note];
-        let beside = (to.height - self.means[line]).abs();
-        let torn = if self.bonds[note].is_some() { TORN } else { 0 };
+        let (to, bond) = (&self.notes[note], self.bonds[note]);
+        let beside = self.means[line].map_or(0, |mean| (bond.begins.unwrap_or(to.height) - mean).abs());
+        let torn = if bond.before.is_some() { TORN } else { 0 };
         let step = match last.map(|last| &self.notes[last]) {
+            None if bond.begins.is_some() => beside,
             None => BEGIN + beside,
             Some(from) if from.end < to.onset => after_rest(from, to) + beside,
-            Some(from) => leap(from, to) + beside / REGISTER,
+            Some(from) => {
+                leap(from, to) + beside / REGISTER + if bond.begins.is_some() { RESTLESS } else { 0 }
+            }
         };
         step + torn + last.map_or(0, |last| renamed(self.notes[last].signs[1], to.signs[0]))
     }

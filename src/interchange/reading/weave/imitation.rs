@@ -14,17 +14,32 @@ const MOST: usize = 12;
 /// fifth.
 const ALTERED: i32 = 2;
 
-/// For each note, the one before it in an entry, if it stands in one.
-pub(super) fn bonds(notes: &[Woven]) -> Vec<Option<usize>> {
-    let mut bonds = vec![None; notes.len()];
+/// What is known of a note from the entry that it stands in.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Bond {
+    /// The note before it in the entry.
+    pub(super) before: Option<usize>,
+    /// The mean height of the entry, if it begins with the note.
+    pub(super) begins: Option<i32>,
+}
+
+/// The bonds of each note.
+pub(super) fn bonds(notes: &[Woven]) -> Vec<Bond> {
+    let mut bonds = vec![Bond::default(); notes.len()];
     let model = opening(notes);
     if model.len() < FEWEST {
         return bonds;
     }
     for start in 0..notes.len() {
-        let entry = [1, -1].into_iter().find_map(|sign| entry(notes, model, start, sign));
-        for pair in entry.as_deref().unwrap_or_default().windows(2) {
-            bonds[pair[1]] = bonds[pair[1]].or(Some(pair[0]));
+        let Some(entry) = [1, -1].into_iter().find_map(|sign| entry(notes, model, start, sign)) else {
+            continue;
+        };
+        let heights = entry.iter().map(|&note| i64::from(notes[note].height));
+        let mean = heights.sum::<i64>() / i64::try_from(entry.len()).unwrap_or(1);
+        bonds[start].begins = i32::try_from(mean).ok();
+        for pair in entry.windows(2) {
+            let bond = &mut bonds[pair[1]].before;
+            *bond = bond.or(Some(pair[0]));
         }
     }
     bonds

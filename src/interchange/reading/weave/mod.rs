@@ -90,6 +90,21 @@ pub(in super::super) fn weave<T: Sounding>(
     made
 }
 
+/// What it costs that these are the lines, the highest first, whatever is written: semitones of leap, and what is as bad
+/// as leaps of so many.
+#[cfg(feature = "musicxml")]
+pub(in super::super) fn price<'a, T: Sounding + 'a>(lines: impl IntoIterator<Item = &'a Vec<T>>) -> i64 {
+    use std::cmp::Reverse;
+    let each = (0..MAX_LINES).zip(lines);
+    let mut tones: Vec<(T, usize)> =
+        each.flat_map(|(line, tones)| tones.iter().map(move |&tone| (tone, line))).collect();
+    tones.sort_by_key(|(tone, _)| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
+    let (tones, lines): (Vec<T>, Vec<usize>) = tones.into_iter().unzip();
+    let count = lines.iter().max().map_or(1, |&last| last + 1);
+    let nothing = Sign { staff: 1, number: None, bar: 0 };
+    search::price(&Costs::of(&tones, |_| [nothing; 2], count), count, &lines)
+}
+
 /// The notes without those within chords of more than all fingers strike.
 fn thinned<T: Sounding>(tones: Vec<T>, left_out: &mut Tally) -> Vec<T> {
     let chords = tones.chunk_by(|one, next| one.onset() == next.onset());

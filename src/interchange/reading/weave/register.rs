@@ -34,8 +34,8 @@ pub(super) fn at_once<T: Sounding>(tones: &[T], until: Time, least: Time) -> usi
     level.map_or(0, |(&level, _)| usize::try_from(level).unwrap_or(0))
 }
 
-/// The mean height of each of so many voices, the highest first, where all of them sound.
-pub(super) fn means(notes: &[Woven], count: usize) -> Vec<i32> {
+/// The mean height of each of so many voices, the highest first, where all of them sound; nothing if they never do.
+pub(super) fn means(notes: &[Woven], count: usize) -> Vec<Option<i32>> {
     let mut sums = vec![(0_i32, 0_i32); count];
     let mut held: Vec<Woven> = Vec::new();
     for chord in notes.chunk_by(|one, next| one.onset == next.onset) {
@@ -49,5 +49,5 @@ pub(super) fn means(notes: &[Woven], count: usize) -> Vec<i32> {
             (*sum, *times) = (*sum + note.height, *times + 1);
         }
     }
-    sums.into_iter().map(|(sum, times)| sum / times.max(1)).collect()
+    sums.into_iter().map(|(sum, times)| sum.checked_div(times)).collect()
 }

@@ -75,6 +75,21 @@ pub(super) fn search(costs: &Costs, count: usize) -> Vec<Option<usize>> {
     placed
 }
 
+/// What it costs that each note is of the voice given.
+pub(super) fn price(costs: &Costs, count: usize, lines: &[usize]) -> i64 {
+    let mut way = Way { lasts: [NONE; MAX_LINES], cost: 0, step: NONE };
+    let (mut total, mut from) = (0, 0);
+    for notes in costs.notes.chunk_by(|one, next| one.onset == next.onset) {
+        let notes = from..from + notes.len();
+        from = notes.end;
+        let before = Way { cost: 0, ..way };
+        let chord = Chord { costs, count, notes: notes.clone(), before: &before, most: 1 };
+        way = notes.fold(before, |way, note| chord.given(note, lines[note], way));
+        total += i64::from(way.cost + HANDED_OVER * chord.handed_over(&way.lasts));
+    }
+    total
+}
+
 /// The cheapest ways, each of other last notes, their costs counted from the cheapest of all.
 fn cheapest(mut found: Vec<Way>) -> Vec<Way> {
     found.sort_unstable_by_key(|way| (way.cost, way.lasts));
@@ -159,13 +174,18 @@ impl Chord<'_> {
             && some(last).is_some_and(|last| self.costs.notes[last].end < self.costs.notes[note].end)
     }
 
-    fn give(&self, note: usize, line: usize, mut way: Way, found: &mut Vec<Way>) {
+    fn give(&self, note: usize, line: usize, way: Way, found: &mut Vec<Way>) {
+        self.place(note + 1, self.given(note, line, way), found);
+    }
+
+    /// The way on with a note in a voice.
+    fn given(&self, note: usize, line: usize, mut way: Way) -> Way {
         let last = some(way.lasts[line]);
         if !self.costs.is_bound(last, note) {
             way.cost += self.costs.go_on(last, note, line) + CROSSED * self.crossed(note, line, &way.lasts);
         }
         way.lasts[line] = index(note);
-        self.place(note + 1, way, found);
+        way
     }
 
     /// How many notes of other voices that sound a note crosses in a voice.
