@@ -34,7 +34,10 @@ pub(super) struct Ground<'a> {
 
 /// Bars of a piece, cut out and reviewed once for all findings that lie there.
 #[derive(Debug, Default)]
-pub(super) struct Shared<'a>(Mutex<BTreeMap<(i64, i64), Option<Arc<Ground<'a>>>>>);
+pub(super) struct Shared<'a>(Mutex<BTreeMap<(i64, i64), Cut<'a>>>);
+
+/// Bars that are cut out, if they can be.
+type Cut<'a> = Option<Arc<Ground<'a>>>;
 
 impl<'a> Shared<'a> {
     /// The ground of some bars; `None` if it cannot be cut.
@@ -42,7 +45,7 @@ impl<'a> Shared<'a> {
         &self,
         bars: Range<i64>,
         cut: impl FnOnce(Range<i64>) -> Option<Ground<'a>>,
-    ) -> Option<Arc<Ground<'a>>> {
+    ) -> Cut<'a> {
         let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         known.entry((bars.start, bars.end)).or_insert_with(|| cut(bars).map(Arc::new)).clone()
     }
