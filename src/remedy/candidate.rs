@@ -21,11 +21,11 @@ pub(super) enum Kind {
     Restored,
     /// Another pitch.
     Pitch,
-    /// Longer, shorter, or struck again.
+    /// Longer, or struck again.
     Duration,
     /// A bar's rhythm shifted: the note takes from the next, or gives to it.
     Shift,
-    /// A rest, or a longer note before, in place of a repeated note.
+    /// A rest for half of a note; a rest, or a longer note before, in place of a repeated note.
     Rest,
 }
 

@@ -10,44 +10,68 @@ use crate::score::{Part, Score};
 use crate::texture::{Piece, Texture};
 use crate::time::Time;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::ops::Range;
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// Music, some rules, and what they mark in it as it was.
 #[derive(Debug)]
 pub(super) struct Ground<'a> {
     score: Cow<'a, Score>,
     outline: Option<Cow<'a, Outline>>,
-    /// What it is cut from, if it is not the whole piece.
+    /// What it is cut from, if that is known.
     piece: Option<Piece>,
     rules: &'a [Weighed<'a>],
     /// When it begins in the whole piece.
     start: Time,
     /// For each voice, the index of its first note in the whole piece.
     first: Vec<usize>,
-    /// Found when somebody asks.
-    before: OnceLock<Ledger>,
+    before: Before<'a>,
     /// The rule that has refused a change last: it is likely to refuse the next.
     refuser: AtomicUsize,
 }
 
+/// Bars of a piece, cut out and reviewed once for all findings that lie there.
+#[derive(Debug, Default)]
+pub(super) struct Shared<'a>(Mutex<BTreeMap<(i64, i64), Cut<'a>>>);
+
+/// Bars that are cut out, if they can be.
+type Cut<'a> = Option<Arc<Ground<'a>>>;
+
+impl<'a> Shared<'a> {
+    /// The ground of some bars; `None` if it cannot be cut.
+    pub(super) fn get(
+        &self,
+        bars: Range<i64>,
+        cut: impl FnOnce(Range<i64>) -> Option<Ground<'a>>,
+    ) -> Cut<'a> {
+        let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        known.entry((bars.start, bars.end)).or_insert_with(|| cut(bars).map(Arc::new)).clone()
+    }
+}
+
+/// What rules mark in music as it was.
+#[derive(Debug)]
+enum Before<'a> {
+    /// Known, with what other rules mark.
+    Known(&'a Ledger),
+    /// Found when somebody asks.
+    Sought(OnceLock<Ledger>),
+}
+
 impl<'a> Ground<'a> {
-    /// The whole piece.
-    pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>]) -> Self {
+    /// The whole piece, of which all marks are known.
+    pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>], marks: &'a Ledger) -> Self {
         let outline = texture.outline().map(Cow::Borrowed);
         let first = vec![0; texture.voices()];
-        Self::new(Cow::Borrowed(texture.score()), outline, rules, (Time::ZERO, first))
+        let new = Self::new(Cow::Borrowed(texture.score()), rules, (Time::ZERO, first));
+        Self { outline, before: Before::Known(marks), ..new }
     }
 
-    fn new(
-        score: Cow<'a, Score>,
-        outline: Option<Cow<'a, Outline>>,
-        rules: &'a [Weighed<'a>],
-        (start, first): (Time, Vec<usize>),
-    ) -> Self {
-        let (before, refuser) = (OnceLock::new(), AtomicUsize::new(0));
-        Self { score, outline, piece: None, rules, start, first, before, refuser }
+    fn new(score: Cow<'a, Score>, rules: &'a [Weighed<'a>], (start, first): (Time, Vec<usize>)) -> Self {
+        let (before, refuser) = (Before::Sought(OnceLock::new()), AtomicUsize::new(0));
+        Self { score, outline: None, piece: None, rules, start, first, before, refuser }
     }
 
     /// Some bars of a piece; `None` where times run out.
@@ -59,20 +83,23 @@ impl<'a> Ground<'a> {
         let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
         let meters = score.meters().from_bar(first_bar).ok()?;
         let score = Score::over(score.key(), meters, parts).ok()?;
-        Some(Self::new(Cow::Owned(score), None, rules, (start, first)))
+        Some(Self::new(Cow::Owned(score), rules, (start, first)))
     }
 
     /// With what an outline of the piece says of these bars, and what is told of it besides.
     pub(super) fn knowing(self, outline: Option<&Outline>, piece: &Piece) -> Option<Self> {
         let of = |outline| Cow::Owned(outline_of(outline, &self.score, self.start, &self.first));
-        let (outline, piece) = (outline.map(of), piece.from(self.start));
-        Some(Self { outline, piece: Some(piece?), ..self })
+        let (outline, piece) = (outline.map(of), Some(piece.from(self.start)?));
+        Some(Self { outline, piece, ..self })
     }
 
     /// What the rules mark in it as it was.
     fn before(&self) -> &Ledger {
         let texture = || self.texture(&self.score, self.outline.as_deref());
-        self.before.get_or_init(|| Ledger::of(&texture(), self.rules, self.start))
+        match &self.before {
+            Before::Known(ledger) => ledger,
+            Before::Sought(ledger) => ledger.get_or_init(|| Ledger::of(&texture(), self.rules, self.start)),
+        }
     }
 
     /// The facts of this music, or of what has become of it.
@@ -114,8 +141,7 @@ impl<'a> Ground<'a> {
         weight: Severity,
     ) -> Option<Burden> {
         let texture = self.texture(score, outline);
-        let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
-        if own.iter().any(|finding| Mark::of(finding, self.start) == *mark) {
+        if !self.is_cleared(&texture, mark) {
             return None;
         }
         let (mut burden, first) = (Burden::NONE, self.refuser.load(Ordering::Relaxed));
@@ -129,6 +155,29 @@ impl<'a> Ground<'a> {
             burden = burden.plus(added?);
         }
         Some(burden)
+    }
+
+    /// Whether the rule of a mark does not make it any more.
+    pub(super) fn is_cleared(&self, texture: &Texture<'_>, mark: &Mark) -> bool {
+        let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
+        !own.iter().any(|finding| Mark::of(finding, self.start) == *mark)
+    }
+
+    /// Whether the rule of a mark marks its voices anew as gravely, or makes the mark still, after changes of the
+    /// whole piece.
+    pub(super) fn is_marked_anew(&self, changes: &[Change], mark: &Mark, weight: Severity) -> bool {
+        let own: Vec<Weighed<'_>> =
+            self.rules.iter().copied().filter(|(rule, _)| rule.info().id == mark.rule()).collect();
+        let score = self.localized(changes).and_then(|here| Change::apply_all(&here, &self.score).ok());
+        score.is_some_and(|score| {
+            let texture = self.texture(&score, None);
+            let marks = || own.iter().flat_map(|(rule, severity)| texture.marks_of_weight(*rule, *severity));
+            marks().any(|finding| {
+                let anew = Mark::of(&finding, self.start);
+                let is_graver = finding.severity >= weight && !self.before().holds(&anew);
+                anew == *mark || (is_graver && anew.has_voices_of(mark))
+            })
+        })
     }
 
     /// Changes of the whole piece as such of this music.

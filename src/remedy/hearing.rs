@@ -1,6 +1,6 @@
 //! What recognition hears after a change.
 
-use crate::exposition::Outline;
+use crate::exposition::{Entry, Outline};
 use crate::recognize::{self, Memory};
 use crate::score::Score;
 use crate::texture::Texture;
@@ -16,8 +16,10 @@ pub(super) struct Hearing {
 pub(super) enum Heard {
     /// The same entries as before.
     Same,
-    /// Another outline, or none.
-    Anew(Box<Option<Outline>>),
+    /// Another outline, in which each subject and answer is still there.
+    Anew(Box<Outline>),
+    /// A subject or an answer is lost.
+    Lost,
 }
 
 impl Hearing {
@@ -39,6 +41,16 @@ impl Hearing {
             Some(memory) => memory.outline(score),
             None => recognize::outline(score),
         };
-        if anew.as_ref() == kept { Heard::Same } else { Heard::Anew(Box::new(anew)) }
+        match anew {
+            anew if anew.as_ref() == kept => Heard::Same,
+            Some(anew) if kept.is_none_or(|kept| is_among(kept, &anew)) => Heard::Anew(Box::new(anew)),
+            _ => Heard::Lost,
+        }
     }
+}
+
+/// Whether each subject and answer of an outline is one of another, in the same voice from the same time on.
+fn is_among(kept: &Outline, anew: &Outline) -> bool {
+    let place = |entry: &Entry| (entry.voice, entry.onset);
+    kept.themes().all(|theme| anew.themes().any(|it| place(it) == place(theme)))
 }

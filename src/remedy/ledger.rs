@@ -23,6 +23,11 @@ impl Mark {
         Self { onset, rule: finding.rule, voices }
     }
 
+    /// Whether it is about the same voices as another.
+    pub(super) fn has_voices_of(&self, other: &Self) -> bool {
+        self.voices == other.voices
+    }
+
     /// The rule that marks.
     pub(super) const fn rule(&self) -> RuleId {
         self.rule

@@ -1,7 +1,7 @@
 //! What the notes of entries may become: slips go back to the theme, all else stays.
 
 use crate::answer::Answer;
-use crate::exposition::{Entry, Outline, Role};
+use crate::exposition::{Alignment, Entry, Outline, Role};
 use crate::interval::Interval;
 use crate::line::Note;
 use crate::pitch::Pitch;
@@ -14,8 +14,8 @@ use std::collections::BTreeMap;
 pub(super) enum Licence {
     /// A slip: the note departs from its theme, and may become what the theme has there.
     Slip(Pitch),
-    /// The note of a countersubject departs from what goes with the other theme, as it lawfully may;
-    /// where nothing else helps it may become regular.
+    /// The note of a countersubject departs from what goes with the other theme, or in a statement that is varied
+    /// besides, as it lawfully may; where nothing else helps it may become regular.
     Variant(Pitch),
     /// The note of a countersubject that is stated once alone: nothing says what it must be, and
     /// where nothing else helps it may become another.
@@ -49,63 +49,61 @@ struct Models<'a> {
     answers: Vec<Answer>,
 }
 
-fn pitches(notes: &[Note]) -> Vec<Pitch> {
-    notes.iter().map(|note| note.pitch()).collect()
-}
-
 impl Models<'_> {
     /// What the notes of an entry may become.
     fn licences_of(&self, entry: &Entry) -> Vec<((usize, usize), Licence)> {
-        let own = self.pitches(entry);
+        let own = self.notes(entry);
         let place = |index: usize| (entry.voice, entry.notes.start + index);
         if entry.role == Role::Countersubject && self.others(entry).next().is_none() {
             return (0..own.len()).map(|index| (place(index), Licence::Own)).collect();
         }
-        let strict = Fit::best(&own, self.alike(entry));
+        let is_held = |theme: &&[Note]| entry.role == Role::Countersubject || theme.len() == own.len();
+        let alike = self.alike(entry).into_iter().filter(is_held).collect();
+        let strict = Fit::best(own, alike);
         let is_strict = strict.is_some();
-        let Some(fit) = strict.or_else(|| Fit::best(&own, self.against_the_other(entry))) else {
+        let Some(fit) = strict.or_else(|| Fit::best(own, self.against_the_other(entry))) else {
             return Vec::new();
         };
         let licence = |right: Pitch, note: Pitch| {
-            let is_slip = is_strict || right.class() == note.class();
+            let is_slip = fit.is_whole && (is_strict || right.class() == note.class());
             if is_slip { Licence::Slip(right) } else { Licence::Variant(right) }
         };
-        let departures = fit.moved().zip(own).enumerate().filter_map(|(index, (right, note))| {
-            let right = right.filter(|&right| right != note)?;
-            Some((place(index), licence(right, note)))
+        let departures = fit.moved().filter_map(|(index, right)| {
+            let note = own.get(index)?.pitch();
+            (right != note).then(|| (place(index), licence(right, note)))
         });
         departures.collect()
     }
 
     /// The themes that an entry states, countersubjects only those against the same theme.
-    fn alike(&self, entry: &Entry) -> Vec<Vec<Pitch>> {
+    fn alike(&self, entry: &Entry) -> Vec<&[Note]> {
         let derived = match entry.role {
-            Role::Subject => vec![pitches(self.outline.subject.line().notes())],
-            Role::Answer => self.answers.iter().map(|answer| pitches(answer.line().notes())).collect(),
+            Role::Subject => vec![self.outline.subject.line().notes()],
+            Role::Answer => self.answers.iter().map(|answer| answer.line().notes()).collect(),
             Role::Countersubject => Vec::new(),
         };
         let is_alike = |other: &&Entry| {
             let is_countersubject = entry.role == Role::Countersubject;
             !is_countersubject || self.partner(entry) == self.partner(other)
         };
-        let others = self.others(entry).filter(is_alike).map(|other| self.pitches(other));
+        let others = self.others(entry).filter(is_alike).map(|other| self.notes(other));
         derived.into_iter().chain(others).collect()
     }
 
     /// The entries of a countersubject against the other theme.
-    fn against_the_other(&self, entry: &Entry) -> Vec<Vec<Pitch>> {
+    fn against_the_other(&self, entry: &Entry) -> Vec<&[Note]> {
         let is_it =
             |other: &&Entry| entry.role == Role::Countersubject && self.partner(entry) != self.partner(other);
-        self.others(entry).filter(is_it).map(|other| self.pitches(other)).collect()
+        self.others(entry).filter(is_it).map(|other| self.notes(other)).collect()
     }
 
     fn others<'e>(&'e self, entry: &'e Entry) -> impl Iterator<Item = &'e Entry> {
         self.outline.entries.iter().filter(move |&other| other != entry && other.role == entry.role)
     }
 
-    fn pitches(&self, entry: &Entry) -> Vec<Pitch> {
+    fn notes(&self, entry: &Entry) -> &[Note] {
         let line = self.score.parts().get(entry.voice).map(|part| &part.line);
-        pitches(line.and_then(|line| line.notes().get(entry.notes.clone())).unwrap_or(&[]))
+        line.and_then(|line| line.notes().get(entry.notes.clone())).unwrap_or(&[])
     }
 
     /// What a countersubject stands against: the theme in another voice that begins nearest to it.
@@ -119,37 +117,55 @@ impl Models<'_> {
     }
 }
 
-/// A theme, moved so that most notes of an entry agree with it.
+/// A theme beside the notes of an entry, moved so that most of them agree with it.
 struct Fit {
-    theme: Vec<Pitch>,
+    /// The notes of the theme, each with the index of that which stands for it.
+    pairs: Vec<(Pitch, usize)>,
     interval: Interval,
     agreeing: usize,
+    /// Whether the entry has as many notes as the theme, so that each stands for one.
+    is_whole: bool,
 }
 
 impl Fit {
-    /// The best fit among themes of as many notes as the entry has, unless it departs too often.
-    fn best(own: &[Pitch], themes: Vec<Vec<Pitch>>) -> Option<Self> {
-        let fits = themes.into_iter().filter(|theme| theme.len() == own.len()).map(|theme| {
-            let (interval, agreeing) = usual_interval(&theme, own);
-            Self { theme, interval, agreeing }
-        });
-        let best = fits.rev().max_by_key(|fit| fit.agreeing)?;
-        let slips = own.len() - best.agreeing;
-        (slips <= (own.len() / ONE_SLIP_IN).max(1)).then_some(best)
+    /// The best fit among themes, unless the entry departs too often from it.
+    fn best(own: &[Note], themes: Vec<&[Note]>) -> Option<Self> {
+        let fits = themes.into_iter().filter_map(|theme| Self::of(theme, own));
+        fits.fold(None, |best: Option<Self>, fit| match best {
+            Some(best) if best.agreeing >= fit.agreeing => Some(best),
+            _ => Some(fit),
+        })
     }
 
-    /// The theme where the entry states it.
-    fn moved(&self) -> impl Iterator<Item = Option<Pitch>> {
-        self.theme.iter().map(|pitch| pitch.moved(self.interval).ok())
+    /// A theme beside an entry; `None` if the entry departs too often from it. Where one of them has more notes, as
+    /// with an ornament or a shorter end, those count that the shorter one has.
+    fn of(theme: &[Note], own: &[Note]) -> Option<Self> {
+        let is_whole = theme.len() == own.len();
+        let partners = if is_whole {
+            (0..own.len()).map(Some).collect()
+        } else {
+            Alignment::of_notes(theme, own).partners().to_vec()
+        };
+        let pairs = theme.iter().zip(partners).filter_map(|(note, own)| Some((note.pitch(), own?)));
+        let pairs: Vec<(Pitch, usize)> = pairs.collect();
+        let (interval, agreeing) = usual_interval(&pairs, own);
+        let notes = theme.len().min(own.len());
+        let slips = notes.saturating_sub(agreeing);
+        (slips <= (notes / ONE_SLIP_IN).max(1)).then_some(Self { pairs, interval, agreeing, is_whole })
+    }
+
+    /// Notes of the entry, by their index, as the theme has them where the entry states it.
+    fn moved(&self) -> impl Iterator<Item = (usize, Pitch)> {
+        self.pairs.iter().filter_map(|(model, own)| Some((*own, model.moved(self.interval).ok()?)))
     }
 }
 
 /// The interval by which most notes of a theme have been moved, the first among equals, and how
 /// many they are.
-fn usual_interval(theme: &[Pitch], own: &[Pitch]) -> (Interval, usize) {
+fn usual_interval(pairs: &[(Pitch, usize)], own: &[Note]) -> (Interval, usize) {
     let mut counts: Vec<(Interval, usize)> = Vec::new();
-    for (model, note) in theme.iter().zip(own) {
-        let interval = *note - *model;
+    for (model, note) in pairs.iter().filter_map(|(model, index)| Some((*model, own.get(*index)?))) {
+        let interval = note.pitch() - model;
         match counts.iter_mut().find(|(known, _)| *known == interval) {
             Some((_, count)) => *count += 1,
             None => counts.push((interval, 1)),

@@ -6,6 +6,7 @@
 //! - changes one note, or two, of those that the finding names or of their neighbours;
 //! - leaves nothing of the finding: its rule marks these voices at this place no longer;
 //! - adds no finding of the same weight or a greater one, and of lighter ones as few as can be;
+//! - leaves every subject and answer to be heard as such, where recognition finds them;
 //! - touches no note of subject or answer, where the texture has an outline, unless the note departs
 //!   from its theme: then it may become what the theme has there;
 //! - touches a note of a countersubject in the same case, and, where nothing else helps, if the note
@@ -35,7 +36,7 @@
 //! One note first, then two. Among changes of one note those that touch no countersubject come first;
 //! then those of the notes named by the finding, before those of their neighbours; then smaller kinds
 //! before greater (back to the theme, another pitch, a duration, the place of the next note, a rest for
-//! a repeated note). Pitches are weighed: how many steps away, whether the form of the degree is in use
+//! half of a note or for a repeated one). Pitches are weighed: how many steps away, whether the form of the degree is in use
 //! around, whether it clashes, and how the line goes to it and on from it, for the nearest note is none
 //! that makes the voice leap; a pitch that tears the line is not tried. Among equals comes first the
 //! note that sounds last; then the upper voice, and of two pitches the higher. The first that adds no
@@ -56,6 +57,7 @@ mod pitches;
 mod rhythm;
 mod scope;
 mod search;
+mod trial;
 
 pub use search::{
     MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, remedies_in_parallel, review,

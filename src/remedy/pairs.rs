@@ -22,7 +22,7 @@ pub(super) fn pairs(singles: &[Candidate]) -> Vec<Vec<Change>> {
     for sum in 1..2 * moves.len() {
         for first in 0..sum.div_ceil(2) {
             let (Some(one), Some(other)) = (moves.get(first), moves.get(sum - first)) else { continue };
-            if note(one) != note(other) {
+            if note(one) != note(other) && !stand_still(one, other) {
                 let mut changes = [one.changes.as_slice(), other.changes.as_slice()].concat();
                 changes.sort_by_key(|change| (change.voice, change.note));
                 pairs.push(changes);
@@ -33,6 +33,17 @@ pub(super) fn pairs(singles: &[Candidate]) -> Vec<Vec<Change>> {
         }
     }
     pairs
+}
+
+/// Whether of two moved pitches one follows the other in a voice and they become one pitch: a line that moved would
+/// stand still.
+fn stand_still(one: &Candidate, other: &Candidate) -> bool {
+    let of = |candidate: &Candidate| {
+        let change = candidate.changes.first()?;
+        Some((change.voice, change.note, change.from.pitch(), change.to.first()?.pitch()))
+    };
+    let (Some(one), Some(other)) = (of(one), of(other)) else { return false };
+    one.0 == other.0 && one.1.abs_diff(other.1) == 1 && one.2 != other.2 && one.3 == other.3
 }
 
 /// The note that a moved pitch changes.

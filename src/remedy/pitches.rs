@@ -25,8 +25,10 @@ const LIGHT_CLASH: u32 = 6;
 /// The same between beats where the line comes and goes by step: a passing or neighbour note.
 const PASSING: u32 = 1;
 /// For the way from a note to the next, by steps of the staff: a step is best, then a third; a note
-/// struck again stands still; sevenths and all beyond the octave tear the line.
-const WAY: [u32; 8] = [2, 0, 1, 3, 3, 7, 14, 8];
+/// struck again stands still, which is no better than a leap; sevenths and all beyond the octave tear the line.
+const WAY: [u32; 8] = [3, 0, 1, 3, 3, 7, 14, 8];
+/// For three notes of one pitch, beyond their ways: better than a clash on a beat, worse than most else.
+const STILL: u32 = 5;
 /// For a way beyond the octave.
 const TORN: u32 = 18;
 /// For an augmented or diminished way, beyond its steps.
@@ -95,7 +97,9 @@ impl Surroundings {
 
     /// What the ways to a pitch and from it weigh.
     fn way(&self, pitch: Pitch) -> u32 {
-        self.line.iter().flatten().map(|&other| way(other, pitch)).sum()
+        let ways: u32 = self.line.iter().flatten().map(|&other| way(other, pitch)).sum();
+        let stands_still = self.line == [Some(pitch); 2];
+        ways + if stands_still { STILL } else { 0 }
     }
 
     /// Whether a pitch makes a leap that no voice likes.

@@ -31,13 +31,14 @@ fn all(texture: &Texture<'_>, subject: Subject, place: Time) -> Vec<(Kind, Vec<C
     let last_is_free =
         subject.index.checked_sub(1).is_some_and(|i| !is_guarded(texture.outline(), subject.voice, i));
     let until = after.map_or(part.line.length(), Note::onset);
-    let durations = [longer(subject, until), shorter(subject), struck_again(subject, place)];
+    let durations = [longer(subject, until), struck_again(subject, place)];
     let durations = durations.into_iter().flatten().map(|change| (Kind::Duration, vec![change]));
     let next = after.filter(|_| next_is_free);
     let shifts = next.into_iter().flat_map(|next| [later(subject, next), earlier(subject, next)]);
     let shifts = shifts.flatten().map(|changes| (Kind::Shift, changes));
     let repeated = before.filter(|before| before.pitch() == subject.note.pitch());
     let rests = repeated.into_iter().flat_map(|before| without(subject, before, last_is_free));
+    let rests = shorter(subject).map(|change| vec![change]).into_iter().chain(rests);
     durations.chain(shifts).chain(rests.map(|changes| (Kind::Rest, changes))).collect()
 }
 
@@ -58,7 +59,7 @@ fn middle(note: Note) -> Option<Time> {
     note.onset().checked_add(note.duration().scaled(1, 2).ok()?).ok()
 }
 
-/// Half as long.
+/// Half as long, and a rest.
 fn shorter(subject: Subject) -> Option<Change> {
     let note = lasting(subject.note, subject.note.onset(), middle(subject.note)?)?;
     Some(subject.into_notes(vec![note]))

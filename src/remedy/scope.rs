@@ -1,9 +1,14 @@
 //! What must be heard again after a change: the music near by, and all of it for the rules that look all over
 //! the piece.
 
-use crate::rules::{NEAR_NOTES, Reach, Rule, RuleBook, Severity};
+use super::candidate::Subject;
+use crate::rules::{Finding, NEAR_NOTES, Reach, Rule, RuleBook, RuleId, Severity};
 use crate::texture::{Texture, Tone};
 use std::ops::Range;
+
+/// How many bars may be judged as one near by: a rule that judges longer ones looks over as much as the piece, and
+/// all others need not hear that much because of it.
+const LONGEST: i64 = 8;
 
 /// A rule, and the weight that a book gives to its findings.
 pub(super) type Weighed<'a> = (&'a dyn Rule, Severity);
@@ -16,7 +21,9 @@ pub(super) struct Scope<'a> {
     /// is in neither: it finds what it has found unless one of them changes.
     pub(super) near: Vec<Weighed<'a>>,
     pub(super) far: Vec<Weighed<'a>>,
-    /// What is judged as one, if it lasts longer than a bar: shorter ones are near by as a whole.
+    /// What is judged as one by which rule.
+    joined: Vec<(RuleId, Range<i64>)>,
+    /// The same if it lasts longer than a bar: shorter ones are near by as a whole.
     stretches: Vec<Range<i64>>,
 }
 
@@ -24,19 +31,36 @@ impl<'a> Scope<'a> {
     /// The rules of a book in a piece.
     pub(super) fn of(texture: &'a Texture<'a>, book: &'a RuleBook) -> Self {
         let all: Vec<Weighed<'_>> = book.rules().collect();
-        let (mut near, mut far, mut stretches) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut near, mut far) = (Vec::new(), Vec::new());
+        let (mut joined, mut stretches) = (Vec::new(), Vec::new());
+        let lasts =
+            |it: &Range<i64>, bars: i64| it.end - it.start > bars * texture.accents().bar_at(it.start);
         for &(rule, severity) in &all {
             match rule.reach(texture) {
                 Reach::Entries => {}
                 Reach::Piece => far.push((rule, severity)),
-                Reach::Near(joined) => {
-                    near.push((rule, severity));
-                    stretches.extend(joined);
+                Reach::Near(own) => {
+                    if own.iter().any(|it| lasts(it, LONGEST)) {
+                        far.push((rule, severity));
+                    } else {
+                        near.push((rule, severity));
+                        stretches.extend(own.iter().filter(|it| lasts(it, 1)).cloned());
+                    }
+                    joined.extend(own.into_iter().map(|it| (rule.info().id, it)));
                 }
             }
         }
-        stretches.retain(|it| it.end - it.start > texture.accents().bar_at(it.start));
-        Self { texture, all, near, far, stretches }
+        Self { texture, all, near, far, joined, stretches }
+    }
+
+    /// Whether what a finding is about is judged as one with music before or after some notes.
+    pub(super) fn lasts_beyond(&self, notes: &[Subject], finding: &Finding) -> bool {
+        let grid = self.texture.grid();
+        let now = grid.ticks(finding.place.onset);
+        let first = notes.iter().map(|it| grid.ticks(it.note.onset())).min().unwrap_or(now);
+        let last = notes.iter().map(|it| grid.ticks(it.note.end())).max().unwrap_or(now);
+        let mut own = self.joined.iter().filter(|(rule, it)| *rule == finding.rule && it.contains(&now));
+        own.any(|(_, it)| it.start < first || last < it.end)
     }
 
     /// What the rules that look near by must hear if notes change in a stretch of ticks: what is near all

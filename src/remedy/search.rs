@@ -1,21 +1,22 @@
 //! The search for remedies.
 
 use super::candidate::{Candidate, Subject, singles, subjects};
-use super::ground::Ground;
+use super::ground::{Ground, Shared};
 use super::guard::{outline_after, touches_entry};
-use super::hearing::{Heard, Hearing};
-use super::ledger::{Burden, Mark};
+use super::hearing::Hearing;
+use super::ledger::{Ledger, Mark};
 use super::licence::{Licences, licences};
 use super::pairs::pairs;
 use super::scope::Scope;
+use super::trial::Trial;
 use crate::exposition::Outline;
-use crate::rules::{Change, Finding, Remedy, RuleBook, Severity};
+use crate::rules::{Change, Finding, Remedy, RuleBook};
 use crate::score::Score;
 use crate::texture::{Piece, Texture, span};
 use crate::time::Time;
 use std::cell::OnceCell;
 use std::cmp::Reverse;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
 /// How many bars before and after a change are looked at where it is first tried.
@@ -48,7 +49,8 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
         return None;
     }
     let scope = Scope::of(texture, book);
-    Search::of(texture, &scope).remedy(finding)
+    let marks = Ledger::of(texture, &scope.all, Time::ZERO);
+    Search::of(texture, &scope, &marks).remedy(finding)
 }
 
 /// All findings of a review by a book, each with its remedy if one is found.
@@ -88,7 +90,8 @@ pub fn remedies_in_parallel(
     }
     let texture = Texture::of(score).with_outline(outline);
     let scope = Scope::of(&texture, book);
-    let search = Search::of(&texture, &scope);
+    let marks = Ledger::of(&texture, &scope.all, Time::ZERO);
+    let search = Search::of(&texture, &scope, &marks);
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     let helpers = threads.min(gravest.len()).saturating_sub(1);
@@ -106,23 +109,27 @@ fn is_short(score: &Score) -> bool {
 }
 
 /// A review in which remedies are sought.
-struct Search<'a> {
-    texture: &'a Texture<'a>,
+pub(super) struct Search<'a> {
+    pub(super) texture: &'a Texture<'a>,
     scope: &'a Scope<'a>,
     piece: Piece,
     /// The whole piece with all rules, and with those alone that look all over it.
-    whole: Ground<'a>,
-    far: Ground<'a>,
-    hearing: Hearing,
-    licences: Licences,
+    pub(super) whole: Ground<'a>,
+    pub(super) far: Ground<'a>,
+    /// Bars of it: what is around findings, and what the rules must hear that look near by.
+    near: Shared<'a>,
+    wide: Shared<'a>,
+    pub(super) hearing: Hearing,
+    pub(super) licences: Licences,
 }
 
 impl<'a> Search<'a> {
-    fn of(texture: &'a Texture<'a>, scope: &'a Scope<'a>) -> Self {
-        let (whole, far) = (Ground::whole(texture, &scope.all), Ground::whole(texture, &scope.far));
+    pub(super) fn of(texture: &'a Texture<'a>, scope: &'a Scope<'a>, marks: &'a Ledger) -> Self {
+        let [whole, far] = [&scope.all, &scope.far].map(|rules| Ground::whole(texture, rules, marks));
         let hearing = Hearing::of(texture);
         let licences = licences(texture.outline(), texture.score());
-        Self { texture, scope, piece: Piece::of(texture), whole, far, hearing, licences }
+        let (piece, [near, wide]) = (Piece::of(texture), [Shared::default(), Shared::default()]);
+        Self { texture, scope, piece, whole, far, near, wide, hearing, licences }
     }
 
     /// Takes one finding after another and seeks its remedy, until there is none left.
@@ -142,7 +149,10 @@ impl<'a> Search<'a> {
         let trial = Trial { search: self, near, wide, singles: &singles, weight: finding.severity, mark };
         let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
         let changes = match trial.near {
-            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| trial.best(pairs(&singles))),
+            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| {
+                let is_vain = self.scope.lasts_beyond(&subjects, finding) && trial.is_vain(&subjects);
+                trial.best(pairs(if is_vain { &[] } else { &singles }))
+            }),
             None => trial.best(ones(MAX_WIDE)),
         };
         let changes = changes?;
@@ -150,18 +160,18 @@ impl<'a> Search<'a> {
     }
 
     /// The bars around the finding and all notes that may change, without the outline.
-    fn near(&self, finding: &Finding, subjects: &[Subject]) -> Option<Ground<'a>> {
+    fn near(&self, finding: &Finding, subjects: &[Subject]) -> Option<Arc<Ground<'a>>> {
         let onsets = subjects.iter().map(|subject| subject.note.onset()).chain([finding.place.onset]);
         let ends = subjects.iter().map(|subject| subject.note.end()).chain([finding.place.onset]);
         let score = self.texture.score();
         let bar = |time: Time| Some(score.place(time).ok()?.bar);
         let bars = bar(onsets.min()?)? - MARGIN..bar(ends.max()?)? + MARGIN + 1;
-        Ground::bars(score, bars, &self.scope.all)
+        self.near.get(bars, |bars| Ground::bars(score, bars, &self.scope.all))
     }
 
     /// All that the rules must hear that look near by, if one of some changes is made; `None` if that is the
     /// whole piece.
-    fn wide(&self, singles: &[Candidate]) -> Option<Ground<'a>> {
+    pub(super) fn wide(&self, singles: &[Candidate]) -> Option<Arc<Ground<'a>>> {
         let (score, grid) = (self.texture.score(), self.texture.grid());
         let changes = singles.iter().flat_map(|single| &single.changes);
         let notes = || changes.clone().flat_map(|change| change.to.iter().chain([&change.from]));
@@ -170,12 +180,13 @@ impl<'a> Search<'a> {
         let ticks = self.scope.around(onset..end);
         let bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
         let is_whole = ticks.start <= 0 && ticks.end >= grid.ticks(score.length());
-        let bars = Ground::bars(score, bars, &self.scope.near).filter(|_| !is_whole)?;
-        bars.knowing(self.texture.outline(), &self.piece)
+        let cut =
+            |bars| Ground::bars(score, bars, &self.scope.near)?.knowing(self.texture.outline(), &self.piece);
+        (!is_whole).then(|| self.wide.get(bars, cut)).flatten()
     }
 
     /// The piece after changes.
-    fn after(&self, changes: &[Change]) -> Option<After> {
+    pub(super) fn after(&self, changes: &[Change]) -> Option<After> {
         let score = Change::apply_all(changes, self.texture.score()).ok()?;
         let outline = self.texture.outline().map(|outline| outline_after(outline, changes));
         let span_of = |voice: usize| {
@@ -189,130 +200,10 @@ impl<'a> Search<'a> {
 }
 
 /// A piece after changes, with the outline that it had.
-struct After {
-    score: Score,
-    outline: Option<Outline>,
+pub(super) struct After {
+    pub(super) score: Score,
+    pub(super) outline: Option<Outline>,
     /// Whether rules that look near by may find something new elsewhere: an entry has changed, or the compass that a
     /// voice uses.
-    is_heard_far: bool,
-}
-
-/// A finding with the music on which changes are tried, and that on which they are proven.
-struct Trial<'a> {
-    search: &'a Search<'a>,
-    /// The bars around it, if they show the finding.
-    near: Option<Ground<'a>>,
-    /// What [`Search::wide`] says, once somebody has asked.
-    wide: OnceCell<Option<Ground<'a>>>,
-    singles: &'a [Candidate],
-    weight: Severity,
-    mark: Mark,
-}
-
-impl Trial<'_> {
-    /// The first change that adds nothing; failing that, the first of those that add least.
-    fn best(&self, candidates: impl IntoIterator<Item = Vec<Change>>) -> Option<Vec<Change>> {
-        let mut proofs = 0;
-        let mut burdened: Vec<(Burden, Vec<Change>)> = Vec::new();
-        for changes in candidates {
-            match self.tried(&changes) {
-                Some(Burden::NONE) if proofs < MAX_PROOFS => {
-                    proofs += 1;
-                    match self.proven(&changes) {
-                        Some(Burden::NONE) => return Some(changes),
-                        Some(burden) => burdened.push((burden, changes)),
-                        None => {}
-                    }
-                }
-                Some(burden) => burdened.push((burden, changes)),
-                None => {}
-            }
-        }
-        burdened.sort_by_key(|(burden, _)| *burden);
-        let mut least = burdened.into_iter().map(|(_, changes)| changes).take(MAX_PROOFS);
-        least.find(|changes| self.proven(changes).is_some())
-    }
-
-    /// What changes add to the review of the bars around; where those do not show the finding, of the piece.
-    fn tried(&self, changes: &[Change]) -> Option<Burden> {
-        match &self.near {
-            Some(near) => near.burden(changes, &self.mark, self.weight),
-            None => self.proven(changes),
-        }
-    }
-
-    /// What changes add to the review of the whole piece, if they hold there. What looks near by alone has
-    /// nothing new to say elsewhere.
-    fn proven(&self, changes: &[Change]) -> Option<Burden> {
-        let Search { whole, hearing, .. } = self.search;
-        let after = self.search.after(changes)?;
-        let wide = self.wide.get_or_init(|| self.search.wide(self.singles));
-        let burden = match wide.as_ref().filter(|_| !after.is_heard_far) {
-            Some(wide) => self.in_parts(wide, changes, &after)?,
-            None => whole.burden_after(&after.score, after.outline.as_ref(), &self.mark, self.weight)?,
-        };
-        match hearing.after(&after.score, after.outline.as_ref()) {
-            Heard::Same => Some(burden),
-            Heard::Anew(outline) => {
-                whole.burden_after(&after.score, (*outline).as_ref(), &self.mark, self.weight)
-            }
-        }
-    }
-
-    /// What changes add to the bars that the rules must hear that look near by, and to the piece for those that
-    /// look all over it; the rule of the finding is asked first. No change touches an entry: `None` if the
-    /// finding is about them alone.
-    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change], after: &After) -> Option<Burden> {
-        let far = &self.search.far;
-        let near_by = || wide.burden(changes, &self.mark, self.weight);
-        let all_over = || far.burden_after(&after.score, after.outline.as_ref(), &self.mark, self.weight);
-        match (wide.asks(&self.mark), far.asks(&self.mark)) {
-            (true, _) => Some(near_by()?.plus(all_over()?)),
-            (false, true) => Some(all_over()?.plus(near_by()?)),
-            (false, false) => None,
-        }
-    }
-}
-
-#[cfg(test)]
-mod proofs {
-    use super::*;
-    use crate::compose::{DraftOptions, draft};
-    use crate::ensemble::Ensemble;
-    use crate::subject::Subject as Theme;
-
-    /// Every change that is tried for any finding, proven in parts and by a review of the whole piece.
-    fn proofs_agree(book: &RuleBook) -> usize {
-        let theme = "G4:1/4 D5 E5:1/8 D5 C5 B4 | C5:1/4 A4:1/8 F#4 G4:1/4 R:1/4";
-        let theme = Theme::from_text("G major", "4/4", "0", theme).unwrap();
-        let exposition = draft(&theme, &DraftOptions::new(Ensemble::named("choir").unwrap())).unwrap();
-        let (score, outline) = (exposition.score(), exposition.outline());
-        let texture = Texture::of(score).with_outline(&outline);
-        let scope = Scope::of(&texture, book);
-        let (search, mut compared) = (Search::of(&texture, &scope), 0);
-        for finding in book.review(&texture) {
-            let subjects = subjects(&texture, &finding, &search.licences);
-            let singles = singles(&texture, finding.place.onset, &subjects);
-            let mark = Mark::of(&finding, Time::ZERO);
-            let Some(wide) = search.wide(&singles) else { continue };
-            let (near, weight) = (None, finding.severity);
-            let trial =
-                Trial { search: &search, near, wide: OnceCell::new(), singles: &singles, weight, mark };
-            for Candidate { changes, .. } in &singles {
-                let Some(after) = search.after(changes).filter(|after| !after.is_heard_far) else { continue };
-                let whole =
-                    search.whole.burden_after(&after.score, after.outline.as_ref(), &trial.mark, weight);
-                assert_eq!(trial.in_parts(&wide, changes, &after), whole, "{finding}\n{changes:?}");
-                compared += 1;
-            }
-        }
-        compared
-    }
-
-    #[test]
-    fn proof_in_parts_agrees_with_a_review_of_the_whole_piece() {
-        let books = [RuleBook::strict_school(), RuleBook::free_baroque(), RuleBook::every_rule()];
-        let compared: usize = books.iter().map(proofs_agree).sum();
-        assert!(compared > 100, "only {compared} changes were compared");
-    }
+    pub(super) is_heard_far: bool,
 }

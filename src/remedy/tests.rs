@@ -73,7 +73,7 @@ fn notes_of_entries_are_left_as_they_are() {
     let score = score(&["G4:1/2 A4 G4:1", "C4:1/2 D4 E4:1"]);
     let outline = outline(&score, 0, 3);
     let texture = Texture::of(&score).with_outline(&outline);
-    assert_eq!(remedy("parallel-perfects", &texture).as_deref(), Some("alto: C4 for D4 at bar 1, beat 3"));
+    assert_eq!(remedy("parallel-perfects", &texture).as_deref(), Some("alto: E4 for C4 at bar 1, beat 1"));
 }
 
 #[test]

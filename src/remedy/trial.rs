@@ -1,0 +1,153 @@
+//! Changes under trial for a finding.
+
+use super::candidate::{Candidate, Subject};
+use super::ground::Ground;
+use super::hearing::Heard;
+use super::ledger::{Burden, Mark};
+use super::search::{After, MAX_PROOFS, Search};
+use crate::exposition::Outline;
+use crate::rules::{Change, Severity};
+use crate::texture::Texture;
+use std::cell::OnceCell;
+use std::sync::Arc;
+
+/// A finding with the music on which changes are tried, and that on which they are proven.
+pub(super) struct Trial<'t, 'a> {
+    pub(super) search: &'t Search<'a>,
+    /// The bars around it, if they show the finding.
+    pub(super) near: Option<Arc<Ground<'a>>>,
+    /// What [`Search::wide`] says, once somebody has asked.
+    pub(super) wide: OnceCell<Option<Arc<Ground<'a>>>>,
+    pub(super) singles: &'t [Candidate],
+    pub(super) weight: Severity,
+    pub(super) mark: Mark,
+}
+
+impl Trial<'_, '_> {
+    /// The first change that adds nothing; failing that, the first of those that add least.
+    pub(super) fn best(&self, candidates: impl IntoIterator<Item = Vec<Change>>) -> Option<Vec<Change>> {
+        let mut proofs = 0;
+        let mut burdened: Vec<(Burden, Vec<Change>)> = Vec::new();
+        for changes in candidates {
+            match self.tried(&changes) {
+                Some(Burden::NONE) if proofs < MAX_PROOFS => {
+                    proofs += 1;
+                    match self.proven(&changes) {
+                        Some(Burden::NONE) => return Some(changes),
+                        Some(burden) => burdened.push((burden, changes)),
+                        None => {}
+                    }
+                }
+                Some(burden) => burdened.push((burden, changes)),
+                None => {}
+            }
+        }
+        burdened.sort_by_key(|(burden, _)| *burden);
+        let mut least = burdened.into_iter().map(|(_, changes)| changes).take(MAX_PROOFS);
+        least.find(|changes| self.proven(changes).is_some())
+    }
+
+    /// Whether it is vain to change two notes of a passage: its rule marks the voices anew even where all notes that
+    /// may change fall silent, for there are others that cross, or lie apart, or keep one rhythm.
+    pub(super) fn is_vain(&self, subjects: &[Subject]) -> bool {
+        let mut silenced: Vec<Change> = subjects.iter().map(|it| it.into_notes(Vec::new())).collect();
+        silenced.sort_by_key(|change| (change.voice, change.note));
+        self.near.as_ref().is_some_and(|near| near.is_marked_anew(&silenced, &self.mark, self.weight))
+    }
+
+    /// What changes add to the review of the bars around; where those do not show the finding, of the piece.
+    fn tried(&self, changes: &[Change]) -> Option<Burden> {
+        match &self.near {
+            Some(near) => near.burden(changes, &self.mark, self.weight),
+            None => self.proven(changes),
+        }
+    }
+
+    /// What changes add to the review of the whole piece, if they hold there. What looks near by alone has
+    /// nothing new to say elsewhere.
+    fn proven(&self, changes: &[Change]) -> Option<Burden> {
+        let Search { whole, hearing, .. } = self.search;
+        let after = self.search.after(changes)?;
+        let of_whole =
+            |outline: Option<&Outline>| whole.burden_after(&after.score, outline, &self.mark, self.weight);
+        let heard = || hearing.after(&after.score, after.outline.as_ref());
+        let wide = self.wide.get_or_init(|| self.search.wide(self.singles));
+        let Some(wide) = wide.as_ref().filter(|_| !after.is_heard_far) else {
+            let texture = Texture::of(&after.score).with_outline(after.outline.as_ref());
+            return match whole.is_cleared(&texture, &self.mark).then(heard)? {
+                Heard::Same => of_whole(after.outline.as_ref()),
+                Heard::Anew(outline) => of_whole(Some(&outline)),
+                Heard::Lost => None,
+            };
+        };
+        let burden = self.in_parts(wide, changes, &after)?;
+        match heard() {
+            Heard::Same => Some(burden),
+            Heard::Anew(outline) => of_whole(Some(&outline)),
+            Heard::Lost => None,
+        }
+    }
+
+    /// What changes add to the bars that the rules must hear that look near by, and to the piece for those that
+    /// look all over it; the rule of the finding is asked first. No change touches an entry: `None` if the
+    /// finding is about them alone.
+    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change], after: &After) -> Option<Burden> {
+        let far = &self.search.far;
+        let near_by = || wide.burden(changes, &self.mark, self.weight);
+        let all_over = || far.burden_after(&after.score, after.outline.as_ref(), &self.mark, self.weight);
+        match (wide.asks(&self.mark), far.asks(&self.mark)) {
+            (true, _) => Some(near_by()?.plus(all_over()?)),
+            (false, true) => Some(all_over()?.plus(near_by()?)),
+            (false, false) => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod proofs {
+    use super::*;
+    use crate::compose::{DraftOptions, draft};
+    use crate::ensemble::Ensemble;
+    use crate::remedy::candidate::{singles, subjects};
+    use crate::remedy::ledger::Ledger;
+    use crate::remedy::scope::Scope;
+    use crate::rules::RuleBook;
+    use crate::subject::Subject as Theme;
+    use crate::time::Time;
+
+    /// Every change that is tried for any finding, proven in parts and by a review of the whole piece.
+    fn proofs_agree(book: &RuleBook) -> usize {
+        let theme = "G4:1/4 D5 E5:1/8 D5 C5 B4 | C5:1/4 A4:1/8 F#4 G4:1/4 R:1/4";
+        let theme = Theme::from_text("G major", "4/4", "0", theme).unwrap();
+        let exposition = draft(&theme, &DraftOptions::new(Ensemble::named("choir").unwrap())).unwrap();
+        let (score, outline) = (exposition.score(), exposition.outline());
+        let texture = Texture::of(score).with_outline(&outline);
+        let scope = Scope::of(&texture, book);
+        let marks = Ledger::of(&texture, &scope.all, Time::ZERO);
+        let (search, mut compared) = (Search::of(&texture, &scope, &marks), 0);
+        for finding in book.review(&texture) {
+            let subjects = subjects(&texture, &finding, &search.licences);
+            let singles = singles(&texture, finding.place.onset, &subjects);
+            let mark = Mark::of(&finding, Time::ZERO);
+            let Some(wide) = search.wide(&singles) else { continue };
+            let (near, weight) = (None, finding.severity);
+            let trial =
+                Trial { search: &search, near, wide: OnceCell::new(), singles: &singles, weight, mark };
+            for Candidate { changes, .. } in &singles {
+                let Some(after) = search.after(changes).filter(|after| !after.is_heard_far) else { continue };
+                let whole =
+                    search.whole.burden_after(&after.score, after.outline.as_ref(), &trial.mark, weight);
+                assert_eq!(trial.in_parts(&wide, changes, &after), whole, "{finding}\n{changes:?}");
+                compared += 1;
+            }
+        }
+        compared
+    }
+
+    #[test]
+    fn proof_in_parts_agrees_with_a_review_of_the_whole_piece() {
+        let books = [RuleBook::strict_school(), RuleBook::free_baroque(), RuleBook::every_rule()];
+        let compared: usize = books.iter().map(proofs_agree).sum();
+        assert!(compared > 100, "only {compared} changes were compared");
+    }
+}
