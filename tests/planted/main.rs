@@ -242,7 +242,9 @@ fn remedies_of(scores: &[Clean], book: &RuleBook, count: usize) -> BTreeMap<&'st
         sums.entry(role).or_default().plus(*it);
         sums.entry("all").or_default().plus(*it);
     }
-    sums.iter().for_each(|(role, it)| println!("    {role:32} {it}"));
+    for (role, it) in &sums {
+        println!("    {role:32} {it}");
+    }
     sums
 }
 

@@ -105,7 +105,8 @@ impl<'a> Lead<'a> {
     }
 
     /// The first copy of its notes that a later voice makes: where that begins, after a rest, or, if it is sure
-    /// there, in the midst of its line, for it may have accompanied the leader.
+    /// there, in the midst of its line, for it may have accompanied the leader. By contrary motion or on a wrong level
+    /// it would be twice unexpected there.
     fn follow(&self, tones: &[Tone], place: Place) -> Option<Follower> {
         let mut phrases = 0;
         (0..tones.len().min(MAX_NOTES)).find_map(|first| {
@@ -118,7 +119,9 @@ impl<'a> Lead<'a> {
                 _ => return None,
             };
             let alone = self.tones.partition_point(|tone| tone.on < tones[first].on);
-            (alone >= FEWEST_ALONE).then(|| best_copy(&self.themes, alone, &tones[first..], needed)).flatten()
+            let copy = || best_copy(&self.themes, alone, &tones[first..], needed);
+            let copy = (alone >= FEWEST_ALONE).then(copy).flatten();
+            copy.filter(|copy| begins || !copy.is_unusual())
         })
     }
 }
