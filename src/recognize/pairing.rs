@@ -84,38 +84,31 @@ impl<'t> Onsets<'t> {
     }
 }
 
-/// Counts, note by note, how many are missing, and how many must be wrong at least: the right ones lie at two
-/// neighbouring distances, in whatever octave.
+/// Counts, note by note, how many must be wrong or missing at least: the right ones lie at two neighbouring
+/// distances, in whatever octave.
 #[derive(Debug, Default)]
 pub(super) struct Flaws {
     /// How many notes lie at each distance or the next above, octaves apart.
     levels: [u32; 7],
     /// How many lie at two neighbouring distances at most.
     right: u32,
-    /// How many there are.
-    present: u32,
-    missing: u32,
+    /// How many there are, the missing ones included.
+    all: u32,
 }
 
 impl Flaws {
-    /// Counts what stands for a note; returns how many are missing, or how many are wrong at least if that is more.
+    /// Counts what stands for a note; returns how many are wrong or missing at least.
     pub(super) fn with(&mut self, partner: Partner) -> u32 {
-        match partner {
-            Partner::At(distance) => self.count(distance),
-            Partner::Missing | Partner::Displaced(_) => self.missing += 1,
-            Partner::Held => {}
+        if let Partner::At(distance) = partner {
+            let level = usize::try_from(distance.rem_euclid(OCTAVE_STEPS)).unwrap_or(0);
+            let below = level.checked_sub(1).unwrap_or(6);
+            for level in [level, below] {
+                self.levels[level] += 1;
+                self.right = self.right.max(self.levels[level]);
+            }
         }
-        self.missing.max(self.present - self.right)
-    }
-
-    fn count(&mut self, distance: i32) {
-        let level = usize::try_from(distance.rem_euclid(OCTAVE_STEPS)).unwrap_or(0);
-        let below = level.checked_sub(1).unwrap_or(6);
-        for level in [level, below] {
-            self.levels[level] += 1;
-            self.right = self.right.max(self.levels[level]);
-        }
-        self.present += 1;
+        self.all += u32::from(!matches!(partner, Partner::Held));
+        self.all - self.right
     }
 }
 

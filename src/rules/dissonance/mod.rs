@@ -13,6 +13,7 @@ pub use unprepared_dissonance::UnpreparedDissonance;
 pub use unresolved_suspension::UnresolvedSuspension;
 
 use crate::pitch::Pitch;
+use crate::rules::words::listed;
 use crate::rules::{Evidence, Spot};
 use crate::texture::{Dissonance, Texture};
 
@@ -34,11 +35,11 @@ fn mistakes<'t>(texture: &'t Texture<'_>, is_so: impl Fn(&Dissonance) -> bool) -
 fn mistake<'t>(texture: &'t Texture<'_>, group: &[&Dissonance]) -> Option<Mistake<'t>> {
     let first = group.first()?;
     let notes = std::iter::once(first.note).chain(group.iter().map(|it| it.against)).collect();
-    let others: Vec<&str> = group.iter().map(|it| texture.name(it.against.0)).collect();
+    let others: Vec<usize> = group.iter().map(|it| it.against.0).collect();
     Some(Mistake {
         spot: Spot::new(first.onset, notes),
         voice: texture.name(first.note.0),
-        others: others.join(" and "),
+        others: listed(texture, &others),
         evidence: evidence(texture, first)?,
     })
 }
