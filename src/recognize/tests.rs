@@ -248,6 +248,14 @@ fn voice_that_accompanies_the_leader_enters_in_the_midst_of_its_line() {
     assert_eq!(entries_of(&[&upper, LONG]), [(1, "0".to_owned()), (0, "7/2".to_owned())]);
 }
 
+/// By itself such a copy a tone above is an answer on a wrong level; in the midst of a line it was once taken for one.
+#[test]
+fn copy_on_a_wrong_level_in_the_midst_of_a_line_is_no_answer() {
+    let tone_above = "B4:1/4 D5:1/8 E5 F#5:1/2 E5:1/4 C#5 A#4 C#5 B4:1/8 C#5 D5 B4 C#5:1/4 F#4 B4:1/2";
+    assert!(outline("A minor", &[&format!("R:7/2 {tone_above}"), LONG]).is_some());
+    assert!(outline("A minor", &[&format!("R:1 C6:1/2 B5 A5 G#5 A5 {tone_above}"), LONG]).is_none());
+}
+
 /// J. Haydn, op. 50 no. 4, finale, bars 1-9, without the first answer: when the third voice enters another begins
 /// with it, and by chance is like the theme. It once ended the subject after five notes.
 #[test]
