@@ -127,7 +127,7 @@ impl Rule for MissingEntry {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exposition::Role::{self, Answer, Subject};
+    use crate::exposition::Role::{self, Answer, Countersubject, Subject};
     use crate::exposition::{Form, Outline};
     use crate::rules::trial::{found, found_in_forms, found_in_fugue};
     use crate::score::Score;
@@ -214,6 +214,22 @@ mod tests {
             fourth("3", Answer, "R:25/8 C3:2"),
             ["bar 3, beat 1: Caution [] bass never has subject or answer"]
         );
+    }
+
+    /// A fourth voice is due in bar 4; the countersubject returns without it a bar later.
+    #[test]
+    fn finds_a_turn_where_the_countersubject_goes_alone() {
+        let lines = |third: &str| {
+            let third = format!("R:2 C3:1/4 D3 E3 C3 G3:1 {third}");
+            let first = "C4:1/4 D4 E4 C4 E4:1/8 F4 E4 D4 C4:1/4 B3 R:3";
+            let answer = "R:1 G4:1/4 A4 B4 G4 B4:1/8 C5 B4 A4 G4:1/4 F#4";
+            let marks =
+                [(Subject, 1, 0..4), (Answer, 0, 0..4), (Countersubject, 1, 4..10), (Subject, 2, 0..4)];
+            found_in_fugue(&MissingEntry, &[answer, first, &third, "R:5"], &marks)
+        };
+        let at = |bar: u8| [format!("bar {bar}, beat 1: Caution [] bass never has subject or answer")];
+        assert_eq!(lines("E3:1/8 F3 E3 D3 C3:1/4 B2"), at(5));
+        assert_eq!(lines("E3:1/8 F3 G3 A3 B3:1/4 C4"), at(4));
     }
 
     #[test]

@@ -5,6 +5,7 @@
 //! without an outline they say nothing.
 
 mod altered_entry;
+mod companion;
 mod displaced_entry;
 mod dropped_countersubject;
 mod fit;

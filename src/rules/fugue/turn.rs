@@ -1,5 +1,6 @@
 //! When a voice missed its turn that has no entry.
 
+use super::companion::Companion;
 use super::statement::Statement;
 use crate::exposition::{Outline, Role};
 use crate::line::Note;
@@ -19,6 +20,7 @@ pub(super) struct Round<'t, 's> {
     length: i64,
     /// From its first note to its last, on which the next entry can begin.
     stride: i64,
+    companion: Option<Companion<'t>>,
     turns: Vec<Turn>,
 }
 
@@ -48,6 +50,7 @@ impl<'t, 's> Round<'t, 's> {
             offset: ticks(outline.subject.offset()),
             length: ticks(outline.subject.length()),
             stride: (onset(notes.last()) - onset(notes.first())).max(1),
+            companion: Companion::of(texture, themes),
             turns: themes.iter().map(turn).collect(),
         }
     }
@@ -76,10 +79,16 @@ impl<'t, 's> Round<'t, 's> {
         gaps.rev().max_by_key(|(is_alike, width, _)| (*is_alike, *width)).map(|it| it.2)
     }
 
-    /// When a voice missed its turn after an entry, by what it does meanwhile.
+    /// When a voice missed its turn after an entry: where the countersubject goes alone, at most a link, no longer than
+    /// the subject, after it was due; else by what the voice does meanwhile.
     fn missed_after(&self, before: usize, voice: Option<usize>) -> i64 {
         let known = self.due_after(before);
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
+        let ticks = self.turns[before].onset + self.stride / 2 + 1..due + self.length + 1;
+        let alone = self.companion.as_ref().and_then(|it| it.theme_within(self.texture, &ticks));
+        if let Some(turn) = alone.filter(|&turn| self.fits(before, turn)) {
+            return turn;
+        }
         let first = voice.and_then(|voice| self.texture.tones(voice).first());
         first.and_then(|first| self.missed_before(before, first.onset, known)).unwrap_or(due)
     }
@@ -92,7 +101,7 @@ impl<'t, 's> Round<'t, 's> {
     /// tells when that was, when it comes in.
     fn missed_before(&self, before: usize, onset: i64, known: Option<i64>) -> Option<i64> {
         let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
-        if self.is_in_time(onset, due) || self.is_over(due) {
+        if self.is_in_time(before, onset, due) || self.is_over(due) {
             return Some(onset);
         }
         let latest = onset - self.stride;
@@ -109,12 +118,15 @@ impl<'t, 's> Round<'t, 's> {
         between.or(exact).or(roomy).or(soon).or(last).or(known).or(comes_in)
     }
 
-    /// Whether a voice comes in about when it was due: less than half a theme early or late, or, where the bar is as
-    /// at the beginning of the subject, less than a theme late.
-    fn is_in_time(&self, onset: i64, due: i64) -> bool {
+    /// Whether a voice comes in about when it was due: less than half a theme early or late; or, where the bar is as at
+    /// the beginning of the subject, less than a theme late, or as soon as the last theme has been heard.
+    fn is_in_time(&self, before: usize, onset: i64, due: i64) -> bool {
         let late = onset - due;
-        let longest = if self.next_place(onset) == onset { 2 * self.stride } else { self.stride };
-        -self.stride < 2 * late && 2 * late < longest
+        let is_place = self.next_place(onset) == onset;
+        let is_last = before + 1 == self.turns.len();
+        let is_heard = is_place && is_last && onset - self.turns[before].onset >= self.stride;
+        let longest = if is_place { 2 * self.stride } else { self.stride };
+        (is_heard || -self.stride < 2 * late) && 2 * late < longest
     }
 
     /// When an entry is due after another: at the distance that such entries have elsewhere in the round,
