@@ -2,6 +2,7 @@
 
 use super::statement::{Statement, countersubjects, theme_of};
 use crate::texture::{Texture, Tone};
+use std::cmp::Reverse;
 use std::ops::Range;
 
 /// The fewest notes by which it is known again.
@@ -23,25 +24,27 @@ impl<'t> Companion<'t> {
         (tones.len() >= FEWEST).then_some(Self { tones, after: first.onset - theme.onset })
     }
 
-    /// When the theme would begin, within these ticks, that goes with what some voice has: the first time.
+    /// When the theme would begin, within these ticks, that goes with what some voice has: of several, with what is most
+    /// like the countersubject, and the first.
     pub(super) fn theme_within(&self, texture: &Texture<'_>, ticks: &Range<i64>) -> Option<i64> {
-        let begins = |voice: usize| {
+        let stated = (0..texture.voices()).flat_map(|voice| {
             let tones = texture.tones(voice);
             let [from, to] =
                 [ticks.start, ticks.end].map(|tick| tones.partition_point(|it| it.onset < tick + self.after));
-            let stated = (from..to).find(|&index| self.is_stated(&tones[index..]))?;
-            Some(tones[stated].onset - self.after)
-        };
-        (0..texture.voices()).filter_map(begins).min()
+            (from..to).map(|index| (self.alike(&tones[index..]), Reverse(tones[index].onset - self.after)))
+        });
+        let best = stated.filter(|(alike, _)| 5 * alike >= 4 * self.tones.len()).max();
+        best.map(|(_, Reverse(onset))| onset)
     }
 
-    /// Whether four notes in five have their place, and their line or the one beside it, as from a tonal answer.
-    fn is_stated(&self, tones: &[Tone]) -> bool {
-        let (Some(head), Some(first)) = (self.tones.first(), tones.first()) else { return false };
+    /// How many notes have their place, and their line or the one beside it, as from a tonal answer: a countersubject
+    /// has four in five.
+    fn alike(&self, tones: &[Tone]) -> usize {
+        let (Some(head), Some(first)) = (self.tones.first(), tones.first()) else { return 0 };
         let is_alike = |(own, tone): &(&Tone, &Tone)| {
             let [up, due] = [tone.pitch - first.pitch, own.pitch - head.pitch].map(|it| it.steps());
             tone.onset - first.onset == own.onset - head.onset && (up - due).abs() <= 1
         };
-        5 * self.tones.iter().zip(tones).filter(is_alike).count() >= 4 * self.tones.len()
+        self.tones.iter().zip(tones).filter(is_alike).count()
     }
 }
