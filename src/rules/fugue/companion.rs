@@ -1,6 +1,7 @@
 //! Where the countersubject goes without its theme.
 
 use super::statement::{Statement, countersubjects, theme_of};
+use crate::interval::Interval;
 use crate::texture::{Texture, Tone};
 use std::cmp::Reverse;
 use std::ops::Range;
@@ -42,7 +43,7 @@ impl<'t> Companion<'t> {
     fn alike(&self, tones: &[Tone]) -> usize {
         let (Some(head), Some(first)) = (self.tones.first(), tones.first()) else { return 0 };
         let is_alike = |(own, tone): &(&Tone, &Tone)| {
-            let [up, due] = [tone.pitch - first.pitch, own.pitch - head.pitch].map(|it| it.steps());
+            let [up, due] = [tone.pitch - first.pitch, own.pitch - head.pitch].map(Interval::steps);
             tone.onset - first.onset == own.onset - head.onset && (up - due).abs() <= 1
         };
         self.tones.iter().zip(tones).filter(is_alike).count()
