@@ -137,9 +137,9 @@ impl RuleBook {
 
     /// The style of the fugues in daily use, the default: a Fault is only what every teacher holds
     /// absolute (parallel perfects, notes out of compass). What the masters do in every fugue is not
-    /// marked: named ornaments on the beat that go by step, minor sevenths, broken chords, instruments
-    /// that overlap or lie as wide as two hands, two voices in one rhythm for a beat. An answer may differ
-    /// from the derived ones if somebody can defend it.
+    /// marked: named ornaments on the beat that go by step, lines that leap a minor seventh or break a
+    /// chord, instruments that overlap or lie as wide as two hands, two voices in one rhythm for a beat. An
+    /// answer may differ from the derived ones if somebody can defend it.
     pub fn free_baroque() -> Self {
         Self::of("free-baroque", all_with(free())).weighing(&FREE_REMARKS, Severity::Remark)
     }
