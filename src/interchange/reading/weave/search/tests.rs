@@ -56,12 +56,9 @@ impl Whole<'_> {
         if cut.is_some_and(|held| !is_scarce || chord.contains(&held) || !outlasts(held)) {
             return None;
         }
-        let going_on = if self.costs.is_bound(lasts[line], note) {
-            0
-        } else {
-            self.costs.go_on(lasts[line], note, line) + CROSSED * self.crossed(&lasts, note, line)
-        };
-        Some(going_on + cut.map_or(0, |_| CUT))
+        let is_bound = self.costs.is_bound(lasts[line], note);
+        let going_on = if is_bound { 0 } else { self.costs.go_on(lasts[line], note, line) };
+        Some(going_on + CROSSED * self.crossed(&lasts, note, line) + cut.map_or(0, |_| CUT))
     }
 
     fn crossed(&self, lasts: &[Option<usize>], note: usize, line: usize) -> i32 {
@@ -134,5 +131,23 @@ fn voices_of_an_exposition_are_found_again_from_its_notes() {
         let written: Vec<_> =
             part.line.notes().iter().map(|note| (note.onset(), note.pitch().height())).collect();
         assert_eq!(voice, written, "{}", part.voice.name());
+    }
+}
+
+/// In their order, and in the reverse of it, where entries cross other voices: the definition once let them do so for
+/// nothing.
+#[cfg(feature = "musicxml")]
+#[test]
+fn price_of_given_lines_is_their_cost_by_definition() {
+    let exposition = fixture::exposition();
+    let parts = exposition.score().parts();
+    let costs = costs(parts.iter().flat_map(|part| part.line.notes().to_vec()).collect(), parts.len());
+    let found: Vec<usize> = search(&costs, parts.len()).into_iter().flatten().collect();
+    assert_eq!(found.len(), costs.notes.len());
+    let reversed: Vec<usize> = found.iter().map(|line| parts.len() - 1 - line).collect();
+    for lines in [found, reversed] {
+        let placed: Placed = lines.iter().copied().map(Some).collect();
+        let total = total(&costs, parts.len(), &placed).map(i64::from);
+        assert_eq!(Some(price(&costs, parts.len(), &lines, 0)), total);
     }
 }
