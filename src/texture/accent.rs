@@ -84,6 +84,12 @@ impl Accents {
         let pulse = span.pulse(place);
         pulse.map_or((tick, span.bar), |pulse| (tick - place + pulse.start, pulse.length))
     }
+
+    /// Whether what begins on a tick follows what ends on another: at once, or after a rest no longer than a beat, as
+    /// in detached playing (common practice).
+    pub(super) fn follows(&self, end: i64, onset: i64) -> bool {
+        onset == end || onset - end <= self.pulse_at(end).1
+    }
 }
 
 impl Span {

@@ -75,8 +75,8 @@ impl Texture<'_> {
     /// Whether a note is heard on through the rest after it.
     fn is_heard_on(&self, voice: usize, note: usize) -> bool {
         let tones = self.tones(voice);
-        let rest = tones.get(note).zip(tones.get(note + 1)).map(|(it, next)| (it.end, next.onset - it.end));
-        rest.is_some_and(|(end, length)| length <= self.accents().pulse_at(end).1)
+        let two = tones.get(note).zip(tones.get(note + 1));
+        two.is_some_and(|(it, next)| self.accents().follows(it.end, next.onset))
     }
 }
 

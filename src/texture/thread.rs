@@ -30,12 +30,11 @@ impl<'t> Thread<'t> {
     /// the ear, for no more than a bar (the general pause, the aposiopesis of Burmeister, *Musica poetica*, from
     /// memory; chords struck and left: common practice).
     pub(super) fn waits(&self, end: i64, onset: i64) -> bool {
-        if onset == end {
-            return true;
-        }
-        let beat = self.accents.pulse_at(end).1;
-        let is_shared = || onset - end <= self.accents.bar_at(end) && self.heard_beside(end, onset) <= beat;
-        onset - end <= beat || is_shared()
+        let is_shared = || {
+            let beat = self.accents.pulse_at(end).1;
+            onset - end <= self.accents.bar_at(end) && self.heard_beside(end, onset) <= beat
+        };
+        self.accents.follows(end, onset) || is_shared()
     }
 
     /// For how long the other voice sounds between two ticks.
@@ -55,7 +54,7 @@ impl<'t> Thread<'t> {
     fn before(&self, index: usize) -> Option<usize> {
         let before = index.checked_sub(1)?;
         let (tone, it) = (self.tones.get(before)?, self.tones.get(index)?);
-        (it.onset == tone.end || it.onset - tone.end <= self.accents.pulse_at(tone.end).1).then_some(before)
+        self.accents.follows(tone.end, it.onset).then_some(before)
     }
 
     /// The last of the notes that strike the next one again.
