@@ -116,6 +116,9 @@ impl Rule for MissingEntry {
         let (exposed, late) = waited_for(&themes, length);
         let mut missed = missed(texture, &themes, late);
         missed.retain(|it| it.late.is_some() || !is_filling(texture, it.voice, exposed, length));
+        if missed.is_empty() {
+            return;
+        }
         let mut round = Round::of(texture, outline, exposed);
         for (index, it) in missed.iter().enumerate() {
             let silent = it.late.is_none().then_some(it.voice);

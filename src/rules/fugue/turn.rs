@@ -90,7 +90,7 @@ impl<'t, 's> Round<'t, 's> {
             return turn;
         }
         let first = voice.and_then(|voice| self.texture.tones(voice).first());
-        first.and_then(|first| self.missed_before(before, first.onset, known)).unwrap_or(due)
+        first.and_then(|first| self.missed_before(before, first.onset, known, due)).unwrap_or(due)
     }
 
     /// When a voice missed its turn that is first heard later. It comes in about when it was due, or all is over by
@@ -99,8 +99,7 @@ impl<'t, 's> Round<'t, 's> {
     /// for a theme before the next entry: when it comes in. Else, since the last note of a theme is free: when it was
     /// due, if it goes on soon after that theme, or at the last such place. Otherwise when it was due, or, if nothing
     /// tells when that was, when it comes in.
-    fn missed_before(&self, before: usize, onset: i64, known: Option<i64>) -> Option<i64> {
-        let due = known.unwrap_or_else(|| self.next_place(self.turns[before].end));
+    fn missed_before(&self, before: usize, onset: i64, known: Option<i64>, due: i64) -> Option<i64> {
         if self.is_in_time(before, onset, due) || self.is_over(due) {
             return Some(onset);
         }
