@@ -22,7 +22,7 @@ impl Tone {
     }
 
     /// Whether another note strikes it again as it ends.
-    pub(super) fn is_repeated_by(self, next: Self) -> bool {
+    pub(crate) fn is_repeated_by(self, next: Self) -> bool {
         self.end == next.onset && self.pitch == next.pitch
     }
 }

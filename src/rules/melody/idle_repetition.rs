@@ -47,8 +47,7 @@ struct Run {
 
 /// The runs of one pitch in a voice, without a rest.
 fn runs<'t>(texture: &'t Texture<'_>, voice: usize) -> impl Iterator<Item = Run> + use<'t> {
-    let goes_on = |before: &Tone, tone: &Tone| before.pitch == tone.pitch && before.end == tone.onset;
-    texture.tones(voice).chunk_by(goes_on).scan(0, move |next, notes| {
+    texture.tones(voice).chunk_by(|before, tone| before.is_repeated_by(*tone)).scan(0, move |next, notes| {
         let (first, count) = (*next, notes.len());
         *next += count;
         Some(Run { voice, first, count })
