@@ -82,14 +82,15 @@ pub(super) fn voices(
     let split: Vec<Lines<Keyed>> =
         notes.iter().enumerate().map(|(index, notes)| lines(notes.clone(), rank(index), bar)).collect();
     let count: usize = notes.iter().map(Vec::len).sum();
-    let are_few = strands.len() <= MAX_HANDS && count <= MAX_WOVEN;
-    let are_hands = || strands.len() > 1 && together(&notes.concat(), bar) > strands.len();
-    if are_few && (split.iter().any(|lines| lines.each.len() > 1) || are_hands()) {
-        let sign = |note: &Keyed| [Sign { staff: note.hand, number: None, bar: 0 }; 2];
-        let (name, sound) = (hands(strands), strands.first().map_or(1, |strand| strand.sound));
+    if strands.len() <= MAX_HANDS && count <= MAX_WOVEN {
         let notes = notes.concat();
-        let count = together(&notes, bar);
-        return Ok(named(weave(notes, sign, count), &name, sound, frame, remarks));
+        let voices = together(&notes, bar);
+        let are_hands = strands.len() > 1 && voices > strands.len();
+        if are_hands || split.iter().any(|lines| lines.each.len() > 1) {
+            let sign = |note: &Keyed| [Sign { staff: note.hand, number: None, bar: 0 }; 2];
+            let (name, sound) = (hands(strands), strands.first().map_or(1, |strand| strand.sound));
+            return Ok(named(weave(notes, sign, voices), &name, sound, frame, remarks));
+        }
     }
     let named = |(lines, strand): (_, &Strand)| named(lines, &strand.name, strand.sound, frame, remarks);
     Ok(split.into_iter().zip(strands).flat_map(named).collect())

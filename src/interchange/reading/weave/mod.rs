@@ -19,6 +19,7 @@ use crate::time::Time;
 use cost::Costs;
 #[cfg(feature = "musicxml")]
 pub(in super::super) use cost::NEW_VOICE;
+use std::cmp::Reverse;
 
 /// The most voices: one for each finger.
 const MAX_LINES: usize = 10;
@@ -71,6 +72,11 @@ fn close(from: Time, to: Time, bar: Time) -> Time {
     to.checked_sub(bar.scaled(CLOSE_BARS, 1).unwrap_or(bar).min(share)).unwrap_or(to)
 }
 
+/// The order in which notes are given to voices: as they begin, from the top, of one pitch the longest first.
+fn order<T: Sounding>(tone: &T) -> (Time, Reverse<i32>, Reverse<Time>) {
+    (tone.onset(), Reverse(tone.height()), Reverse(tone.end()))
+}
+
 /// The lines of these notes, so many and the highest first; `signs` tells where a note begins and where it ends, which
 /// may be another place if it is tied over.
 pub(in super::super) fn weave<T: Sounding>(
@@ -78,8 +84,7 @@ pub(in super::super) fn weave<T: Sounding>(
     signs: impl Fn(&T) -> [Sign; 2],
     count: usize,
 ) -> Lines<T> {
-    use std::cmp::Reverse;
-    tones.sort_by_key(|tone| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
+    tones.sort_by_key(order);
     let count = count.clamp(1, MAX_LINES);
     let mut made =
         Lines { each: vec![Vec::new(); count], main: 0, left_out: Tally::default(), cut: Tally::default() };
@@ -96,11 +101,10 @@ pub(in super::super) fn weave<T: Sounding>(
 /// as leaps of so many.
 #[cfg(feature = "musicxml")]
 pub(in super::super) fn price<T: Sounding>(voices: &[Lines<T>]) -> i64 {
-    use std::cmp::Reverse;
     let each = (0..MAX_LINES).zip(voices.iter().flat_map(|voice| &voice.each));
     let mut tones: Vec<(T, usize)> =
         each.flat_map(|(line, tones)| tones.iter().map(move |&tone| (tone, line))).collect();
-    tones.sort_by_key(|(tone, _)| (tone.onset(), Reverse(tone.height()), Reverse(tone.end())));
+    tones.sort_by_key(|(tone, _)| order(tone));
     let (tones, lines): (Vec<T>, Vec<usize>) = tones.into_iter().unzip();
     let count = lines.iter().max().map_or(1, |&last| last + 1);
     let nothing = Sign { staff: 1, number: None, bar: 0 };
