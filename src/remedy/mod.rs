@@ -36,10 +36,10 @@
 //! One note first, then two. Among changes of one note those that touch no countersubject come first;
 //! then those of the notes named by the finding, before those of their neighbours; then smaller kinds
 //! before greater (back to the theme, another pitch, a duration, the place of the next note, a rest for
-//! half of a note or for a repeated one). Pitches are weighed: how many steps away, whether the form of the degree is in use
-//! around, whether it clashes, and how the line goes to it and on from it, for the nearest note is none
-//! that makes the voice leap; a pitch that tears the line is not tried. Among equals comes first the
-//! note that sounds last; then the upper voice, and of two pitches the higher. The first that adds no
+//! half of a note or for a repeated one). Pitches are weighed: how many steps away, whether the form of the
+//! degree is in use around, whether it clashes, and how the line goes to it and on from it, for the nearest
+//! note is none that makes the voice leap; a pitch that tears the line is not tried. Among equals comes first
+//! the note that sounds last; then the upper voice, and of two pitches the higher. The first that adds no
 //! finding at all wins; failing that, the one that adds the fewest and lightest. No order depends on
 //! chance, so that the same score has the same remedies.
 //!

@@ -14,8 +14,8 @@ pub enum Reach {
     /// What is found depends on the outline and the notes of its entries, and on no other note.
     Entries,
     /// What is found at a place depends on what is near by, and else on the outline and the notes of its entries,
-    /// and on the lowest and the highest note of each voice, alone. Of these stretches, in ticks, each is judged as one, however long it
-    /// is: what is near one is judged by all of it.
+    /// and on the lowest and the highest note of each voice, alone. Of these stretches, in ticks, each is judged as
+    /// one, however long it is: what is near one is judged by all of it.
     Near(Vec<Range<i64>>),
 }
 

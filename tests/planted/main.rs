@@ -258,12 +258,17 @@ fn nine_in_ten_planted_notes_have_a_remedy_and_every_remedy_holds() {
     assert!(sums["all"].found >= 300 && sums["all"].restored * 10 >= sums["all"].found * 6);
 }
 
+/// The scores of the folder that `SCORES` names.
+fn of_folder() -> Vec<Clean> {
+    let folder = std::env::var("SCORES").unwrap();
+    music::strangers(std::path::Path::new(&folder))
+}
+
 /// The same on fugues of your own: `SCORES=folder cargo test --release --test planted -- --ignored --nocapture mended`.
 #[test]
 #[ignore = "needs a folder of scores"]
 fn planted_notes_are_mended_in_scores_of_a_folder() {
-    let folder = std::env::var("SCORES").unwrap();
-    let scores = music::strangers(std::path::Path::new(&folder));
+    let scores = of_folder();
     for book in [RuleBook::free_baroque(), RuleBook::strict_school()] {
         println!("{}", book.name());
         remedies_of(&scores, &book, 3);
@@ -274,8 +279,7 @@ fn planted_notes_are_mended_in_scores_of_a_folder() {
 #[test]
 #[ignore = "needs a folder of scores"]
 fn planted_faults_are_found_in_scores_of_a_folder() {
-    let folder = std::env::var("SCORES").unwrap();
-    let scores = music::strangers(std::path::Path::new(&folder));
+    let scores = of_folder();
     for book in [RuleBook::free_baroque(), RuleBook::strict_school()] {
         print(&book, &shares(&scores, &book, 6));
     }
