@@ -24,7 +24,7 @@ impl<'t> Alike<'t> {
         }
         for index in 0..together.len() {
             let it = together[index];
-            if it.figure.is_explained() {
+            if it.figure.is_explained() || it.figure == Figure::Leapt {
                 continue;
             }
             let double = || together.iter().find_map(|known| renamed(self.texture, known, it));

@@ -3,7 +3,7 @@
 use super::chord::HeardChord;
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::{is_leap, is_root_progression};
+use super::turn::{Resolution, is_leap, is_root_progression};
 use crate::interval::{Interval, Quality};
 use crate::meter::Strength;
 use crate::pitch::Pitch;
@@ -51,10 +51,28 @@ impl Contact {
             (3 | 4, true) if goes_well && interval.semitones().rem_euclid(12) == 6 => Figure::Tritone,
             (1 | 6, true) if goes_well => Figure::ChordSeventh { prepared },
             (1 | 6, false) if falls && (prepared || dominant) => Figure::ChordSeventh { prepared },
+            (0, true) if !self.goes_at_once() => return None,
             (_, true) if goes_well => Figure::Altered,
             _ => return None,
         };
         Some(Naming { side, figure })
+    }
+
+    /// Whether a note that is struck goes where it tends, at once: the lower form of a degree falls, the higher rises.
+    fn goes_at_once(&self) -> bool {
+        let goes = |side: Side| {
+            let turn = self.strand(side).turn;
+            let resolution = if side == self.seventh() { turn.falls() } else { turn.rises() };
+            self.strand(side).entry == Entry::Struck && resolution == Some(Resolution::Direct)
+        };
+        goes(Side::Upper) || goes(Side::Lower)
+    }
+
+    /// Whether a chord holds both notes, and the seventh falls or the note of a side goes on within it.
+    pub fn is_of_resolving_chord(&self, side: Side) -> bool {
+        let falls = || self.strand(self.seventh()).turn.falls() == Some(Resolution::Direct);
+        let resolves = || falls() || self.is_fourth() || self.taken_over || self.broken_chord(side).is_some();
+        self.chord.is_some() && resolves()
     }
 
     /// The bass leaps from or to the root or third of its chord, off the accent, and makes a fourth with the root.

@@ -6,7 +6,7 @@
 
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::{Resolution, is_melodic_step};
+use super::turn::{Resolution, is_leap, is_melodic_step};
 use crate::interval::Interval;
 use crate::meter::Strength;
 use crate::pitch::Pitch;
@@ -39,15 +39,16 @@ impl Contact {
     ///     is_long: true,
     /// };
     /// let (strength, suspect) = (Strength::Downbeat, Side::Upper);
-    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None, taken_over: false };
+    /// let contact = Contact { upper: soprano, lower: alto, strength, suspect, chord: None, taken_over: false, leapt: None };
     /// let naming = contact.classify();
     /// assert_eq!((naming.side, naming.figure), (Side::Upper, Figure::Suspension(Resolution::Direct)));
     /// # Ok::<(), PitchError>(())
     /// ```
     pub fn classify(&self) -> Naming {
-        match self.holder() {
-            Some(holder) => self.against_held(holder),
-            None => self.both_struck(),
+        match (self.holder(), self.leapt) {
+            (Some(holder), _) => self.against_held(holder),
+            (None, Some(side)) => Naming { side, figure: Figure::Leapt },
+            (None, None) => self.both_struck(),
         }
     }
 
@@ -115,6 +116,30 @@ impl Contact {
     /// Whether the note of a side is left before the other one is, or with it.
     fn leaves_first(&self, side: Side) -> bool {
         self.strand(side).end <= self.strand(side.other()).end
+    }
+
+    /// Of two notes struck together, a second, a seventh or a fourth apart or one degree in two forms, the one that its
+    /// voice leaps to and from, if the other is a passing or a neighbour note; a seventh whose root goes a fourth up or a
+    /// fifth down is a chord.
+    pub fn leapt_beside_step(&self) -> Option<Side> {
+        let leaps = |side: &Side| {
+            let turn = self.strand(*side).turn;
+            [turn.approach(), turn.departure()].iter().all(|it| it.is_some_and(is_leap))
+        };
+        let side = [Side::Upper, Side::Lower].into_iter().find(leaps)?;
+        let is_chord = self.is_chord() && !self.is_one_degree();
+        (self.holder().is_none() && !is_chord && self.stepwise(side.other()).is_some()).then_some(side)
+    }
+
+    /// Whether the two are one degree in two forms.
+    pub(super) fn is_one_degree(&self) -> bool {
+        self.interval().steps().rem_euclid(7) == 0
+    }
+
+    /// Whether the other note is left before that of a side, and goes on to something milder over it.
+    pub fn is_passed_by(&self, side: Side) -> bool {
+        let other = self.strand(side.other());
+        other.end < self.strand(side).end && other.reaches_consonance()
     }
 
     /// Passing or neighbour note; a double neighbour while the other note stays.
@@ -200,15 +225,24 @@ impl Contact {
             return None;
         }
         let figure = match (strand.turn.falls(), strand.turn.rises()) {
-            (Some(resolution), _)
-                if strand.reaches_relief() || self.is_met(side) || resolution != Resolution::Direct =>
-            {
-                Figure::Suspension(resolution)
+            (Some(Resolution::Direct), _) if strand.reaches_relief() || self.is_met(side) => {
+                Figure::Suspension(Resolution::Direct)
+            }
+            (Some(Resolution::Ornamented), _) if self.is_decorated(side) => {
+                Figure::Suspension(Resolution::Ornamented)
             }
             (None, Some(_)) => Figure::Retardation,
             _ => return None,
         };
         Some(Naming { side, figure })
+    }
+
+    /// Whether a suspended note that does not fall at once goes to something milder meanwhile, or no further than a third
+    /// but for its octave; one degree against its other form may not wait.
+    fn is_decorated(&self, side: Side) -> bool {
+        let strand = self.strand(side);
+        let is_near = |it: Interval| it.steps().abs() <= 2 || it.abs() == Interval::OCTAVE;
+        !self.is_one_degree() && (strand.turn.departure().is_some_and(is_near) || strand.reaches_relief())
     }
 
     /// A long note, held or struck again and again.

@@ -67,6 +67,8 @@ pub struct Contact {
     /// Whether another voice strikes the note to which the seventh of that chord falls, as the seventh is left or
     /// within a beat after.
     pub taken_over: bool,
+    /// The one of two notes struck together that its voice leaps to and from, and that no chord explains.
+    pub leapt: Option<Side>,
 }
 
 /// The name of a dissonance, and which of its notes is the dissonant one.

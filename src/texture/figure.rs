@@ -64,15 +64,17 @@ pub enum Figure {
     SixFourThree,
     /// Prepared and struck like a suspension, but it does not fall.
     UnresolvedSuspension,
+    /// Leapt to and left by leap, struck with a note that goes by step, and no note of a chord.
+    Leapt,
     /// None of these.
     Unexplained,
 }
 
 impl Figure {
-    /// Whether it is in order: everything but [`Figure::UnresolvedSuspension`] and
+    /// Whether it is in order: everything but [`Figure::UnresolvedSuspension`], [`Figure::Leapt`] and
     /// [`Figure::Unexplained`].
     pub const fn is_explained(self) -> bool {
-        !matches!(self, Self::UnresolvedSuspension | Self::Unexplained)
+        !matches!(self, Self::UnresolvedSuspension | Self::Leapt | Self::Unexplained)
     }
 
     /// Whether the dissonant note was there, as a consonance, before it became dissonant.
@@ -136,6 +138,7 @@ impl Figure {
             Self::HeldSixFour => "six-four over a held bass",
             Self::SixFourThree => "six-four-three",
             Self::UnresolvedSuspension => "unresolved suspension",
+            Self::Leapt => "leapt dissonance",
             Self::Unexplained => "unexplained dissonance",
         }
     }

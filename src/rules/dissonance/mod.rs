@@ -12,6 +12,7 @@ pub use unexplained_dissonance::UnexplainedDissonance;
 pub use unprepared_dissonance::UnpreparedDissonance;
 pub use unresolved_suspension::UnresolvedSuspension;
 
+use crate::meter::Strength;
 use crate::pitch::Pitch;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Spot};
@@ -23,6 +24,7 @@ struct Mistake<'t> {
     voice: &'t str,
     others: String,
     evidence: Evidence,
+    strength: Strength,
 }
 
 /// The dissonances of one kind, those that one note makes as they begin together being one.
@@ -41,6 +43,7 @@ fn mistake<'t>(texture: &'t Texture<'_>, group: &[&Dissonance]) -> Option<Mistak
         voice: texture.name(first.note.0),
         others: listed(texture, &others),
         evidence: evidence(texture, first)?,
+        strength: first.strength,
     })
 }
 

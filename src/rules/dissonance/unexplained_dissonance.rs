@@ -4,18 +4,21 @@ use super::{Mistake, mistakes};
 use crate::meter::Strength;
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
-use crate::texture::{Dissonance, Figure, Texture};
+use crate::texture::{Dissonance, Figure, Texture, Tone, is_leap};
 
 #[doc = include_str!("unexplained_dissonance.md")]
 #[derive(Clone, Copy, Debug)]
 pub struct UnexplainedDissonance {
     /// The lightest place that is judged: a pulse by default.
     pub from: Strength,
+    /// The lightest place where a note that its voice leaps to and from is judged, one step lighter off the beat: the half
+    /// of a beat by default.
+    pub leapt_from: Strength,
 }
 
 impl Default for UnexplainedDissonance {
     fn default() -> Self {
-        Self { from: Strength::Pulse }
+        Self { from: Strength::Pulse, leapt_from: Strength::Division }
     }
 }
 
@@ -27,6 +30,14 @@ static INFO: RuleInfo = RuleInfo {
     source: Source::Handbook("Grove 3, \"Strict Counterpoint\", Second to Fourth Order"),
 };
 
+/// Whether the voice of the dissonant note leaps to it and from it.
+fn is_leapt(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
+    let (voice, note) = dissonance.note;
+    let around = note.checked_sub(1).and_then(|before| texture.tones(voice).get(before..note + 2));
+    let leaps = |pair: &[Tone]| pair[0].end == pair[1].onset && is_leap(pair[1].pitch - pair[0].pitch);
+    around.is_some_and(|around| around.windows(2).all(leaps))
+}
+
 impl Rule for UnexplainedDissonance {
     fn info(&self) -> &RuleInfo {
         &INFO
@@ -37,10 +48,17 @@ impl Rule for UnexplainedDissonance {
     }
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
-        let judged = |it: &Dissonance| it.figure == Figure::Unexplained && it.strength >= self.from;
-        for Mistake { spot, voice, others, evidence } in mistakes(texture, judged) {
+        let judged = |it: &Dissonance| {
+            matches!(it.figure, Figure::Unexplained | Figure::Leapt)
+                && (it.strength >= self.from || (it.strength >= self.leapt_from && is_leapt(texture, it)))
+        };
+        for Mistake { spot, voice, others, evidence, strength } in mistakes(texture, judged) {
             let message = format_args!("{voice} clashes with {others} without preparation or resolution");
-            report.add(spot, message, evidence);
+            if strength < Strength::Pulse {
+                report.add_lighter(spot, message, evidence);
+            } else {
+                report.add(spot, message, evidence);
+            }
         }
     }
 }
@@ -82,6 +100,6 @@ mod tests {
     fn allows_dissonance_off_the_beat_unless_judged() {
         let lines = ["G4:1/8 D5 G4:3/4", "C4:1"];
         assert!(found(&UnexplainedDissonance::default(), "4/4", &lines).is_empty());
-        assert_eq!(found(&UnexplainedDissonance { from: Strength::Division }, "4/4", &lines).len(), 1);
+        assert_eq!(found(&UnexplainedDissonance { from: Strength::Division, ..UnexplainedDissonance::default() }, "4/4", &lines).len(), 1);
     }
 }

@@ -28,7 +28,7 @@ impl Rule for UnresolvedSuspension {
 
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let judged = |it: &Dissonance| it.figure == Figure::UnresolvedSuspension;
-        for Mistake { spot, voice, others, evidence } in mistakes(texture, judged) {
+        for Mistake { spot, voice, others, evidence, .. } in mistakes(texture, judged) {
             let message = format_args!("{voice} does not resolve its suspension against {others}");
             report.add(spot, message, evidence);
         }
