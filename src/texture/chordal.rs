@@ -68,13 +68,6 @@ impl Contact {
         goes(Side::Upper) || goes(Side::Lower)
     }
 
-    /// Whether a chord holds both notes, and the seventh falls or the note of a side goes on within it.
-    pub fn is_of_resolving_chord(&self, side: Side) -> bool {
-        let falls = || self.strand(self.seventh()).turn.falls() == Some(Resolution::Direct);
-        let resolves = || falls() || self.is_fourth() || self.taken_over || self.broken_chord(side).is_some();
-        self.chord.is_some() && resolves()
-    }
-
     /// The bass leaps from or to the root or third of its chord, off the accent, and makes a fourth with the root.
     pub fn six_four(&self) -> Option<Naming> {
         let (turn, root) = (&self.lower.turn, self.upper.turn.here.class());
@@ -89,7 +82,7 @@ impl Contact {
         passes.then_some(Naming { side: Side::Lower, figure: Figure::SixFour })
     }
 
-    fn is_fourth(&self) -> bool {
+    pub(super) fn is_fourth(&self) -> bool {
         self.interval().steps().rem_euclid(7) == 3 && !self.is_tense()
     }
 

@@ -14,11 +14,11 @@ use crate::pitch::{Pitch, PitchClass};
 
 /// A clash from its first moment to its last: notes struck again prolong it.
 pub(super) struct Clash<'t> {
-    first: Moment<'t>,
+    pub(super) first: Moment<'t>,
     last: Moment<'t>,
-    pitches: [Pitch; 2],
+    pub(super) pitches: [Pitch; 2],
     /// First and last note of each part.
-    notes: [[usize; 2]; 2],
+    pub(super) notes: [[usize; 2]; 2],
 }
 
 impl<'t> Clash<'t> {
@@ -40,7 +40,7 @@ impl<'t> Clash<'t> {
         Some(Self { first, last, pitches, notes: [[a, c], [b, d]] })
     }
 
-    fn voices(&self) -> [usize; 2] {
+    pub(super) fn voices(&self) -> [usize; 2] {
         [self.first.pair().upper, self.first.pair().lower]
     }
 
@@ -50,7 +50,7 @@ impl<'t> Clash<'t> {
     }
 
     /// The part that has the note of a side.
-    fn part(&self, side: Side) -> usize {
+    pub(super) fn part(&self, side: Side) -> usize {
         if side == Side::Upper { self.higher() } else { 1 - self.higher() }
     }
 
@@ -80,7 +80,7 @@ impl<'t> Clash<'t> {
     }
 
     /// A part's line as it is heard beside the other.
-    fn thread(&self, part: usize) -> Thread<'t> {
+    pub(super) fn thread(&self, part: usize) -> Thread<'t> {
         let voices = self.voices();
         Thread::new(self.first.pair().texture, voices[part], voices[1 - part])
     }
@@ -153,6 +153,7 @@ impl<'t> Clash<'t> {
     fn chord(&self, heard: &[(usize, Pitch)], turns: [&Turn; 2], walk: &mut Walk<'_>) -> Option<HeardChord> {
         let two = self.pitches.map(Pitch::class);
         if two[0].up_to(two[1]).steps() == 0 {
+            // No chord holds a degree in two forms.
             return None;
         }
         let mut heard: Vec<PitchClass> = heard.iter().map(|(_, pitch)| pitch.class()).collect();
@@ -190,49 +191,6 @@ impl<'t> Clash<'t> {
         struck.any(|tone| thread.waits(end, tone.onset) && is_step_below(tone.pitch.class(), seventh))
     }
 
-    /// The note that its voice leaps to and from while the other passes by, unless a chord explains it.
-    fn leapt(&self, contact: &Contact, heard: &[(usize, Pitch)]) -> Option<Side> {
-        let side = contact.leapt_beside_step().filter(|&side| !contact.strand(side).is_long)?;
-        let beat = self.first.pair().texture.accents().pulse_at(self.first.onset()).1;
-        let is_brief = contact.strand(side.other()).end - self.first.onset() <= beat;
-        let is_explained = contact.is_passed_by(side)
-            || contact.is_of_resolving_chord(side)
-            || (is_brief && (self.breaks_chord(contact, side) || self.is_of_chord(side, heard)));
-        (!is_explained).then_some(side)
-    }
-
-    /// Whether a note agrees with that to which the other voice steps, and with it a note that its own voice leaps to
-    /// and has not left by then, or comes from if both go on together.
-    fn breaks_chord(&self, contact: &Contact, side: Side) -> bool {
-        let [part, other] = [side, side.other()].map(|side| self.part(side));
-        let (tones, last) = (self.thread(part).tones(), self.notes[part][1]);
-        let Some(goal) = self.thread(other).tones().get(self.notes[other][1] + 1) else { return false };
-        let two = [self.pitches[part], goal.pitch].map(Pitch::class);
-        let with = |more: &[Pitch]| agree(&two.into_iter().chain(more.iter().map(|it| it.class())).collect::<Vec<_>>());
-        let after = |count: usize| -> Vec<Pitch> { tones[last + 1..].iter().take(count).map(|it| it.pitch).collect() };
-        let goes_on = (1..=2).take_while(|&count| with(&after(count))).last();
-        let was_there = contact.strand(side).turn.before[0].is_some_and(|it| with(&[it]));
-        match goes_on.and_then(|count| tones.get(last + count)) {
-            Some(left) => goal.onset < left.end,
-            None => was_there && goal.onset <= tones[last].end,
-        }
-    }
-
-    /// Whether a note is one of a chord that the voices sound beside the other note: another voice doubles it, or three
-    /// notes of the chord sound.
-    fn is_of_chord(&self, side: Side, heard: &[(usize, Pitch)]) -> bool {
-        let [part, other] = [side, side.other()].map(|side| self.part(side));
-        let beside = heard.iter().filter(|it| it.0 != self.voices()[other]);
-        let mut classes: Vec<PitchClass> = beside.map(|it| it.1.class()).collect();
-        let here = self.pitches[part].class();
-        let Some(chord) = HeardChord::of(&classes, [here; 2]) else { return false };
-        classes.retain(|&it| chord.contains(it));
-        let is_doubled = classes.iter().filter(|&&it| it == here).count() > 1;
-        classes.sort_unstable();
-        classes.dedup();
-        is_doubled || classes.len() > 2
-    }
-
     /// What all voices sound on a tick.
     fn heard_at(&self, tick: i64, walk: &mut Walk<'_>) -> Vec<(usize, Pitch)> {
         let voices = 0..self.first.pair().texture.voices();
@@ -260,16 +218,6 @@ fn is_chordal(moment: &Moment<'_>, tick: i64, walk: &mut Walk<'_>) -> bool {
     let tones = voices.filter_map(|voice| walk.sounding(voice, tick));
     let heard: Vec<PitchClass> = tones.map(|(_, tone)| tone.pitch.class()).collect();
     HeardChord::of(&heard, [upper, lower].map(Pitch::class)).is_some()
-}
-
-/// Whether notes make a chord of thirds, or a part of one: none is the chromatic form of another, and none makes a second
-/// or a seventh with another, but for the diminished one, unless a chord on one of them holds all.
-fn agree(notes: &[PitchClass]) -> bool {
-    let pairs = || notes.iter().flat_map(|&one| notes.iter().map(move |&other| one.up_to(other)));
-    let chord = || HeardChord::of(notes, [notes[0]; 2]);
-    pairs().all(|up| up.steps() != 0 || up == Interval::UNISON)
-        && (pairs().all(|up| is_tense(up) || !matches!(up.steps(), 1 | 6))
-            || chord().is_some_and(|chord| notes.iter().all(|&it| chord.contains(it))))
 }
 
 /// Whether a note lies a major or minor second below another.

@@ -6,7 +6,7 @@
 
 use super::contact::{Contact, Entry, Naming, Side};
 use super::figure::{Figure, Weight};
-use super::turn::{Resolution, is_leap, is_melodic_step};
+use super::turn::{Resolution, is_melodic_step};
 use crate::interval::Interval;
 use crate::meter::Strength;
 use crate::pitch::Pitch;
@@ -46,14 +46,15 @@ impl Contact {
     /// ```
     pub fn classify(&self) -> Naming {
         match (self.holder(), self.leapt) {
-            (Some(holder), _) => self.against_held(holder),
             (None, Some(side)) => Naming { side, figure: Figure::Leapt },
+            (Some(_), Some(side)) => Naming { side, figure: Figure::UnresolvedSuspension },
+            (Some(holder), None) => self.against_held(holder),
             (None, None) => self.both_struck(),
         }
     }
 
     /// The note that stays while the other is struck anew; of two that stay, the one held.
-    fn holder(&self) -> Option<Side> {
+    pub(super) fn holder(&self) -> Option<Side> {
         match (self.upper.entry, self.lower.entry) {
             (Entry::Struck, Entry::Struck) => None,
             (Entry::Held, _) | (Entry::Repeated, Entry::Struck) => Some(Side::Upper),
@@ -116,30 +117,6 @@ impl Contact {
     /// Whether the note of a side is left before the other one is, or with it.
     fn leaves_first(&self, side: Side) -> bool {
         self.strand(side).end <= self.strand(side.other()).end
-    }
-
-    /// Of two notes struck together, a second, a seventh or a fourth apart or one degree in two forms, the one that its
-    /// voice leaps to and from, if the other is a passing or a neighbour note; a seventh whose root goes a fourth up or a
-    /// fifth down is a chord.
-    pub fn leapt_beside_step(&self) -> Option<Side> {
-        let leaps = |side: &Side| {
-            let turn = self.strand(*side).turn;
-            [turn.approach(), turn.departure()].iter().all(|it| it.is_some_and(is_leap))
-        };
-        let side = [Side::Upper, Side::Lower].into_iter().find(leaps)?;
-        let is_chord = self.is_chord() && !self.is_one_degree();
-        (self.holder().is_none() && !is_chord && self.stepwise(side.other()).is_some()).then_some(side)
-    }
-
-    /// Whether the two are one degree in two forms.
-    pub(super) fn is_one_degree(&self) -> bool {
-        self.interval().steps().rem_euclid(7) == 0
-    }
-
-    /// Whether the other note is left before that of a side, and goes on to something milder over it.
-    pub fn is_passed_by(&self, side: Side) -> bool {
-        let other = self.strand(side.other());
-        other.end < self.strand(side).end && other.reaches_consonance()
     }
 
     /// Passing or neighbour note; a double neighbour while the other note stays.
@@ -231,7 +208,7 @@ impl Contact {
             (Some(Resolution::Ornamented), _) if self.is_decorated(side) => {
                 Figure::Suspension(Resolution::Ornamented)
             }
-            (None, Some(_)) => Figure::Retardation,
+            (None, Some(_)) if !self.is_one_degree() => Figure::Retardation,
             _ => return None,
         };
         Some(Naming { side, figure })

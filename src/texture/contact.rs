@@ -67,7 +67,8 @@ pub struct Contact {
     /// Whether another voice strikes the note to which the seventh of that chord falls, as the seventh is left or
     /// within a beat after.
     pub taken_over: bool,
-    /// The one of two notes struck together that its voice leaps to and from, and that no chord explains.
+    /// The note that its voice leaps from, and has leapt to unless it was suspended, while the other passes by, if no
+    /// chord explains it.
     pub leapt: Option<Side>,
 }
 
@@ -126,5 +127,10 @@ impl Contact {
     /// The interval from the lower note up to the upper one.
     pub fn interval(&self) -> Interval {
         self.upper.turn.here - self.lower.turn.here
+    }
+
+    /// Whether the two are one degree in two forms.
+    pub(super) fn is_one_degree(&self) -> bool {
+        self.interval().steps().rem_euclid(7) == 0
     }
 }

@@ -20,6 +20,7 @@ mod dissonance;
 mod doubling;
 mod facts;
 mod figure;
+mod leapt;
 mod meeting;
 mod motion;
 mod pair;

@@ -96,10 +96,35 @@ mod tests {
         assert!(found(&rule, "4/4", &["G4:1/2 D5:1/4 C5", "C4:1"]).is_empty());
     }
 
+    // Cherubini, two parts, third order: what is dissonant goes by step, on the beat and off it.
     #[test]
-    fn allows_dissonance_off_the_beat_unless_judged() {
-        let lines = ["G4:1/8 D5 G4:3/4", "C4:1"];
+    fn finds_a_note_leapt_to_and_from_off_the_beat_as_a_lighter_matter() {
+        let rule = UnexplainedDissonance::default();
+        assert_eq!(
+            found(&rule, "4/4", &["G4:1/8 D5 G4:3/4", "C4:1"]),
+            ["bar 1, beat 3/2: Remark [(0, 1), (1, 0)] \
+                 soprano clashes with alto without preparation or resolution"]
+        );
+        assert!(found(&rule, "4/4", &["G4:1/16 D5 G4:7/8", "C4:1"]).is_empty());
+        let from_beats = UnexplainedDissonance { leapt_from: Strength::Pulse, ..rule };
+        assert!(found(&from_beats, "4/4", &["G4:1/8 D5 G4:3/4", "C4:1"]).is_empty());
+    }
+
+    // Cherubini, two parts, second and third order: the passing note does not excuse what leaps against it.
+    #[test]
+    fn finds_a_note_that_leaps_against_a_passing_note() {
+        assert_eq!(
+            found(&UnexplainedDissonance::default(), "4/4", &["E5:1/2 D5:1/4 C5", "B3:1/2 E4:1/4 B3"]),
+            ["bar 1, beat 3: Caution [(1, 1), (0, 1)] \
+                 alto clashes with soprano without preparation or resolution"]
+        );
+    }
+
+    #[test]
+    fn allows_other_dissonance_off_the_beat_unless_judged() {
+        let lines = ["A5:1/8 F5 E5:1/4 C5:1/2", "C4:1"];
         assert!(found(&UnexplainedDissonance::default(), "4/4", &lines).is_empty());
-        assert_eq!(found(&UnexplainedDissonance { from: Strength::Division, ..UnexplainedDissonance::default() }, "4/4", &lines).len(), 1);
+        let strict = UnexplainedDissonance { from: Strength::Division, ..UnexplainedDissonance::default() };
+        assert_eq!(found(&strict, "4/4", &lines).len(), 1);
     }
 }
