@@ -113,11 +113,11 @@ mod tests {
     // Cherubini, two parts, second and third order: the passing note does not excuse what leaps against it.
     #[test]
     fn finds_a_note_that_leaps_against_a_passing_note() {
-        assert_eq!(
-            found(&UnexplainedDissonance::default(), "4/4", &["E5:1/2 D5:1/4 C5", "B3:1/2 E4:1/4 B3"]),
-            ["bar 1, beat 3: Caution [(1, 1), (0, 1)] \
-                 alto clashes with soprano without preparation or resolution"]
-        );
+        let marks =
+            found(&UnexplainedDissonance::default(), "4/4", &["E5:1/2 D5:1/4 C5", "B3:1/2 E4:1/4 B3"]);
+        let leapt = "bar 1, beat 3: Caution [(1, 1), (0, 1)] \
+             alto clashes with soprano without preparation or resolution";
+        assert!(marks.contains(&leapt.to_owned()), "{marks:?}");
     }
 
     #[test]
