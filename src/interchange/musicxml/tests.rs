@@ -293,3 +293,51 @@ fn refusals_name_part_place_and_mend() {
         )
     );
 }
+
+/// The order of the elements is that of the document type definition of MusicXML 4.0.
+#[test]
+fn beams_stand_after_the_value_and_before_the_notations() {
+    let score = fixture::score("C major", "2/4", "0", &["C4:3/16 D4:1/16 E4:1/12 F4 G4"]);
+    let text = write(&score).unwrap();
+    let notes: Vec<String> = text
+        .split("<note>")
+        .skip(1)
+        .map(|note| {
+            let names = note.split('<').filter_map(|element| element.split(['>', ' ', '/']).next());
+            names
+                .filter(|name| ["type", "dot", "time-modification", "beam", "notations"].contains(name))
+                .collect::<Vec<_>>()
+                .join(" ")
+        })
+        .collect();
+    let triplet = "type time-modification beam";
+    let ends = format!("{triplet} notations");
+    assert_eq!(notes, ["type dot beam", "type beam beam", &ends, triplet, &ends]);
+    assert!(text.contains("<beam number=\"1\">end</beam>\n        <beam number=\"2\">backward hook</beam>"));
+    assert!(text.contains(r#"<supports element="beam" type="yes"/>"#));
+}
+
+/// Every beam that begins goes on until it ends, at each depth.
+fn unpaired(text: &str) -> Vec<String> {
+    let mut open = [false; 9];
+    let mut wrong = Vec::new();
+    for beam in text.split("<beam number=\"").skip(1) {
+        let (number, rest) = beam.split_once("\">").unwrap();
+        let (what, _) = rest.split_once('<').unwrap();
+        let is_open = &mut open[number.parse::<usize>().unwrap()];
+        if *is_open != matches!(what, "continue" | "end") {
+            wrong.push(format!("{number} {what}"));
+        }
+        *is_open = matches!(what, "begin" | "continue");
+    }
+    wrong.extend((1..9).filter(|&number| open[number]).map(|number| format!("{number} is open")));
+    wrong
+}
+
+proptest! {
+    #[test]
+    fn prop_beams_that_begin_end(score in any_score()) {
+        let Ok(text) = write(&score) else { return Ok(()) };
+        prop_assert_eq!(unpaired(&text), Vec::<String>::new());
+    }
+}

@@ -40,7 +40,7 @@ fn write_head(xml: &mut Xml, sheet: &Sheet<'_>) {
     xml.open("encoding", &[]);
     xml.text("software", &[], concat!("soggetto ", env!("CARGO_PKG_VERSION")));
     xml.empty("supports", &[("element", "accidental"), ("type", "yes")]);
-    xml.empty("supports", &[("element", "beam"), ("type", "no")]);
+    xml.empty("supports", &[("element", "beam"), ("type", "yes")]);
     xml.close();
     xml.close();
 }
