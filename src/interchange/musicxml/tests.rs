@@ -238,10 +238,10 @@ fn entries_and_codettas_are_labelled() {
 fn octave_clefs_and_meters_are_spelled_out() {
     let voice = Voice::new("Tenor").with_clef(Clef::TrebleOctaveDown).with_sound(53);
     let part = Part { voice, line: "C3:7/8".parse().unwrap() };
-    let score = Score::new("E phrygian".parse().unwrap(), "2+2+3/8".parse().unwrap(), Time::ZERO, vec![part]);
+    let score = Score::new("E phrygian".parse().unwrap(), "3+2+2/8".parse().unwrap(), Time::ZERO, vec![part]);
     let text = write(&score.unwrap()).unwrap();
     for part in [
-        "<beats>2+2+3</beats>",
+        "<beats>3+2+2</beats>",
         "<beat-type>8</beat-type>",
         "<clef-octave-change>-1</clef-octave-change>",
         "<fifths>0</fifths>",
@@ -340,4 +340,20 @@ proptest! {
         let Ok(text) = write(&score) else { return Ok(()) };
         prop_assert_eq!(unpaired(&text), Vec::<String>::new());
     }
+}
+
+#[test]
+fn several_parts_stand_in_a_bracket_and_bar_lines_run_through_what_is_played() {
+    let group = |sound: u8, count: usize| {
+        let voice = Voice::new("Part").with_sound(sound);
+        let parts = vec![Part { voice, line: "C4:1".parse().unwrap() }; count];
+        let score =
+            Score::new("C major".parse().unwrap(), "4/4".parse().unwrap(), Time::ZERO, parts).unwrap();
+        let text = write(&score).unwrap();
+        let bar_line = text.split_once("<group-barline>").map(|(_, after)| after[..2].to_owned());
+        (text.matches("<part-group").count(), bar_line)
+    };
+    assert_eq!(group(53, 2), (2, Some("no".to_owned())));
+    assert_eq!(group(41, 2), (2, Some("ye".to_owned())));
+    assert_eq!(group(41, 1), (0, None));
 }
