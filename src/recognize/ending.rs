@@ -145,7 +145,7 @@ impl Ending<'_> {
         let agreed = stop > 1 && none_before;
         // A countersubject and the link after it last until the third voice enters at most.
         let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
-        if last.on > third && last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
+        if last.on > third && 3 * (last.on - self.opening.onset) > 7 * (answer - self.opening.onset) {
             return if agreed { AGREED } else { 0 };
         }
         let soon = 3 * (last.on - answer) <= answer - self.opening.onset;
