@@ -134,7 +134,15 @@ impl Ending<'_> {
         let doubtful = move |follower: &Follower| {
             follower.is_unusual() && !follower.is_sure() && 3 * follower.copied < longest
         };
-        followers.iter().filter(move |follower| !doubtful(follower))
+        followers.iter().filter(move |follower| !doubtful(follower) && !self.is_outvoted(follower))
+    }
+
+    /// Whether a voice has few notes, and not all of them right, where most of the others, and two at least, copy twice
+    /// as many.
+    fn is_outvoted(&self, follower: &Follower) -> bool {
+        let followers = &self.opening.followers;
+        let more = followers.iter().filter(|other| other.copied >= 2 * follower.copied).count();
+        follower.flawed && more > 1 && 2 * more > followers.len() - 1
     }
 
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {

@@ -39,6 +39,8 @@ pub(super) struct Copy {
     pub(super) broken: Option<usize>,
     /// Whether another note stands where the next one would.
     pub(super) goes_on: bool,
+    /// Whether some of its notes are wrong or missing.
+    pub(super) flawed: bool,
     /// What the right notes tell, in parts of a bit.
     pub(super) bits: u32,
 }
@@ -55,11 +57,11 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
             break;
         }
     }
-    let Best { notes, bits, .. } = hearing.best;
+    let Best { notes, bits, flawed, .. } = hearing.best;
     let goes_on = notes < theme.points().len() && matches!(pairs.at(notes), (Some(_), 0));
     let altered = hearing.altered.filter(|index| *index < notes);
     let broken = hearing.broken.filter(|index| *index < notes);
-    (notes > 0).then_some(Copy { notes, distance, altered, broken, goes_on, bits })
+    (notes > 0).then_some(Copy { notes, distance, altered, broken, goes_on, flawed, bits })
 }
 
 /// The levels on which the notes of a copy may lie whose head lies mostly at a distance.
@@ -98,6 +100,8 @@ struct Hearing {
     missed: bool,
     /// Whether a note was early or late: that is forgiven once.
     slipped: bool,
+    /// Whether a note was wrong or missing.
+    flawed: bool,
     altered: Option<usize>,
     /// How many notes in a row are wrong or missing now.
     astray: usize,
@@ -108,9 +112,9 @@ struct Hearing {
 impl Hearing {
     fn new(distance: i32, lawful: &'static [i32]) -> Self {
         let (best, bits, worth) = (Best::default(), 0, 0);
-        let (before, missed, slipped, altered) = (None, false, false, None);
+        let (before, missed, slipped, flawed, altered) = (None, false, false, false, None);
         let (astray, broken) = (0, None);
-        Self { distance, lawful, worth, best, bits, before, missed, slipped, altered, astray, broken }
+        Self { distance, lawful, worth, best, bits, before, missed, slipped, flawed, altered, astray, broken }
     }
 
     /// Hears what stands for the next note of the theme.
@@ -128,10 +132,11 @@ impl Hearing {
             self.broken = self.broken.or(Some(index + 1 - BREAK));
         }
         self.slipped |= displaced;
+        self.flawed |= right.is_none() && !heard.held;
         self.missed = heard.found.is_none() && !heard.held && !displaced;
         self.before = right.or(self.before);
         if self.worth > self.best.worth && kept {
-            self.best = Best { worth: self.worth, notes: index + 1, bits: self.bits };
+            self.best = Best { worth: self.worth, notes: index + 1, bits: self.bits, flawed: self.flawed };
         }
     }
 
@@ -187,6 +192,7 @@ struct Best {
     worth: i32,
     notes: usize,
     bits: u32,
+    flawed: bool,
 }
 
 /// The notes of a theme with their partners in a voice.
