@@ -15,8 +15,9 @@ const WRONG: i32 = -1;
 const MISSING: i32 = -3;
 /// What it takes that a note is held which the theme adorns.
 const HELD: i32 = -2;
-/// The same where the theme but strikes it again: two notes of one pitch that fill a long one are that note.
-const HELD_ON: i32 = 0;
+/// The same where the theme but strikes it again, for two notes of one pitch that fill a long one are that note: as
+/// much as where the copy strikes it again.
+const HELD_ON: i32 = EXTRA;
 /// What a note too many takes from it.
 const EXTRA: i32 = -1;
 /// What a change between fifth and fourth takes from it.
