@@ -232,7 +232,7 @@ fn wrong_usage_is_told_in_one_line() {
         (
             "review",
             &["duet.json", "--format", "pdf"],
-            "invalid value 'pdf' for '--format <FORMAT>' [possible values: json, text, markdown] (review --help shows the usage)",
+            "invalid value 'pdf' for '--format <FORMAT>' [possible values: text, json, markdown] (review --help shows the usage)",
         ),
         (
             "review",

@@ -116,8 +116,8 @@ mod tests {
         assert_eq!(numbering(&["C5:1 D5:1", "R:1 E4:1"]), Numbering::Moments);
         assert_eq!(numbering(&["C5:1", "R:1 E4:1"]), Numbering::Voices);
         assert_eq!(numbering(&["C5:1/2", "R:1/2 E4:1/2"]), Numbering::Bars);
-        assert_eq!(numbering(&["C5:1/2 R:1/4 C5:5/4", "R:1/2 E4:1/2 E4:1"]), Numbering::Moments);
-        assert_eq!(numbering(&["C5:1/2 R:3/4 C5:3/4", "R:1/2 E4:1/2 E4:1"]), Numbering::Bars);
+        assert_eq!(numbering(&["C5:1/2 R:1/4 C5:1/4 C5:1", "R:1/2 E4:1/2 E4:1"]), Numbering::Moments);
+        assert_eq!(numbering(&["C5:1/2 R:1/2 C5:1", "R:1/2 E4:1/2 E4:1"]), Numbering::Bars);
     }
 
     #[test]
