@@ -88,7 +88,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn lengths(groups: Vec<(Time, Time)>) -> String {
+    fn lengths(groups: &[(Time, Time)]) -> String {
         groups.iter().map(|(_, length)| length.to_string()).collect::<Vec<_>>().join(" ")
     }
 
@@ -117,8 +117,8 @@ mod tests {
         ];
         for (text, beats, eighths) in rows {
             let meter: Meter = text.parse().unwrap();
-            assert_eq!(lengths(meter.beat_groups()), beats, "{text}");
-            assert_eq!(lengths(meter.eighth_groups()), eighths, "{text}");
+            assert_eq!(lengths(&meter.beat_groups()), beats, "{text}");
+            assert_eq!(lengths(&meter.eighth_groups()), eighths, "{text}");
         }
     }
 

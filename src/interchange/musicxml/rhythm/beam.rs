@@ -13,6 +13,7 @@
 
 use super::piece::Piece;
 use super::split::Span;
+use super::value::NoteValue;
 use crate::meter::Meter;
 use crate::time::Time;
 use std::ops::Range;
@@ -85,9 +86,10 @@ impl Groups {
         let at = pieces[index].onset;
         let Some(beat) = self.beats.iter().position(|group| group.0 == at) else { return false };
         let goes_on = pieces[index].division.is_some_and(|division| !division.opens);
+        let mut around = self.beats[beat.saturating_sub(1)..=beat].iter();
         let is_wide = self.wide.iter().any(|group| group.0 < at && at < group.1);
-        let around = &self.beats[beat.saturating_sub(1)..=beat];
-        !goes_on && !(is_wide && around.iter().all(|group| self.is_of_eighths(pieces, *group)))
+        let joins = is_wide && around.all(|group| self.is_of_eighths(pieces, *group));
+        !goes_on && !joins
     }
 
     /// Whether plain eighths fill a beat group.
@@ -160,7 +162,7 @@ impl Groups {
 
 /// How many beams a note has; none if it is a rest.
 fn beams(piece: &Piece) -> usize {
-    piece.note.and(piece.value).map_or(0, |value| value.flags())
+    piece.note.and(piece.value).map_or(0, NoteValue::flags)
 }
 
 #[cfg(test)]
