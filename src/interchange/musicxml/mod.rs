@@ -21,6 +21,7 @@
 //!
 //! Source: W3C Music Notation Community Group, *MusicXML Version 4.0*.
 
+mod abbreviation;
 mod accidental;
 mod attributes;
 mod error;

@@ -2,6 +2,7 @@
 
 use super::super::sheet::{Sheet, channel};
 use super::super::xml::Xml;
+use super::abbreviation;
 use super::error::WriteError;
 use super::part;
 use super::rhythm::Rhythm;
@@ -81,6 +82,9 @@ fn write_part(xml: &mut Xml, index: usize, voice: &Voice) {
     let instrument = format!("{id}-I1");
     xml.open("score-part", &[("id", &id)]);
     xml.text("part-name", &[], voice.name());
+    if let Some(short) = abbreviation::of(voice.name()) {
+        xml.text("part-abbreviation", &[], &short);
+    }
     xml.open("score-instrument", &[("id", &instrument)]);
     xml.text("instrument-name", &[], voice.name());
     xml.close();
