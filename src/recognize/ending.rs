@@ -39,6 +39,9 @@ const AFTER_ANSWER: i32 = -2;
 const AGREED: i32 = 6;
 /// So many notes of a codetta may be like those of another one.
 const BEYOND: usize = 2;
+/// What others copy may be theme and countersubject, twice as long as the theme: a voice that copies for a third of that
+/// time has less than the theme.
+const OUTVOTED: i64 = 3;
 /// It is the root or third of the tonic triad (Prout, §42).
 const TONIC: i32 = 3;
 /// It is the root or third of the dominant triad.
@@ -134,7 +137,16 @@ impl Ending<'_> {
         let doubtful = move |follower: &Follower| {
             follower.is_unusual() && !follower.is_sure() && 3 * follower.copied < longest
         };
-        followers.iter().filter(move |follower| !doubtful(follower))
+        followers.iter().filter(move |follower| !doubtful(follower) && !self.is_outvoted(follower))
+    }
+
+    /// Whether a voice copies for a short time, and not all of it right, where most of the others, and two at least,
+    /// copy so many times as long that it cannot have the theme.
+    fn is_outvoted(&self, follower: &Follower) -> bool {
+        let (followers, led) = (&self.opening.followers, self.led());
+        let is_longer = |other: &&Follower| other.span(led) >= OUTVOTED * follower.span(led);
+        let longer = followers.iter().filter(is_longer).count();
+        follower.flawed && longer > 1 && 2 * longer > followers.len() - 1
     }
 
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
@@ -145,7 +157,7 @@ impl Ending<'_> {
         let agreed = stop > 1 && none_before;
         // A countersubject and the link after it last until the third voice enters at most.
         let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
-        if last.on > third && last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
+        if last.on > third && 3 * (last.on - self.opening.onset) > 7 * (answer - self.opening.onset) {
             return if agreed { AGREED } else { 0 };
         }
         let soon = 3 * (last.on - answer) <= answer - self.opening.onset;

@@ -49,6 +49,8 @@ pub(in crate::recognize) struct Follower {
     pub(in crate::recognize) broken: Option<usize>,
     /// Whether another note stands where the next one would: it may be meant for it.
     pub(in crate::recognize) goes_on: bool,
+    /// Whether some of the notes are wrong or missing.
+    pub(in crate::recognize) flawed: bool,
     /// What the copied notes tell, in parts of a bit.
     pub(super) bits: u32,
 }
@@ -87,7 +89,7 @@ impl Follower {
     }
 
     /// The ticks from the leader's first note to the end of the last one that is copied.
-    pub(super) fn span(&self, led: &[Tone]) -> i64 {
+    pub(in crate::recognize) fn span(&self, led: &[Tone]) -> i64 {
         let copied = self.copied.checked_sub(1).and_then(|last| led.get(last));
         copied.zip(led.first()).map_or(0, |(last, first)| last.off - first.on)
     }
