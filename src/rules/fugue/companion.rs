@@ -1,7 +1,6 @@
 //! Where the countersubject goes without its theme.
 
 use super::statement::{Statement, countersubjects, theme_of};
-use crate::interval::Interval;
 use crate::texture::{Texture, Tone};
 use std::cmp::Reverse;
 use std::ops::Range;
@@ -29,7 +28,8 @@ impl<'t> Companion<'t> {
     /// like the countersubject, and the first.
     pub(super) fn theme_within(&self, texture: &Texture<'_>, ticks: &Range<i64>) -> Option<i64> {
         let voices = (0..texture.voices()).map(|voice| texture.tones(voice));
-        let stated = voices.flat_map(|tones| (0..=self.spare()).flat_map(|left_out| self.stated(tones, left_out, ticks)));
+        let stated = voices
+            .flat_map(|tones| (0..=self.spare()).flat_map(|left_out| self.stated(tones, left_out, ticks)));
         stated.max().map(|(_, Reverse(onset))| onset)
     }
 
@@ -42,19 +42,30 @@ impl<'t> Companion<'t> {
     /// before: how many notes are alike, and when the theme would begin.
     fn stated(&self, tones: &[Tone], left_out: usize, ticks: &Range<i64>) -> Vec<(usize, Reverse<i64>)> {
         let own = &self.tones[left_out..];
-        let Some(after) = own.first().zip(self.tones.first()).map(|(one, head)| self.after + one.onset - head.onset) else { return Vec::new() };
-        let [from, to] = [ticks.start, ticks.end].map(|tick| tones.partition_point(|it| it.onset < tick + after));
-        let stated = (from..to).map(|index| (alike(own, &tones[index..]), Reverse(tones[index].onset - after)));
+        let Some(after) =
+            own.first().zip(self.tones.first()).map(|(one, head)| self.after + one.onset - head.onset)
+        else {
+            return Vec::new();
+        };
+        let [from, to] =
+            [ticks.start, ticks.end].map(|tick| tones.partition_point(|it| it.onset < tick + after));
+        let stated =
+            (from..to).map(|index| (alike(own, &tones[index..]), Reverse(tones[index].onset - after)));
         stated.filter(|(alike, _)| alike + self.spare() >= self.tones.len()).collect()
     }
 }
 
-/// How many notes have their place, and their line or the one beside it, as from a tonal answer.
+/// How many notes have their place, with none between, and keep their distance from the countersubject or a step below
+/// it, as where it is adapted to a tonal answer, in whatever octave.
 fn alike(own: &[Tone], tones: &[Tone]) -> usize {
     let (Some(head), Some(first)) = (own.first(), tones.first()) else { return 0 };
-    let is_alike = |(own, tone): &(&Tone, &Tone)| {
-        let [up, due] = [tone.pitch - first.pitch, own.pitch - head.pitch].map(Interval::steps);
-        tone.onset - first.onset == own.onset - head.onset && matches!((up - due).rem_euclid(7), 0 | 1 | 6)
-    };
-    own.iter().zip(tones).filter(is_alike).count()
+    let mut levels = [0; 7];
+    for (own, tone) in own.iter().zip(tones) {
+        if tone.onset - first.onset == own.onset - head.onset {
+            let level = usize::try_from((tone.pitch - own.pitch).steps().rem_euclid(7)).unwrap_or(0);
+            levels[level] += 1;
+            levels[(level + 1) % 7] += 1;
+        }
+    }
+    levels.into_iter().max().unwrap_or(0)
 }
