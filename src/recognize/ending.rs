@@ -42,6 +42,9 @@ const AGREED: i32 = 6;
 const OVERLAP: i64 = 3;
 /// So many notes of a codetta may be like those of another one.
 const BEYOND: usize = 2;
+/// What others copy may be theme and countersubject, twice as long as the theme: a voice that copies for a third of that
+/// time has less than the theme.
+const OUTVOTED: i64 = 3;
 /// It is the root or third of the tonic triad (Prout, §42).
 const TONIC: i32 = 3;
 /// It is the root or third of the dominant triad.
@@ -140,12 +143,13 @@ impl Ending<'_> {
         followers.iter().filter(move |follower| !doubtful(follower) && !self.is_outvoted(follower))
     }
 
-    /// Whether a voice has few notes, and not all of them right, where most of the others, and two at least, copy twice
-    /// as many.
+    /// Whether a voice copies for a short time, and not all of it right, where most of the others, and two at least,
+    /// copy so many times as long that it cannot have the theme.
     fn is_outvoted(&self, follower: &Follower) -> bool {
-        let followers = &self.opening.followers;
-        let more = followers.iter().filter(|other| other.copied >= 2 * follower.copied).count();
-        follower.flawed && more > 1 && 2 * more > followers.len() - 1
+        let (followers, led) = (&self.opening.followers, self.led());
+        let is_longer = |other: &&Follower| other.span(led) >= OUTVOTED * follower.span(led);
+        let longer = followers.iter().filter(is_longer).count();
+        follower.flawed && longer > 1 && 2 * longer > followers.len() - 1
     }
 
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {

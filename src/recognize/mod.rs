@@ -45,7 +45,9 @@
 //! A fugue may follow an introduction if its first voice begins alone after silence.
 //!
 //! # What is no fugue
-//! Voices that begin together, repeated notes, imitation at the octave alone, and two voices in canon.
+//! Voices that begin together, repeated notes, a round or two voices that imitate each other at the octave, and two
+//! voices in canon. Where three voices or more have the theme one after another at the octave and then go on otherwise,
+//! the second is heard as an answer gone astray.
 
 mod countersubject;
 mod ending;
@@ -152,7 +154,8 @@ enum OtherForms {
 fn hear(score: &Score, forms: OtherForms, memory: Option<&Memory>) -> Option<Recognition> {
     let led = Led::of(score)?;
     let field = led.field().remembering(memory);
-    let found = field.find(&led.theme, Form::Straight);
+    let mut found = field.find(&led.theme, Form::Straight);
+    leave_out_doublings(&mut found);
     let search =
         Search { score, strands: &led.strands, opening: &led.opening, theme: &led.theme, field: &field };
     search.recognition(led.subject.clone(), &found, forms)
@@ -190,6 +193,14 @@ impl Led {
 /// The voices and notes that entries take.
 fn taken(found: &[Found]) -> impl Iterator<Item = (usize, Range<usize>)> {
     found.iter().map(|entry| (entry.voice, entry.likeness.first..entry.likeness.end))
+}
+
+/// Leaves out what goes along with an entry in its place, in thirds or sixths: that doubles it, and is none (common
+/// practice).
+fn leave_out_doublings(found: &mut Vec<Found>) {
+    let in_place = |it: &&Found| it.likeness.is_in_place();
+    let starts: Vec<i64> = found.iter().filter(in_place).map(|it| it.likeness.start).collect();
+    found.retain(|it| it.likeness.is_in_place() || !starts.contains(&it.likeness.start));
 }
 
 /// The key, and how many notes of the leading voice are the subject: the likely key helps to find the last note,

@@ -89,7 +89,7 @@ impl Follower {
     }
 
     /// The ticks from the leader's first note to the end of the last one that is copied.
-    pub(super) fn span(&self, led: &[Tone]) -> i64 {
+    pub(in crate::recognize) fn span(&self, led: &[Tone]) -> i64 {
         let copied = self.copied.checked_sub(1).and_then(|last| led.get(last));
         copied.zip(led.first()).map_or(0, |(last, first)| last.off - first.on)
     }
