@@ -37,6 +37,9 @@ const AFTER_ANSWER: i32 = -2;
 /// Two voices stop copying here and none before, where a countersubject would long have ended, as in
 /// entries in stretto; or all voices stop here, where a countersubject would not yet have ended.
 const AGREED: i32 = 6;
+/// By such a part of the time from entry to entry, a third, a theme may outlast the entry of the answer, and its
+/// countersubject, which is as long as the answer, outlast the same time once more.
+const OVERLAP: i64 = 3;
 /// So many notes of a codetta may be like those of another one.
 const BEYOND: usize = 2;
 /// What others copy may be theme and countersubject, twice as long as the theme: a voice that copies for a third of that
@@ -151,29 +154,35 @@ impl Ending<'_> {
 
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
         let answer = self.answer();
-        let silent_between = next.is_none_or(|next| next.on >= answer);
-        let stop = self.voters().filter(|follower| self.stop(follower) == count).count();
-        let none_before = self.voters().all(|follower| self.stop(follower) >= count);
-        let agreed = stop > 1 && none_before;
-        // A countersubject and the link after it last until the third voice enters at most.
-        let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
-        if last.on > third && 3 * (last.on - self.opening.onset) > 7 * (answer - self.opening.onset) {
-            return if agreed { AGREED } else { 0 };
-        }
-        let soon = 3 * (last.on - answer) <= answer - self.opening.onset;
-        if last.on > answer && soon && agreed && stop == self.voters().count() {
-            return AGREED;
-        }
         if last.on > answer {
-            let beat = self.beat(answer);
-            let beats = ((last.on - answer + beat - 1) / beat).min(8);
-            return AFTER_ANSWER * i32::try_from(beats).unwrap_or(8);
+            return self.beyond_answer(count, last);
         }
+        let silent_between = next.is_none_or(|next| next.on >= answer);
         match (last.off >= answer || silent_between, self.led().get(count + 1)) {
             (true, _) => MEETS_ANSWER,
             (false, Some(after)) if after.on < answer => 0,
             (false, _) => ONE_NOTE_LEFT,
         }
+    }
+
+    /// What it tells that the subject would end after the answer's entry.
+    fn beyond_answer(&self, count: usize, last: &Tone) -> i32 {
+        let (answer, distance) = (self.answer(), self.answer() - self.opening.onset);
+        let outlasts = |entry: i64| OVERLAP * (last.on - entry) > distance;
+        let stop = self.voters().filter(|follower| self.stop(follower) == count).count();
+        let none_before = self.voters().all(|follower| self.stop(follower) >= count);
+        let agreed = stop > 1 && none_before;
+        // A countersubject and the link after it last until the third voice enters at most.
+        let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
+        if last.on > third && outlasts(answer + distance) {
+            return if agreed { AGREED } else { 0 };
+        }
+        if !outlasts(answer) && agreed && stop == self.voters().count() {
+            return AGREED;
+        }
+        let beat = self.beat(answer);
+        let beats = ((last.on - answer + beat - 1) / beat).min(8);
+        AFTER_ANSWER * i32::try_from(beats).unwrap_or(8)
     }
 
     fn cadence(&self, index: usize, last: &Tone, next: Option<&Tone>) -> i32 {

@@ -336,3 +336,64 @@ fn subject_ends_where_a_voice_leaves_it_for_a_codetta_of_its_own() {
     let found = outline("A minor", &[&format!("R:5 {answer}"), &led]).unwrap();
     assert_eq!(found.subject.line().notes().len(), 15);
 }
+
+/// The last voice is silent, so that all others have the theme and its countersubject: the two were once one long subject.
+#[test]
+fn countersubject_that_all_voices_have_is_no_part_of_the_subject() {
+    let against = "C5:1/8 B4 C5 D5 E5:1/4 D5:1/8 E5 F5 E5 D5 C5 B4:1/4 G#4";
+    let answered = "G5:1/8 F#5 G5 A5 B5:1/4 A5:1/8 B5 C6 B5 A5 G5 F#5:1/4 D#5";
+    let low = "A3:1/4 C4:1/8 D4 E4:1/2 D4:1/4 B3 G#3 B3 A3:1/2 \
+               C4:1/8 B3 C4 D4 E4:1/4 D4:1/8 E4 F4 E4 D4 C4 B3:1/4 G#3";
+    let lines = [
+        "R:9".to_owned(),
+        format!("{SONG} {against} E4:1/8 F#4 G4 E4 A4:1/4 C5 B4:1/2 E5"),
+        format!("R:2 {REPLY} {answered} C6:1/4 E5"),
+        format!("R:4 {low}"),
+    ];
+    let found = outline("A minor", &lines.each_ref().map(String::as_str)).unwrap();
+    assert_eq!(found.subject.line().notes().len(), 9);
+}
+
+/// A voice that has other notes in its turn was once taken for one that has the first four of the theme.
+#[test]
+fn flawed_copy_of_few_notes_does_not_end_the_subject() {
+    let lines = [
+        "E4:1/8 A4:1/4 B4:1/8 C#5:1/4 A4:1/8 D5 C#5 B4 E5 D5 C#5 B4:1/4 D5:1/8 G#4:1/4 B4:1/8 A4:3/8 \
+         B4:1/8 G#4 F#4 G#4 A4:1/4 B4:1/8 E5:1/4 C#5:1/8 B4:1/4 E5",
+        "R:3 F#4:1/8 F#4 F#4 F#4 G#4 E4 A3 F#4 A3 A3 E4 G#4 A4 A3 G#4 E4 F#4 A4 G#4 E4 G#4 F#4",
+        "R:6 E3:1/8 A3:1/4 B3:1/8 C#4:1/4 A3:1/8 D4 C#4 B3 E4 D4 C#4 B3:1/4 D4:1/8 G#3:1/4 B3:1/8 A3:3/8 \
+         B3:1/8 G#3 F#3 G#3 A3:1/4 B3:1/8 E4:1/4 C#4:1/8 A3:1/2",
+        "R:9 A2:1/8 E3:1/4 F#3:1/8 G#3:1/4 E3:1/8 A3 G#3 F#3 B3 A3 G#3 F#3:1/4 A3:1/8 D#3:1/4 F#3:1/8 E3:3/8",
+    ];
+    let found = outline("A major", &lines).unwrap();
+    assert_eq!(found.subject.line().notes().len(), 16);
+    assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [0, 2, 3]);
+}
+
+/// In the place of an entry a voice has even notes, which by chance go a sixth below the theme: they were once taken for it,
+/// since their rhythm is its own where notes are wrong.
+#[test]
+fn rhythm_tells_no_entry_where_the_theme_has_no_place() {
+    let lines = [
+        "R:8 F4:1/2 Bb4 D5:1/4 Bb4:1/8 C5 A4:1/4 G4 F4:1/2",
+        "Bb3:1/2 F4 G4:1/4 Eb4:1/8 F4 D4:1/4 C4 Bb3:1/2 \
+         D4:1/8 E4 F4 D4 G4:3/16 F4:1/16 G4:3/16 A4:1/16 Bb4:1/8 F4 G4:3/16 E4:1/16 F4:1/2",
+        "R:5/2 F3:1/2 Bb3 D4:1/4 Bb3:1/8 C4 A3:1/4 G3 F3:1/2 \
+         Eb3:1/8 F3 G3 A3 Bb3 G3 D4:3/16 C4:1/16 D4:3/16 E4:1/16 Eb4:1/8 Bb3 C4:1/2",
+        "R:11/2 G3:1/4 D3 Eb3 D3 Bb2 Bb2 C3 F3 Eb3 F3 D3:1/8 E3 F3 D3 G3:3/16 F3:1/16",
+    ];
+    let found = outline("Bb major", &lines).unwrap();
+    assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [1, 2, 0]);
+}
+
+/// The leader strikes again what the others hold: two notes of one pitch that fill a long one are that note.
+#[test]
+fn long_notes_that_only_the_theme_strikes_again_hide_no_entry() {
+    let lines = [
+        "R:4 A4:1/2 D5 C5 A4 G#4 A4:1/4 B4 C5:1/2 D5:1/4 C5 B4 A4",
+        "D4:1/4 D4 A4 A4 F4 F4 D4 D4 C#4 C#4 D4 E4 F4 F4 G4 F4 E4 D4 E4 F4 G4 A4 G4 F4 E4 D4 C4 D4 E4 F4 E4 D4 C4 B3",
+        "R:8 D3:1/2 A3 F3 D3 C#3 D3:1/4 E3 F3:1/2 G3:1/4 F3 E3 D3",
+    ];
+    let found = outline("D minor", &lines).unwrap();
+    assert_eq!(found.themes().map(|entry| entry.voice).collect::<Vec<_>>(), [1, 0, 2]);
+}

@@ -15,9 +15,6 @@ const WRONG: i32 = -1;
 const MISSING: i32 = -3;
 /// What it takes that a note is held which the theme adorns.
 const HELD: i32 = -2;
-/// The same where the theme but strikes it again, for two notes of one pitch that fill a long one are that note: as
-/// much as where the copy strikes it again.
-const HELD_ON: i32 = EXTRA;
 /// What a note too many takes from it.
 const EXTRA: i32 = -1;
 /// What a change between fifth and fourth takes from it.
@@ -84,8 +81,6 @@ struct Heard {
     found: Option<i32>,
     /// Whether none does, but one is held which this note would adorn.
     held: bool,
-    /// Whether the theme has the note before struck again.
-    again: bool,
     /// The notes too many before it.
     extra: i32,
 }
@@ -178,7 +173,6 @@ const fn worth_of(right: Option<i32>, heard: &Heard, displaced: bool) -> i32 {
     let note = match (right, heard.found) {
         (Some(_), _) => RIGHT,
         (None, Some(_)) => WRONG,
-        (None, None) if heard.held && heard.again => HELD_ON,
         (None, None) if heard.held => HELD,
         (None, None) if displaced => WRONG,
         (None, None) => MISSING,
@@ -212,14 +206,7 @@ impl Pairs<'_> {
     /// What is heard where a note is due.
     fn heard(&self, index: usize, distance: i32) -> Heard {
         let (found, extra) = self.at(index);
-        let held = found.is_none() && self.is_held(index, distance);
-        Heard { found, held, again: self.is_struck_again(index), extra }
-    }
-
-    /// Whether a note of the theme is the one before struck again.
-    fn is_struck_again(&self, index: usize) -> bool {
-        let points = self.theme.points();
-        index.checked_sub(1).is_some_and(|before| points[before].step == points[index].step)
+        Heard { found, held: found.is_none() && self.is_held(index, distance), extra }
     }
 
     /// The steps up to the partner of a note, and how many notes stand between it and the partner before.

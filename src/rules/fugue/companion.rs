@@ -1,7 +1,6 @@
 //! Where the countersubject goes without its theme.
 
 use super::statement::{Statement, countersubjects, theme_of};
-use crate::interval::Interval;
 use crate::texture::{Texture, Tone};
 use std::cmp::Reverse;
 use std::ops::Range;
@@ -56,12 +55,17 @@ impl<'t> Companion<'t> {
     }
 }
 
-/// How many notes have their place, and their line or the one beside it, as from a tonal answer.
+/// How many notes have their place, with none between, and keep their distance from the countersubject or a step below
+/// it, as where it is adapted to a tonal answer, in whatever octave.
 fn alike(own: &[Tone], tones: &[Tone]) -> usize {
     let (Some(head), Some(first)) = (own.first(), tones.first()) else { return 0 };
-    let is_alike = |(own, tone): &(&Tone, &Tone)| {
-        let [up, due] = [tone.pitch - first.pitch, own.pitch - head.pitch].map(Interval::steps);
-        tone.onset - first.onset == own.onset - head.onset && matches!((up - due).rem_euclid(7), 0 | 1 | 6)
-    };
-    own.iter().zip(tones).filter(is_alike).count()
+    let mut levels = [0; 7];
+    for (own, tone) in own.iter().zip(tones) {
+        if tone.onset - first.onset == own.onset - head.onset {
+            let level = usize::try_from((tone.pitch - own.pitch).steps().rem_euclid(7)).unwrap_or(0);
+            levels[level] += 1;
+            levels[(level + 1) % 7] += 1;
+        }
+    }
+    levels.into_iter().max().unwrap_or(0)
 }

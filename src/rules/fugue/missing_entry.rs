@@ -1,7 +1,7 @@
 //! Voices without an entry.
 
 use super::statement::{Statement, all_statements};
-use super::turn::Round;
+use super::turn::{Round, comes_in};
 use crate::exposition::PATIENCE;
 use crate::rules::{Evidence, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
@@ -69,8 +69,11 @@ impl Missed<'_, '_> {
 
     /// A tick, with the first note of the voice if it lies there.
     fn spot(&self, texture: &Texture<'_>, turn: i64) -> Spot {
-        let comes_in = begins(texture, self.voice) == Some(turn);
-        if comes_in { Spot::new(turn, vec![(self.voice, 0)]) } else { Spot::silent(turn, self.voice) }
+        let first = comes_in(texture, self.voice);
+        match first.filter(|first| texture.tones(self.voice).get(*first).is_some_and(|it| it.onset == turn)) {
+            Some(first) => Spot::new(turn, vec![(self.voice, first)]),
+            None => Spot::silent(turn, self.voice),
+        }
     }
 }
 
@@ -85,9 +88,9 @@ fn is_filling(texture: &Texture<'_>, voice: usize, round: &[Statement<'_>], leng
     sounds < length || 4 * begins > 3 * texture.grid().ticks(texture.score().length())
 }
 
-/// When a voice is first heard.
+/// When a voice comes in.
 fn begins(texture: &Texture<'_>, voice: usize) -> Option<i64> {
-    texture.tones(voice).first().map(|first| first.onset)
+    texture.tones(voice).get(comes_in(texture, voice)?).map(|first| first.onset)
 }
 
 /// The voices that enter late and those that never do, in the order in which they are heard.
@@ -233,6 +236,48 @@ mod tests {
         let at = |bar: u8| [format!("bar {bar}, beat 1: Caution [] bass never has subject or answer")];
         assert_eq!(lines("E3:1/8 F3 E3 D3 C3:1/4 B2"), at(5));
         assert_eq!(lines("E3:1/8 F3 G3 A3 B3:1/4 C4"), at(4));
+        assert_eq!(lines("E3:1/8 F3 E3 D3 C4:1/4 B3"), at(5), "it goes on in another octave");
+        assert_eq!(lines("R:1/8 F3 E3 D3 C3:1/4 B2"), at(5), "its first note may be what went before");
+        assert_eq!(lines("R:1/8 F3 E3 R C3:1/4 B2"), at(4), "of six notes one may be missing");
+        assert_eq!(lines("E3:1/8 F3 E3 F3 C3:1/4 B2"), at(5));
+        assert_eq!(lines("E3:1/8 G3 F3 C3 C3:1/4 A2"), at(4), "it keeps its distance, or a step below");
+    }
+
+    /// It goes on a theme after a place like that of the subject, which is nearer to its turn than where it goes on.
+    #[test]
+    fn finds_a_turn_a_theme_before_the_voice_goes_on_though_that_would_be_in_time() {
+        let first = format!("{THEME} B3:1/2 G3 C4:6");
+        let lines = ["R:39/8 G4:1/4 A4 B4 G4", &first, "R:3 C3:1/4 D3 E3 C3", "R:5/2 G3:1"];
+        let marks = [(Subject, 1, 0..4), (Subject, 2, 0..4), (Answer, 0, 0..4)];
+        assert_eq!(
+            found_in_fugue(&MissingEntry, &lines, &marks),
+            ["bar 2, beat 3: Caution [] bass never has subject or answer"]
+        );
+    }
+
+    /// It goes on a little before the end of the theme that it should have had: that may have been heard too long.
+    #[test]
+    fn finds_the_turn_if_the_voice_goes_on_a_little_before_the_end() {
+        assert_eq!(
+            fourth("3", Answer, "R:43/16 C3:2"),
+            ["bar 3, beat 1: Caution [] bass never has subject or answer"]
+        );
+    }
+
+    /// What a voice had in the introduction was once taken for that with which it comes in.
+    #[test]
+    fn finds_a_voice_that_comes_in_with_something_else_after_an_introduction() {
+        let lines = [
+            "G4:1 R:2 G4:1/4 A4 B4 G4",
+            "C4:1 R C4:1/4 D4 E4 C4 B3:1/2 G3 C4:4",
+            "E3:1 R:3 C3:1/4 D3 E3 C3",
+            "C3:1 R:17/4 C3:1/4 C3 C3",
+        ];
+        let marks = [(Subject, 1, 1..5), (Answer, 0, 1..5), (Subject, 2, 1..5)];
+        assert_eq!(
+            found_in_fugue(&MissingEntry, &lines, &marks),
+            ["bar 6, beat 2: Caution [(3, 1)] bass never has subject or answer"]
+        );
     }
 
     #[test]

@@ -39,6 +39,13 @@ const fn other(role: Role) -> Role {
     }
 }
 
+/// With which of its notes a voice comes in: the first after the fugue has begun, which may follow an introduction.
+pub(super) fn comes_in(texture: &Texture<'_>, voice: usize) -> Option<usize> {
+    let begins = texture.outline()?.themes().map(|entry| entry.onset).min()?;
+    let (tones, begins) = (texture.tones(voice), texture.grid().ticks(begins));
+    Some(tones.partition_point(|tone| tone.onset < begins)).filter(|first| *first < tones.len())
+}
+
 impl<'t, 's> Round<'t, 's> {
     pub(super) fn of(texture: &'t Texture<'s>, outline: &Outline, themes: &[Statement<'_>]) -> Self {
         let ticks = |time| texture.grid().ticks(time);
@@ -89,12 +96,14 @@ impl<'t, 's> Round<'t, 's> {
         if let Some(turn) = alone.filter(|&turn| self.fits(before, turn)) {
             return turn;
         }
-        let first = voice.and_then(|voice| self.texture.tones(voice).first());
-        first.and_then(|first| self.missed_before(before, first.onset, known, due)).unwrap_or(due)
+        let comes_in = voice.and_then(|voice| self.texture.tones(voice).get(comes_in(self.texture, voice)?));
+        comes_in.and_then(|first| self.missed_before(before, first.onset, known, due)).unwrap_or(due)
     }
 
     /// When a voice missed its turn that is first heard later. It comes in about when it was due, or all is over by
-    /// then: when it comes in. It goes on soon after the end of a theme in the place that both neighbours tell: there.
+    /// then: when it comes in, unless it goes on as after a theme that begins nearer to when it was due. It goes on about
+    /// the end of a theme in the place that its neighbours tell, at most an eighth of it before, for where the subject ends
+    /// may be misheard, and half of it after: there.
     /// It goes on as after a theme that begins where the bar is as at the beginning of the subject: there. There is room
     /// for a theme before the next entry: when it comes in. Else, since the last note of a theme is free: when it was
     /// due, if it goes on soon after that theme, or at the last such place. Otherwise when it was due, or, if nothing
