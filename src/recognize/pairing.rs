@@ -8,7 +8,6 @@
 
 use super::strand::Tone;
 use super::theme::Point;
-use std::cmp::Ordering;
 use std::ops::Range;
 
 /// A note between two of the theme: a sign that the rhythm is another one.
@@ -71,18 +70,17 @@ impl<'t> Onsets<'t> {
 
     /// What stands for the next note of the theme, which is due on a tick.
     pub(super) fn partner(&mut self, point: &Point, due: i64) -> Partner {
-        while let Some(tone) = self.tones.get(self.next) {
-            match tone.on.cmp(&due) {
-                Ordering::Less => self.next += 1,
-                Ordering::Equal => {
-                    (self.next, self.paired) = (self.next + 1, point.step);
-                    return Partner::At(tone.step - point.step);
-                }
-                Ordering::Greater => break,
-            }
+        while self.tones.get(self.next).is_some_and(|tone| tone.on < due) {
+            self.next += 1;
         }
-        let is_held = self.tones[self.next - 1].off > due && adorns(point.step, self.paired);
-        if is_held { Partner::Held } else { Partner::Missing }
+        match self.tones.get(self.next).filter(|tone| tone.on == due) {
+            Some(tone) => {
+                (self.next, self.paired) = (self.next + 1, point.step);
+                Partner::At(tone.step - point.step)
+            }
+            None if self.tones[self.next - 1].off > due && adorns(point.step, self.paired) => Partner::Held,
+            None => Partner::Missing,
+        }
     }
 }
 
@@ -102,11 +100,12 @@ impl Flaws {
     /// Counts what stands for a note; returns how many are wrong or missing at least.
     pub(super) fn with(&mut self, partner: Partner) -> u32 {
         if let Partner::At(distance) = partner {
-            let level = distance.rem_euclid(OCTAVE_STEPS).unsigned_abs() as usize;
-            let below = if level == 0 { 6 } else { level - 1 };
-            self.levels[level] += 1;
-            self.levels[below] += 1;
-            self.right = self.right.max(self.levels[level]).max(self.levels[below]);
+            let level = usize::try_from(distance.rem_euclid(OCTAVE_STEPS)).unwrap_or(0);
+            let below = level.checked_sub(1).unwrap_or(6);
+            for level in [level, below] {
+                self.levels[level] += 1;
+                self.right = self.right.max(self.levels[level]);
+            }
         }
         self.all += u32::from(!matches!(partner, Partner::Held));
         self.all - self.right

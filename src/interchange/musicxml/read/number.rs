@@ -30,6 +30,13 @@ pub(super) fn whole_notes(number: (i64, i64), divisions: (i64, i64)) -> Result<T
     Time::new(number.0, number.1)?.scaled(divisions.1, 4 * divisions.0)
 }
 
+/// Whether a number of divisions is a time: what [`whole_notes`] says, without a division.
+pub(super) fn are_whole_notes(number: (i64, i64), divisions: (i64, i64), time: Time) -> bool {
+    // No number has more than MAX_DIGITS digits, so that the products are below 10^37.
+    let [numerator, unit, divisions, per] = [number.0, number.1, divisions.0, divisions.1].map(i128::from);
+    i128::from(time.numerator()) * unit * 4 * divisions == i128::from(time.denominator()) * numerator * per
+}
+
 /// What the note value says: type, dots, and how many are in the time of how many.
 pub(super) fn value(note: &Note<'_>) -> Option<Time> {
     let plain = note.value?;
