@@ -297,6 +297,9 @@ mod tests {
             ("<a><b><![CDATA[<C>]]></b></a>", Some("<C>")),
             ("<a><b>C<!-- no --><d>no</d>#</b></a>", Some("C#")),
             ("<a><m:b xmlns:m='n'>C</m:b></a>", Some("C")),
+            ("\u{feff}<a><b>C</b></a>", Some("C")),
+            ("<a> and <b>C > D</b > so on</a>", Some("C > D")),
+            ("<a>\n <b>C</b>\n</a>", Some("C")),
             ("<a><b/></a>", None),
             ("<a><b></b></a>", None),
         ];
@@ -307,7 +310,8 @@ mod tests {
 
     #[test]
     fn what_is_not_taken_is_skipped() {
-        let mut elements = Elements::of("<a><b><c>1</c><c>2</c></b><b><c>3</c></b></a>").unwrap();
+        let xml = "<a><b><c>1</c><c>2</c><d><e>4</e></d></b><b><c>3</c></b></a>";
+        let mut elements = Elements::of(xml).unwrap();
         elements.root().unwrap();
         let mut texts = Vec::new();
         let first_of_each = elements.each_child(|elements, _| {
@@ -340,6 +344,15 @@ mod tests {
                 "<a>\n♯<b></c></a>",
                 "line 2, column 5: ill-formed document: expected `</b>`, but `</c>` was found",
             ),
+            (
+                "<a><b>C</b",
+                "line 1, column 8: syntax error: tag not closed: `>` not found before end of input",
+            ),
+            (
+                "<a>\n<b>C</b>\n<b>D</c></a>",
+                "line 3, column 5: ill-formed document: expected `</b>`, but `</c>` was found",
+            ),
+            ("<a><b>C</b>", "line 1, column 12: the text ends before its elements do"),
             ("<a/><a/>", "line 1, column 9: another element after the last one"),
             ("<a/> and", "line 1, column 9: text outside the outermost element"),
             ("C <a/>", "line 1, column 3: text outside the outermost element"),

@@ -101,6 +101,24 @@ mod tests {
     }
 
     #[test]
+    fn divisions_are_compared_as_they_are_counted() {
+        let time = |text: &str| text.parse::<Time>().unwrap();
+        let rows = [
+            ((480, 1), (480, 1), "1/4"),
+            ((1, 1), (15, 10), "1/6"),
+            ((5, 10), (1, 1), "1/8"),
+            ((0, 1), (1, 1), "0"),
+        ];
+        for (number, divisions, text) in rows {
+            assert_eq!(whole_notes(number, divisions), Ok(time(text)));
+            assert!(are_whole_notes(number, divisions, time(text)), "{number:?} by {divisions:?}");
+            assert!(!are_whole_notes(number, divisions, time("1/7")), "{number:?} by {divisions:?}");
+        }
+        let most = 10_i64.pow(12) - 1;
+        assert!(!are_whole_notes((most, 1), (1, most), time("1000000")));
+    }
+
+    #[test]
     fn note_values_have_dots_and_tuplets() {
         let rows = [
             ("<note><type>quarter</type></note>", Some("1/4")),
