@@ -29,6 +29,9 @@ impl Grid {
         let mut per_whole = Self::WHOLE.per_whole;
         for time in times {
             let d = time.denominator();
+            if per_whole % d == 0 {
+                continue;
+            }
             per_whole = per_whole / gcd(per_whole, d) * d;
             if per_whole > MAX_DENOMINATOR {
                 return Err(TimeError::Range { numerator: 1, denominator: per_whole.into() });

@@ -96,9 +96,16 @@ impl Time {
         }
     }
 
-    /// The fraction of two numbers that are known to fit.
+    /// The fraction of two numbers that are known to fit. Most are halves of halves of a whole note, which need no
+    /// division to be reduced.
     fn narrow(numerator: i64, denominator: i64) -> Result<Self, TimeError> {
-        Self::within_limits(Ratio::new(numerator, denominator))
+        let is_of_halves = denominator > 0 && denominator.count_ones() == 1;
+        Self::within_limits(if is_of_halves {
+            let common = numerator.trailing_zeros().min(denominator.trailing_zeros());
+            Ratio::new_raw(numerator >> common, denominator >> common)
+        } else {
+            Ratio::new(numerator, denominator)
+        })
     }
 
     /// A reduced fraction, if it is within the limits.

@@ -48,7 +48,7 @@ pub(super) struct Copy {
 /// The copy that a voice makes of a theme from `start` on: at the octave, at the fifth and the fourth, or,
 /// as it is, on a wrong level with the changes of a tonal answer. An inverted theme may be turned about any axis.
 pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Option<Copy> {
-    let pairs = Pairs { theme, tones, start };
+    let mut pairs = Pairs { theme, tones, start, begun: 0 };
     let distance = pairs.distance()?;
     let mut hearing = Hearing::new(distance, lawful(distance, form)?);
     for (index, point) in theme.points().iter().enumerate() {
@@ -195,48 +195,61 @@ struct Best {
     flawed: bool,
 }
 
-/// The notes of a theme with their partners in a voice.
+/// The notes of a theme with their partners in a voice. Whoever asks forwards in time goes through the notes once.
 struct Pairs<'a> {
     theme: &'a Theme,
     tones: &'a [Tone],
     start: i64,
+    /// How many notes of the voice begin before the note of the theme that was asked for last.
+    begun: usize,
 }
 
 impl Pairs<'_> {
     /// What is heard where a note is due.
-    fn heard(&self, index: usize, distance: i32) -> Heard {
+    fn heard(&mut self, index: usize, distance: i32) -> Heard {
         let (found, extra) = self.at(index);
         Heard { found, held: found.is_none() && self.is_held(index, distance), extra }
     }
 
+    /// How many notes of the voice begin before a tick.
+    fn begun_before(&mut self, due: i64) -> usize {
+        while self.begun > 0 && self.tones[self.begun - 1].on >= due {
+            self.begun -= 1;
+        }
+        while self.tones.get(self.begun).is_some_and(|tone| tone.on < due) {
+            self.begun += 1;
+        }
+        self.begun
+    }
+
     /// The steps up to the partner of a note, and how many notes stand between it and the partner before.
-    fn at(&self, index: usize) -> (Option<i32>, i32) {
+    fn at(&mut self, index: usize) -> (Option<i32>, i32) {
         let point = self.theme.points()[index];
         let due = self.start + point.at;
-        let next = if index == 0 { 0 } else { self.tones.partition_point(|tone| tone.on < due) };
+        let next = if index == 0 { 0 } else { self.begun_before(due) };
         let since =
             self.theme.points().get(index.wrapping_sub(1)).map_or(due, |before| self.start + before.at);
-        let before = self.tones.get(..next).unwrap_or(&[]).iter().rev();
+        let before = self.tones[..next].iter().rev();
         let after = next - before.take_while(|tone| tone.on > since).count();
         let partner = self.tones.get(next).filter(|tone| index == 0 || tone.on == due);
-        let between = self.tones.get(after..next).unwrap_or(&[]);
-        let adorned = after.checked_sub(1).map(|before| self.tones[before].step);
-        let ornament = adorned.is_some_and(|step| between.iter().all(|tone| adorns(tone.step, step)));
-        let extra = i32::try_from(between.len()).unwrap_or(i32::MAX).min(if ornament { 1 } else { 8 });
+        let (adorned, between) = self.tones[..next].split_at(after);
+        let is_ornament = |step: i32| between.iter().all(|tone| adorns(tone.step, step));
+        let most = if adorned.last().is_some_and(|tone| is_ornament(tone.step)) { 1 } else { 8 };
+        let extra = i32::try_from(between.len()).unwrap_or(i32::MAX).min(most);
         (partner.map(|tone| tone.step - point.step), extra)
     }
 
     /// Whether a note that is missing would adorn the one that is held instead.
-    fn is_held(&self, index: usize, distance: i32) -> bool {
+    fn is_held(&mut self, index: usize, distance: i32) -> bool {
         let point = self.theme.points()[index];
         let due = self.start + point.at;
-        let sounding = self.tones.partition_point(|tone| tone.on < due).checked_sub(1);
+        let sounding = self.begun_before(due).checked_sub(1);
         let sounding = sounding.map(|index| self.tones[index]).filter(|tone| tone.off > due);
         sounding.is_some_and(|tone| adorns(point.step + distance, tone.step))
     }
 
     /// The distance that is most frequent in the head.
-    fn distance(&self) -> Option<i32> {
+    fn distance(&mut self) -> Option<i32> {
         let head = 0..self.theme.points().len().min(HEAD);
         let found: Vec<i32> = head.filter_map(|index| self.at(index).0).collect();
         found.iter().copied().max_by_key(|one| found.iter().filter(|other| *other == one).count())

@@ -4,7 +4,7 @@ use super::attributes::{self, Signed};
 use super::document::Measure;
 use super::elements::Text;
 use super::error::{ReadError, Spot};
-use super::number::{decimal, value, whole_notes};
+use super::number::{are_whole_notes, decimal, value, whole_notes};
 use super::part::State;
 use super::written::{self, Attributes, Content, Size, Written};
 use crate::meter::Meter;
@@ -148,11 +148,15 @@ impl<'s> Walk<'s> {
     /// where they differ by more the duration counts, which is what is played.
     fn duration(&mut self, note: &written::Note<'_>) -> Result<(Time, Time), ReadError> {
         let value = value(note).filter(|_| !matches!(note.content, Content::Rest { of_bar: true }));
-        let Some(counted) = self.counted_duration(note.duration.as_ref())? else {
+        let Some(number) = self.number(note.duration.as_ref())? else {
             let missing = ReadError::Missing { spot: self.spot.clone(), inside: "note", element: "duration" };
             return value.map(|value| (value, value)).ok_or(missing);
         };
-        let Some(value) = value.filter(|&value| value != counted) else { return Ok((counted, counted)) };
+        if let Some(value) = value.filter(|&value| are_whole_notes(number, self.state.divisions, value)) {
+            return Ok((value, value));
+        }
+        let counted = self.timed(whole_notes(number, self.state.divisions))?;
+        let Some(value) = value else { return Ok((counted, counted)) };
         let apart = self.timed(value.checked_sub(counted))?;
         let division = self.timed(whole_notes((1, 1), self.state.divisions))?;
         if apart < division && -apart < division {
@@ -163,12 +167,18 @@ impl<'s> Walk<'s> {
         Ok((counted, counted))
     }
 
-    fn counted_duration(&self, text: Option<&Text<'_>>) -> Result<Option<Time>, ReadError> {
+    /// A number of divisions, as a fraction.
+    fn number(&self, text: Option<&Text<'_>>) -> Result<Option<(i64, i64)>, ReadError> {
         let Some(text) = text else { return Ok(None) };
         let number = decimal(text).filter(|&(number, _)| number >= 0);
-        let number =
-            number.ok_or_else(|| attributes::value(&self.spot, "duration", text, "a number of divisions"))?;
-        self.timed(whole_notes(number, self.state.divisions)).map(Some)
+        let refused = || attributes::value(&self.spot, "duration", text, "a number of divisions");
+        number.map(Some).ok_or_else(refused)
+    }
+
+    /// The time of a step back or on; without a number it is none.
+    fn counted_duration(&self, text: Option<&Text<'_>>) -> Result<Time, ReadError> {
+        let time = self.number(text)?.map(|number| self.timed(whole_notes(number, self.state.divisions)));
+        time.unwrap_or(Ok(Time::ZERO))
     }
 
     fn sound(&mut self, note: &written::Note<'_>, onset: Time, duration: Time) -> Result<(), ReadError> {
@@ -183,10 +193,11 @@ impl<'s> Walk<'s> {
 
     /// The voice as the file names it, or else by the pass through the bar.
     fn voice(&mut self, note: &written::Note<'_>) -> Rc<str> {
-        let named = note.voice.as_deref().filter(|voice| !voice.is_empty());
-        let name = named.map_or_else(|| (self.layer + 1).to_string(), excerpt);
+        let Some(name) = note.voice.as_deref().filter(|voice| !voice.is_empty()) else {
+            return self.state.pass(self.layer);
+        };
         if *self.state.voice != *name {
-            self.state.voice = name.into();
+            self.state.voice = excerpt(name).into();
         }
         Rc::clone(&self.state.voice)
     }
@@ -220,7 +231,7 @@ impl<'s> Walk<'s> {
     }
 
     fn backup(&mut self, duration: Option<&Text<'_>>) -> Result<(), ReadError> {
-        let by = self.counted_duration(duration)?.unwrap_or(Time::ZERO);
+        let by = self.counted_duration(duration)?;
         self.layer += 1;
         let target = self.timed(self.counted.checked_sub(by))?;
         self.bar.marks.early_backup |= target.is_negative();
@@ -238,7 +249,7 @@ impl<'s> Walk<'s> {
     }
 
     fn forward(&mut self, duration: Option<&Text<'_>>) -> Result<(), ReadError> {
-        let by = self.counted_duration(duration)?.unwrap_or(Time::ZERO);
+        let by = self.counted_duration(duration)?;
         let counted = self.timed(self.counted.checked_add(by))?;
         if self.counted == self.now {
             self.advance(by, by, false)?;

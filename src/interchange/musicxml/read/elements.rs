@@ -3,8 +3,10 @@
 use super::error::ReadError;
 use quick_xml::Reader;
 use quick_xml::escape::resolve_xml_entity;
+use quick_xml::events::attributes::Attribute;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use std::borrow::Cow;
+use std::io::BufRead as _;
 
 /// A text of the document; only one with an entity in it is a copy.
 pub(super) type Text<'a> = Cow<'a, str>;
@@ -15,6 +17,8 @@ pub(super) struct Elements<'a> {
     reader: Reader<&'a [u8]>,
     /// How many elements are open.
     depth: usize,
+    /// The text of the element opened last, if that has been read to its end.
+    whole: Option<&'a str>,
 }
 
 impl<'a> Elements<'a> {
@@ -23,17 +27,17 @@ impl<'a> Elements<'a> {
         if text.contains("<!ENTITY") {
             return Err(ReadError::Entities);
         }
-        let mut reader = Reader::from_str(text);
-        reader.config_mut().expand_empty_elements = true;
-        Ok(Self { text, reader, depth: 0 })
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        Ok(Self { text, reader: Reader::from_str(text), depth: 0, whole: None })
     }
 
     /// Opens the outermost element.
     pub(super) fn root(&mut self) -> Result<Tag<'a>, ReadError> {
         loop {
-            match self.next()? {
-                Event::Start(tag) => return Ok(Tag(tag)),
-                event => self.refuse_text(&event)?,
+            let event = self.next()?;
+            self.refuse_text(&event)?;
+            if let Some(tag) = self.opened(event) {
+                return Ok(tag);
             }
         }
     }
@@ -44,23 +48,24 @@ impl<'a> Elements<'a> {
         &mut self,
         mut read: impl FnMut(&mut Self, &Tag<'a>) -> Result<(), ReadError>,
     ) -> Result<(), ReadError> {
+        if self.whole.take().is_some() {
+            return Ok(());
+        }
         let inside = self.depth;
-        loop {
-            match self.next()? {
-                Event::Start(tag) => {
-                    read(self, &Tag(tag))?;
-                    while self.depth > inside {
-                        self.next()?;
-                    }
-                }
-                Event::End(_) => return Ok(()),
-                _ => {}
+        while let Some(child) = self.child()? {
+            read(self, &child)?;
+            while self.depth > inside {
+                self.child()?;
             }
         }
+        Ok(())
     }
 
     /// The text of the element opened last, trimmed, to its end; `None` if there is none at all.
     pub(super) fn text(&mut self) -> Result<Option<Text<'a>>, ReadError> {
+        if let Some(text) = self.whole.take() {
+            return Ok((!text.is_empty()).then(|| Cow::Borrowed(text.trim())));
+        }
         let inside = self.depth;
         let mut found: Option<Text<'a>> = None;
         loop {
@@ -95,7 +100,9 @@ impl<'a> Elements<'a> {
         loop {
             match self.read()? {
                 Event::Eof => return Ok(()),
-                Event::Start(_) => return Err(self.error("another element after the last one")),
+                Event::Start(_) | Event::Empty(_) => {
+                    return Err(self.error("another element after the last one"));
+                }
                 event => self.refuse_text(&event)?,
             }
         }
@@ -103,17 +110,71 @@ impl<'a> Elements<'a> {
 
     /// The value of an attribute.
     pub(super) fn attribute(&self, tag: &Tag<'a>, name: &str) -> Result<Option<String>, ReadError> {
-        let attribute = tag.0.try_get_attribute(name).map_err(|error| self.error(&error.to_string()))?;
-        let value = |found: quick_xml::events::attributes::Attribute<'_>| {
+        let value = |found: Attribute<'_>| {
             found.normalized_value(quick_xml::XmlVersion::Implicit1_0).map(Cow::into_owned)
         };
-        attribute.map(value).transpose().map_err(|error| self.error(&error.to_string()))
+        let found = self.found(tag, name)?.map(value).transpose();
+        found.map_err(|error| self.error(&error.to_string()))
     }
 
     /// Whether an attribute has a value.
     pub(super) fn has(&self, tag: &Tag<'a>, name: &str, value: &str) -> Result<bool, ReadError> {
-        let found = tag.0.try_get_attribute(name).map_err(|error| self.error(&error.to_string()))?;
-        Ok(found.is_some_and(|found| found.value == value))
+        Ok(self.found(tag, name)?.is_some_and(|found| found.value == value))
+    }
+
+    fn found<'t>(&self, tag: &'t Tag<'a>, name: &str) -> Result<Option<Attribute<'t>>, ReadError> {
+        let Tag::Open(tag) = tag else { return Ok(None) };
+        tag.try_get_attribute(name).map_err(|error| self.error(&error.to_string()))
+    }
+
+    /// Opens the next child of an element; `None` at the end of the element.
+    fn child(&mut self) -> Result<Option<Tag<'a>>, ReadError> {
+        let (name, text) = self.leaf().unzip();
+        self.whole = text;
+        if let Some(name) = name {
+            return Ok(Some(Tag::Leaf(name)));
+        }
+        loop {
+            match self.next()? {
+                Event::End(_) => return Ok(None),
+                event => match self.opened(event) {
+                    None => {}
+                    tag => return Ok(tag),
+                },
+            }
+        }
+    }
+
+    /// Takes the next element whole if it is such as most are, a name and a plain text: `<step>C</step>`. Whatever
+    /// is written otherwise is left to the reader, and so is every error. To be asked after a tag, not after a text.
+    fn leaf(&mut self) -> Option<(&'a str, &'a str)> {
+        let tag = self.next_tag()?;
+        let (name, inside) = leading(tag, is_of_name);
+        let (text, end) = leading(inside.strip_prefix('>')?, |byte| !matches!(byte, b'<' | b'&'));
+        let after = end.strip_prefix("</")?.strip_prefix(name)?.strip_prefix('>')?;
+        self.reader.stream().consume(1 + tag.len() - after.len());
+        Some((name, text))
+    }
+
+    /// What comes after the `<` of the next tag, if there is but white space before it, which says nothing and is
+    /// stepped over.
+    fn next_tag(&mut self) -> Option<&'a str> {
+        let rest = self.text.get(usize::try_from(self.reader.buffer_position()).ok()?..)?;
+        let tag = rest.trim_ascii_start().strip_prefix('<')?;
+        self.reader.stream().consume(rest.len() - tag.len() - 1);
+        Some(tag)
+    }
+
+    /// The tag of an element that an event opens.
+    fn opened(&mut self, event: Event<'a>) -> Option<Tag<'a>> {
+        match event {
+            Event::Start(tag) => Some(Tag::Open(tag)),
+            Event::Empty(tag) => {
+                self.whole = Some("");
+                Some(Tag::Open(tag))
+            }
+            _ => None,
+        }
     }
 
     /// The next event inside the outermost element.
@@ -170,15 +231,34 @@ impl<'a> Elements<'a> {
 }
 
 /// The beginning of an element.
-pub(super) struct Tag<'a>(BytesStart<'a>);
+pub(super) enum Tag<'a> {
+    /// Of one without attributes, of this name.
+    Leaf(&'a str),
+    Open(BytesStart<'a>),
+}
 
 impl Tag<'_> {
     /// Its name, without a prefix.
     pub(super) fn name(&self) -> &str {
-        let name = self.0.name().into_inner();
-        let prefix = name.bytes().position(|byte| byte == b':');
-        prefix.map_or(name, |colon| &name[colon + 1..])
+        match self {
+            Self::Leaf(name) => name,
+            Self::Open(tag) => {
+                let name = tag.name().into_inner();
+                let prefix = name.bytes().position(|byte| byte == b':');
+                prefix.map_or(name, |colon| &name[colon + 1..])
+            }
+        }
     }
+}
+
+/// Whether a byte may stand in a plain name, one without a prefix.
+const fn is_of_name(byte: u8) -> bool {
+    byte.is_ascii_alphanumeric() || byte == b'-'
+}
+
+/// The first bytes of a text that belong together, and the rest.
+fn leading(text: &str, belongs: impl Fn(u8) -> bool) -> (&str, &str) {
+    text.split_at(text.bytes().position(|byte| !belongs(byte)).unwrap_or(text.len()))
 }
 
 fn trimmed(text: Text<'_>) -> Text<'_> {
@@ -217,6 +297,9 @@ mod tests {
             ("<a><b><![CDATA[<C>]]></b></a>", Some("<C>")),
             ("<a><b>C<!-- no --><d>no</d>#</b></a>", Some("C#")),
             ("<a><m:b xmlns:m='n'>C</m:b></a>", Some("C")),
+            ("\u{feff}<a><b>C</b></a>", Some("C")),
+            ("<a> and <b>C > D</b > so on</a>", Some("C > D")),
+            ("<a>\n <b>C</b>\n</a>", Some("C")),
             ("<a><b/></a>", None),
             ("<a><b></b></a>", None),
         ];
@@ -227,7 +310,8 @@ mod tests {
 
     #[test]
     fn what_is_not_taken_is_skipped() {
-        let mut elements = Elements::of("<a><b><c>1</c><c>2</c></b><b><c>3</c></b></a>").unwrap();
+        let xml = "<a><b><c>1</c><c>2</c><d><e>4</e></d></b><b><c>3</c></b></a>";
+        let mut elements = Elements::of(xml).unwrap();
         elements.root().unwrap();
         let mut texts = Vec::new();
         let first_of_each = elements.each_child(|elements, _| {
@@ -260,6 +344,15 @@ mod tests {
                 "<a>\n♯<b></c></a>",
                 "line 2, column 5: ill-formed document: expected `</b>`, but `</c>` was found",
             ),
+            (
+                "<a><b>C</b",
+                "line 1, column 8: syntax error: tag not closed: `>` not found before end of input",
+            ),
+            (
+                "<a>\n<b>C</b>\n<b>D</c></a>",
+                "line 3, column 5: ill-formed document: expected `</b>`, but `</c>` was found",
+            ),
+            ("<a><b>C</b>", "line 1, column 12: the text ends before its elements do"),
             ("<a/><a/>", "line 1, column 9: another element after the last one"),
             ("<a/> and", "line 1, column 9: text outside the outermost element"),
             ("C <a/>", "line 1, column 3: text outside the outermost element"),

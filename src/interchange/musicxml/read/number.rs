@@ -30,6 +30,13 @@ pub(super) fn whole_notes(number: (i64, i64), divisions: (i64, i64)) -> Result<T
     Time::new(number.0, number.1)?.scaled(divisions.1, 4 * divisions.0)
 }
 
+/// Whether a number of divisions is a time: what [`whole_notes`] says, without a division.
+pub(super) fn are_whole_notes(number: (i64, i64), divisions: (i64, i64), time: Time) -> bool {
+    // No number has more than MAX_DIGITS digits, so that the products are below 10^37.
+    let [numerator, unit, divisions, per] = [number.0, number.1, divisions.0, divisions.1].map(i128::from);
+    i128::from(time.numerator()) * unit * 4 * divisions == i128::from(time.denominator()) * numerator * per
+}
+
 /// What the note value says: type, dots, and how many are in the time of how many.
 pub(super) fn value(note: &Note<'_>) -> Option<Time> {
     let plain = note.value?;
@@ -91,6 +98,24 @@ mod tests {
         for (text, number) in rows {
             assert_eq!(decimal(text), number, "{text:?}");
         }
+    }
+
+    #[test]
+    fn divisions_are_compared_as_they_are_counted() {
+        let time = |text: &str| text.parse::<Time>().unwrap();
+        let rows = [
+            ((480, 1), (480, 1), "1/4"),
+            ((1, 1), (15, 10), "1/6"),
+            ((5, 10), (1, 1), "1/8"),
+            ((0, 1), (1, 1), "0"),
+        ];
+        for (number, divisions, text) in rows {
+            assert_eq!(whole_notes(number, divisions), Ok(time(text)));
+            assert!(are_whole_notes(number, divisions, time(text)), "{number:?} by {divisions:?}");
+            assert!(!are_whole_notes(number, divisions, time("1/7")), "{number:?} by {divisions:?}");
+        }
+        let most = 10_i64.pow(12) - 1;
+        assert!(!are_whole_notes((most, 1), (1, most), time("1000000")));
     }
 
     #[test]

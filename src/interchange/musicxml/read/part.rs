@@ -22,6 +22,8 @@ pub(super) struct State {
     pub(super) given: Option<Transposition>,
     /// The name of the voice read last: most notes share it with the one before.
     pub(super) voice: Rc<str>,
+    /// The names of voices that have none: the passes through a bar, counted from 1.
+    passes: Vec<Rc<str>>,
     fixed: Option<Interval>,
 }
 
@@ -30,7 +32,15 @@ impl State {
     fn new(fixed: Option<Interval>) -> Self {
         let to_sounding = fixed.unwrap_or(Interval::UNISON);
         let (divisions, clefs, voice) = ((1, 1), BTreeMap::new(), Rc::from(""));
-        Self { divisions, to_sounding, clefs, given: None, voice, fixed }
+        Self { divisions, to_sounding, clefs, given: None, voice, passes: Vec::new(), fixed }
+    }
+
+    /// The name of a voice that has none, by how often its bar had stepped back before.
+    pub(super) fn pass(&mut self, layer: usize) -> Rc<str> {
+        while self.passes.len() <= layer {
+            self.passes.push((self.passes.len() + 1).to_string().into());
+        }
+        Rc::clone(&self.passes[layer])
     }
 
     pub(super) fn transpose(&mut self, transposition: Transposition) {

@@ -127,11 +127,11 @@ pub(super) fn voices(
 fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
     let written = grouped(part, timeline)?;
     let bar = timeline.meters.first().bar();
-    let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
     let count: usize = written.values().map(Vec::len).sum();
     if !is_keyboard(&written) || count > MAX_WOVEN {
-        return Ok(numbered);
+        return Ok(as_numbered(written, (part, timeline), standing, bar));
     }
+    let numbered = as_numbered(written.clone(), (part, timeline), standing, bar);
     let numbering = Numbering::of(&written, &part.bars);
     Ok(woven_anew(&numbered, numbering, &all_numbered(written), bar).unwrap_or(numbered))
 }
