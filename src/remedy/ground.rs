@@ -54,6 +54,17 @@ impl<'a> Shared<'a> {
     }
 }
 
+/// Why a change is no remedy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Refusal {
+    /// The mark is still there.
+    Uncleared,
+    /// Another is new that is as grave: on these notes, each a voice and its index in the whole piece.
+    Adds(Vec<(usize, usize)>),
+    /// It cannot be made, or does not hold in the whole piece.
+    Else,
+}
+
 /// What is to be known of a change: whether it clears a mark, and adds none of a weight or a greater one.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Aim<'t> {
@@ -134,11 +145,11 @@ impl<'a> Ground<'a> {
         asked.iter().find(|it| it.rule == place)
     }
 
-    /// What changes of the whole piece add to what is found by the rules that are asked; `None` if they do not clear
-    /// the mark, add something as grave, or cannot be made.
-    pub(super) fn burden(&self, changes: &[Change], asked: &[Asked], aim: Aim<'_>) -> Option<Burden> {
-        let here = self.localized(changes)?;
-        let score = Change::apply_all(&here, &self.score).ok()?;
+    /// What changes of the whole piece add to what is found by the rules that are asked, if they clear the mark and
+    /// add nothing as grave.
+    pub(super) fn burden(&self, changes: &[Change], asked: &[Asked], aim: Aim<'_>) -> Result<Burden, Refusal> {
+        let here = self.localized(changes).ok_or(Refusal::Else)?;
+        let score = Change::apply_all(&here, &self.score).map_err(|_| Refusal::Else)?;
         let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
         self.burden_after((&score, outline.as_ref()), asked, aim)
     }
@@ -150,7 +161,7 @@ impl<'a> Ground<'a> {
         (score, outline): (&Score, Option<&Outline>),
         asked: &[Asked],
         aim: Aim<'_>,
-    ) -> Option<Burden> {
+    ) -> Result<Burden, Refusal> {
         let texture = self.texture(score, outline);
         let own = self.own(asked, aim.mark);
         let mut burden = match own {
@@ -162,28 +173,35 @@ impl<'a> Ground<'a> {
             asked.iter().filter(|it| own != Some(*it)).partition(|it| it.rule == refuser);
         for it in first.into_iter().chain(others) {
             let added = self.added(it, &texture, aim);
-            if added.is_none() {
+            if added.is_err() {
                 self.refuser.store(it.rule, Ordering::Relaxed);
             }
             burden = burden.plus(added?);
         }
-        Some(burden)
+        Ok(burden)
     }
 
-    /// What a rule finds anew; `None` if that is as grave, or the mark itself. What the whole piece has is nothing
+    /// What a rule finds anew, if that is less grave, and not the mark itself. What the whole piece has is nothing
     /// new, and needs no look at these bars as they were.
-    fn added(&self, asked: &Asked, texture: &Texture<'_>, aim: Aim<'_>) -> Option<Burden> {
+    fn added(&self, asked: &Asked, texture: &Texture<'_>, aim: Aim<'_>) -> Result<Burden, Refusal> {
         let findings = self.marks_of(texture, asked.rule);
         let is_it = |finding: &Finding| finding.rule == aim.mark.rule() && self.mark(finding) == *aim.mark;
         if findings.iter().any(is_it) {
-            return None;
+            return Err(Refusal::Uncleared);
         }
         let is_asked = |it: &&Finding| asked.within.as_ref().is_none_or(|within| self.mark(it).is_within(within));
         let after = Ledger::of(findings.iter().filter(is_asked), self.start);
         if self.marks.includes(&after) {
-            return Some(Burden::NONE);
+            return Ok(Burden::NONE);
         }
-        self.before(asked.rule).added(&after, aim.weight)
+        let added = self.before(asked.rule).added(&after, aim.weight);
+        added.map_err(|mark| Refusal::Adds(self.notes_of(&findings, mark)))
+    }
+
+    /// The notes of the findings that make a mark, by their index in the whole piece.
+    fn notes_of(&self, findings: &[Finding], mark: &Mark) -> Vec<(usize, usize)> {
+        let notes = findings.iter().filter(|it| self.mark(it) == *mark).flat_map(|it| &it.notes);
+        notes.map(|&(voice, note)| (voice, note + self.first.get(voice).copied().unwrap_or(0))).collect()
     }
 
     /// Whether the rule of a mark does not make it any more.

@@ -92,19 +92,19 @@ impl Ledger {
         other.0.iter().all(|(key, count)| self.0.get(key).is_some_and(|known| known >= count))
     }
 
-    /// What marks are new that the same music has after a change; `None` if one is of the weight or a greater
-    /// one.
-    pub(super) fn added(&self, after: &Self, weight: Severity) -> Option<Burden> {
+    /// What marks are new that the same music has after a change; as an error the first that is of the weight or a
+    /// greater one.
+    pub(super) fn added<'m>(&self, after: &'m Self, weight: Severity) -> Result<Burden, &'m Mark> {
         let mut burden = Burden::NONE;
         for (key, count) in &after.0 {
             let known = self.0.get(key).copied().unwrap_or(0);
             if *count > known {
                 if key.1 >= weight {
-                    return None;
+                    return Err(&key.0);
                 }
                 burden.add(key.1, count - known);
             }
         }
-        Some(burden)
+        Ok(burden)
     }
 }

@@ -151,13 +151,13 @@ impl<'a> Search<'a> {
         let trial = Trial { search: self, near, questions: &questions, wide: OnceCell::new(), aim };
         let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
         let changes = match trial.near {
-            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| {
+            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|refusals| {
                 let is_vain = self.scope.lasts_beyond(&subjects, finding) && trial.is_vain(&subjects);
-                trial.best(pairs(if is_vain { &[] } else { &singles }))
+                trial.best(if is_vain { Vec::new() } else { pairs(&singles, &refusals) })
             }),
             None => trial.best(ones(MAX_WIDE)),
         };
-        let changes = changes?;
+        let changes = changes.ok()?;
         Some(Remedy::new(self.texture.score(), changes))
     }
 

@@ -1,7 +1,7 @@
 //! Changes under trial for a finding.
 
 use super::candidate::Subject;
-use super::ground::{Aim, Ground};
+use super::ground::{Aim, Ground, Refusal};
 use super::hearing::Heard;
 use super::ledger::Burden;
 use super::scope::{Asked, Questions};
@@ -25,27 +25,35 @@ pub(super) struct Trial<'t, 'a> {
 }
 
 impl Trial<'_, '_> {
-    /// The first change that adds nothing; failing that, the first of those that add least.
-    pub(super) fn best(&self, candidates: impl IntoIterator<Item = Vec<Change>>) -> Option<Vec<Change>> {
-        let mut proofs = 0;
+    /// The first change that adds nothing; failing that, the first of those that add least; and why the others are
+    /// none, as far as it went.
+    pub(super) fn best(
+        &self,
+        candidates: impl IntoIterator<Item = Vec<Change>>,
+    ) -> Result<Vec<Change>, Vec<Refusal>> {
+        let (mut proofs, mut refusals) = (0, Vec::new());
         let mut burdened: Vec<(Burden, Vec<Change>)> = Vec::new();
         for changes in candidates {
             match self.tried(&changes) {
-                Some(Burden::NONE) if proofs < MAX_PROOFS => {
+                Ok(Burden::NONE) if proofs < MAX_PROOFS => {
                     proofs += 1;
                     match self.proven(&changes) {
-                        Some(Burden::NONE) => return Some(changes),
-                        Some(burden) => burdened.push((burden, changes)),
-                        None => {}
+                        Ok(Burden::NONE) => return Ok(changes),
+                        Ok(burden) => burdened.push((burden, changes)),
+                        Err(_) => {}
                     }
+                    refusals.push(Refusal::Else);
                 }
-                Some(burden) => burdened.push((burden, changes)),
-                None => {}
+                Ok(burden) => {
+                    burdened.push((burden, changes));
+                    refusals.push(Refusal::Else);
+                }
+                Err(refusal) => refusals.push(refusal),
             }
         }
         burdened.sort_by_key(|(burden, _)| *burden);
         let mut least = burdened.into_iter().map(|(_, changes)| changes).take(MAX_PROOFS);
-        least.find(|changes| self.proven(changes).is_some())
+        least.find(|changes| self.proven(changes).is_ok()).ok_or(refusals)
     }
 
     /// Whether it is vain to change two notes of a passage: its rule marks the voices anew even where all notes that
@@ -57,7 +65,7 @@ impl Trial<'_, '_> {
     }
 
     /// What changes add to the review of the bars around; where those do not show the finding, of the piece.
-    fn tried(&self, changes: &[Change]) -> Option<Burden> {
+    fn tried(&self, changes: &[Change]) -> Result<Burden, Refusal> {
         match &self.near {
             Some(near) => near.burden(changes, &self.questions.all, self.aim),
             None => self.proven(changes),
@@ -66,40 +74,41 @@ impl Trial<'_, '_> {
 
     /// What changes add to the review of the whole piece, if they hold there. What looks near by alone has
     /// nothing new to say elsewhere.
-    fn proven(&self, changes: &[Change]) -> Option<Burden> {
+    fn proven(&self, changes: &[Change]) -> Result<Burden, Refusal> {
         let Search { whole, hearing, everything, .. } = self.search;
-        let after = self.search.after(changes)?;
+        let after = self.search.after(changes).ok_or(Refusal::Else)?;
         let of_whole = |outline: Option<&Outline>| whole.burden_after((&after.score, outline), everything, self.aim);
         let heard = || hearing.after(&after.score, after.outline.as_ref());
         let wide = self.wide.get_or_init(|| self.search.wide(self.questions.bars.clone()));
         let Some(wide) = wide.as_ref().filter(|_| !after.is_heard_far) else {
             let texture = Texture::of(&after.score).with_outline(after.outline.as_ref());
-            return match whole.is_cleared(&texture, self.aim.mark).then(heard)? {
+            let is_cleared = whole.is_cleared(&texture, self.aim.mark);
+            return match is_cleared.then(heard).ok_or(Refusal::Uncleared)? {
                 Heard::Same => of_whole(after.outline.as_ref()),
                 Heard::Anew(outline) => of_whole(Some(&outline)),
-                Heard::Lost => None,
+                Heard::Lost => Err(Refusal::Else),
             };
         };
         let burden = self.in_parts(wide, changes, &after)?;
         match heard() {
-            Heard::Same => Some(burden),
+            Heard::Same => Ok(burden),
             Heard::Anew(outline) => of_whole(Some(&outline)),
-            Heard::Lost => None,
+            Heard::Lost => Err(Refusal::Else),
         }
     }
 
     /// What changes add to the bars that the rules must hear that look near by, and to the piece for those that
-    /// look all over it; the rule of the finding is asked first. No change touches an entry: `None` if the
-    /// finding is about them alone.
-    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change], after: &After) -> Option<Burden> {
+    /// look all over it; the rule of the finding is asked first. No change touches an entry, so that none clears
+    /// a finding that is about them alone.
+    fn in_parts(&self, wide: &Ground<'_>, changes: &[Change], after: &After) -> Result<Burden, Refusal> {
         let (whole, Questions { near, far, .. }) = (&self.search.whole, self.questions);
         let is_own = |asked: &[Asked]| whole.own(asked, self.aim.mark).is_some();
         let near_by = || wide.burden(changes, near, self.aim);
         let all_over = || whole.burden_after((&after.score, after.outline.as_ref()), far, self.aim);
         match (is_own(near), is_own(far)) {
-            (true, _) => Some(near_by()?.plus(all_over()?)),
-            (false, true) => Some(all_over()?.plus(near_by()?)),
-            (false, false) => None,
+            (true, _) => Ok(near_by()?.plus(all_over()?)),
+            (false, true) => Ok(all_over()?.plus(near_by()?)),
+            (false, false) => Err(Refusal::Uncleared),
         }
     }
 }
@@ -140,7 +149,7 @@ mod proofs {
                 let Some(after) = search.after(changes).filter(|after| !after.is_heard_far) else { continue };
                 let all = (&after.score, after.outline.as_ref());
                 let whole = search.whole.burden_after(all, &search.everything, aim);
-                assert_eq!(trial.in_parts(&wide, changes, &after), whole, "{finding}\n{changes:?}");
+                assert_eq!(trial.in_parts(&wide, changes, &after).ok(), whole.ok(), "{finding}\n{changes:?}");
                 compared += 1;
             }
         }
