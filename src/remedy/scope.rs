@@ -50,6 +50,11 @@ impl<'a> Scope<'a> {
         Self { texture, rules, reaches }
     }
 
+    /// The rule of a finding.
+    pub(super) fn rule(&self, finding: &Finding) -> Option<&'a dyn Rule> {
+        self.rules.iter().map(|(rule, _)| *rule).find(|rule| rule.info().id == finding.rule)
+    }
+
     /// Every rule, wherever it finds something.
     pub(super) fn everything(&self) -> Vec<Asked> {
         (0..self.rules.len()).map(|rule| Asked { rule, within: None }).collect()

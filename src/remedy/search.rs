@@ -1,6 +1,6 @@
 //! The search for remedies.
 
-use super::candidate::{Candidate, Subject, singles, subjects};
+use super::candidate::{Candidate, Kind, Subject, singles, subjects};
 use super::ground::{Aim, Ground, Shared};
 use super::guard::{outline_after, touches_entry};
 use super::hearing::Hearing;
@@ -10,7 +10,7 @@ use super::pairs::pairs;
 use super::scope::{Asked, Questions, Scope};
 use super::trial::Trial;
 use crate::exposition::Outline;
-use crate::rules::{Change, Finding, Remedy, RuleBook};
+use crate::rules::{Change, Finding, Remedy, Rule, RuleBook};
 use crate::score::Score;
 use crate::texture::{Piece, Texture, span};
 use crate::time::Time;
@@ -143,7 +143,9 @@ impl<'a> Search<'a> {
 
     fn remedy(&self, finding: &Finding) -> Option<Remedy> {
         let subjects = subjects(self.texture, finding, &self.licences);
-        let singles = singles(self.texture, finding.place.onset, &subjects);
+        let mut singles = singles(self.texture, finding.place.onset, &subjects);
+        let is_of_rhythm = self.scope.rule(finding).is_some_and(Rule::is_of_rhythm);
+        singles.retain(|single| !is_of_rhythm || single.size.kind > Kind::Pitch);
         let questions = self.questions(&singles)?;
         let mark = Mark::of(finding, Time::ZERO);
         let near = self.near(finding, &subjects).filter(|near| near.holds(&mark));

@@ -162,7 +162,8 @@ impl Texture<'_> {
     pub fn attacks(&self) -> Vec<i64> {
         let onsets = (0..self.voices()).flat_map(|voice| self.tones(voice)).map(|tone| tone.onset);
         let mut attacks: Vec<i64> = onsets.collect();
-        attacks.sort_unstable();
+        // Those of each voice are in order, which a stable sort makes use of.
+        attacks.sort();
         attacks.dedup();
         attacks
     }
