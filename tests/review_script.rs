@@ -232,14 +232,18 @@ fn wrong_usage_is_told_in_one_line() {
         (
             "review",
             &["duet.json", "--format", "pdf"],
-            "invalid value 'pdf' for '--format <FORMAT>' (review --help shows the usage)",
+            "invalid value 'pdf' for '--format <FORMAT>' [possible values: text, json, markdown] (review --help shows the usage)",
         ),
         (
             "review",
             &[],
-            "the following required arguments were not provided: (review --help shows the usage)",
+            "the following required arguments were not provided: <SCORE> (review --help shows the usage)",
         ),
-        ("mark", &["."], "the following required arguments were not provided: (mark --help shows the usage)"),
+        (
+            "mark",
+            &["."],
+            "the following required arguments were not provided: --out <DIR> (mark --help shows the usage)",
+        ),
     ];
     for (name, arguments, message) in rows {
         assert_eq!(desk.refused(name, arguments, 2), message);

@@ -87,7 +87,11 @@ fn unknown_formats_and_missing_files_are_refused() {
              (.json) (export it in one of these)"
         )
     );
-    assert_eq!(read_bytes("empty", b"").unwrap_err().code(), "read-format");
+    let error = read_bytes("empty.mid", b"").unwrap_err();
+    assert_eq!(
+        (error.code(), error.to_string().as_str()),
+        ("read-empty", "empty.mid is empty (export the score again)")
+    );
     assert_eq!(read_score("no/such/file.mid").unwrap_err().code(), "file-unreadable");
 }
 

@@ -19,8 +19,9 @@ pub(crate) fn arguments<A: Parser>(name: &str) -> Result<A, Stop> {
     A::try_parse().map_err(|error| match error.to_string() {
         text if !error.use_stderr() => Stop::Help(text),
         text => {
-            let first = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
-            Stop::Usage(format!("{first} ({name} --help shows the usage)"))
+            let what: Vec<&str> = text.lines().take_while(|line| !line.is_empty()).map(str::trim).collect();
+            let what = what.join(" ");
+            Stop::Usage(format!("{} ({name} --help shows the usage)", what.trim_start_matches("error: ")))
         }
     })
 }

@@ -38,7 +38,7 @@ pub enum FileError {
         reason: String,
     },
     /// The system does not let it be read.
-    #[error("cannot read {}: {reason} ({})", path.display(), if *kind == ErrorKind::NotFound { "check the path" } else { "choose a file that you may read" })]
+    #[error("cannot read {}: {reason} ({})", path.display(), find(*kind))]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -96,6 +96,15 @@ const fn mend(kind: ErrorKind) -> &'static str {
         ErrorKind::NotADirectory | ErrorKind::AlreadyExists => "a file is in the way: choose another folder",
         ErrorKind::IsADirectory => "a folder is in the way: choose another folder, or move it",
         _ => "check the folder, and try again",
+    }
+}
+
+/// What to read instead of what cannot be read.
+const fn find(kind: ErrorKind) -> &'static str {
+    match kind {
+        ErrorKind::NotFound => "check the path",
+        ErrorKind::IsADirectory => "choose a file in it",
+        _ => "choose a file that you may read",
     }
 }
 
@@ -300,7 +309,7 @@ mod tests {
         assert!(message.ends_with("(check the path)"), "{message}");
         assert_eq!(error.code(), "file-unreadable");
         let message = read_text(&folder.0).unwrap_err().to_string();
-        assert!(message.ends_with("(choose a file that you may read)"), "{message}");
+        assert!(message.ends_with("(choose a file in it)"), "{message}");
         fs::write(&path, b"A4\xff").unwrap();
         let error = read_text(&path).unwrap_err();
         assert_eq!(

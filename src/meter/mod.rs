@@ -2,7 +2,8 @@
 //!
 //! A *beat* as musicians count it is in the lower figure; a *pulse* here is what the conductor
 //! beats: the unit of a simple meter, three units of a compound one, one group of an irregular
-//! one. [`Strength`] ranks the places of the bar by these; [`Meters`] is the meter of a piece with its changes.
+//! one. [`Strength`] ranks the places of the bar by these, [beat groups](Meter::beat_groups)
+//! say which notes are beamed, and [`Meters`] is the meter of a piece with its changes.
 //!
 //! ```
 //! use soggetto::meter::{Meter, Strength};
@@ -14,6 +15,7 @@
 //! ```
 
 mod bar;
+mod beams;
 mod error;
 mod lasting;
 mod meters;

@@ -134,7 +134,15 @@ impl Ending<'_> {
         let doubtful = move |follower: &Follower| {
             follower.is_unusual() && !follower.is_sure() && 3 * follower.copied < longest
         };
-        followers.iter().filter(move |follower| !doubtful(follower))
+        followers.iter().filter(move |follower| !doubtful(follower) && !self.is_outvoted(follower))
+    }
+
+    /// Whether a voice has few notes, and not all of them right, where most of the others, and two at least, copy twice
+    /// as many.
+    fn is_outvoted(&self, follower: &Follower) -> bool {
+        let followers = &self.opening.followers;
+        let more = followers.iter().filter(|other| other.copied >= 2 * follower.copied).count();
+        follower.flawed && more > 1 && 2 * more > followers.len() - 1
     }
 
     fn meeting(&self, count: usize, last: &Tone, next: Option<&Tone>) -> i32 {
@@ -145,7 +153,7 @@ impl Ending<'_> {
         let agreed = stop > 1 && none_before;
         // A countersubject and the link after it last until the third voice enters at most.
         let third = self.opening.followers.get(1).map_or(answer, |follower| follower.onset);
-        if last.on > third && last.on - self.opening.onset > 2 * (answer - self.opening.onset) {
+        if last.on > third && 3 * (last.on - self.opening.onset) > 7 * (answer - self.opening.onset) {
             return if agreed { AGREED } else { 0 };
         }
         let soon = 3 * (last.on - answer) <= answer - self.opening.onset;

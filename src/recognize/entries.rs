@@ -100,7 +100,7 @@ impl<'a> Field<'a> {
         let known = self.memory.and_then(|memory| memory.likenesses(self, theme, voice));
         for likeness in known.unwrap_or_else(|| likenesses(theme, tones, begin..tones.len())) {
             let (score, needed) = match likeness.first {
-                first if first == begin && tones[first].on > self.from => {
+                first if first == begin && tones[first].on > self.from && likeness.is_in_place() => {
                     (likeness.score_if_expected(), FIRST)
                 }
                 first if first == begin => (likeness.score(), FIRST),

@@ -6,6 +6,7 @@
 //! explanation is found note by note, in time linear in the notes.
 
 use super::habits::PER_BIT;
+use super::opening::is_answer;
 use super::pairing::{Flaws, Onsets, Pairing, Partner};
 use super::strand::Tone;
 use super::theme::{Point, Theme};
@@ -70,6 +71,11 @@ impl Likeness {
     /// What speaks for it, less what speaks against it, in bits.
     pub(super) fn score(&self) -> i64 {
         i64::from(self.bits / PER_BIT) - i64::from(self.cost)
+    }
+
+    /// Whether it lies where the theme is expected: in unison with it, or at the fifth or fourth, octaves apart.
+    pub(super) const fn is_in_place(&self) -> bool {
+        self.distance.rem_euclid(7) == 0 || is_answer(self.distance)
     }
 
     /// The same where the theme is expected: there its rhythm is known again whatever the notes. Elsewhere

@@ -45,7 +45,9 @@
 //! A fugue may follow an introduction if its first voice begins alone after silence.
 //!
 //! # What is no fugue
-//! Voices that begin together, repeated notes, imitation at the octave alone, and two voices in canon.
+//! Voices that begin together, repeated notes, a round or two voices that imitate each other at the octave, and two
+//! voices in canon. Where three voices or more have the theme one after another at the octave and then go on otherwise,
+//! the second is heard as an answer gone astray.
 
 mod countersubject;
 mod ending;

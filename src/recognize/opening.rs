@@ -37,6 +37,8 @@ const NEAR: i64 = 4;
 const CANON: i64 = 3;
 /// The longest subject, in bars.
 const LONGEST_BARS: i64 = 8;
+/// In a round each voice copies so many times the distance between the entries: theme and what goes with it.
+const ROUND: i64 = 2;
 
 /// The opening of a fugue.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,6 +50,8 @@ pub(super) struct Opening {
     pub(super) onset: i64,
     /// In order of onset; at least one.
     pub(super) followers: Vec<Follower>,
+    /// Whether all follow at the octave, where the first ought to answer.
+    answers_at_octave: bool,
 }
 
 impl Opening {
@@ -72,8 +76,10 @@ impl Opening {
     /// The opening with a leader, if the others follow as in a fugue.
     fn led_by(lead: &Lead<'_>, place: Place, bar: i64) -> Option<Self> {
         let Begin { onset, voice: leader, first } = lead.begin;
-        let mut opening = Self { leader, first, onset, followers: lead.followers(place) };
+        let followers = lead.followers(place);
+        let mut opening = Self { leader, first, onset, followers, answers_at_octave: false };
         opening.keep_near(lead.tones);
+        opening.answers_at_octave = opening.is_answered_at_octave(lead.tones);
         let is_fugal = opening.is_fugal(lead.voices(), lead.is_first());
         (is_fugal && !opening.is_canon(lead.tones, bar)).then_some(opening)
     }
@@ -112,11 +118,18 @@ impl Opening {
     /// When an answer on a wrong level enters: the next voice after the leader, and as sure as an answer by
     /// contrary motion, for nobody expects it there.
     pub(super) fn astray(&self) -> Option<i64> {
-        let first = self
-            .followers
-            .first()
-            .filter(|one| one.level() == Level::Astray && !one.contrary && one.copied >= HEAD)?;
-        first.is_sure().then_some(first.onset)
+        let first = self.followers.first().filter(|one| !one.contrary && one.copied >= HEAD)?;
+        let is_astray = first.level() == Level::Astray || self.answers_at_octave;
+        (is_astray && first.is_sure()).then_some(first.onset)
+    }
+
+    /// Whether the first voice that follows answers, and wrongly at the octave: nobody else answers, and a third
+    /// voice has the theme too, for of two the one imitates the other as in an invention. In a round the copy goes
+    /// on when the theme is over.
+    fn is_answered_at_octave(&self, led: &[Tone]) -> bool {
+        let [first, _, ..] = &self.followers[..] else { return false };
+        self.followers.iter().all(Follower::is_at_octave)
+            && first.span(led) < ROUND * (first.onset - self.onset)
     }
 
     /// Whether two voices copy on and on. More voices may do so by turns, with fixed countersubjects.

@@ -19,7 +19,7 @@ const MOVED: u32 = 5;
 /// Steps in an octave.
 const OCTAVE_STEPS: i32 = 7;
 /// So many notes of a statement at most are adorned or held otherwise than in the theme; not counting
-/// those that are merely struck again.
+/// those that one of the two merely strikes again.
 const ORNAMENTS: u32 = 2;
 /// A statement goes on in another octave, or has a note there, so often at most: once out and back.
 const OCTAVES: u32 = 2;
@@ -230,7 +230,8 @@ impl<'t> Pairing<'t> {
         if self.late.is_none() && !matches!(partner, Partner::Displaced(_)) {
             self.count_between(between, partner);
         }
-        self.tally.held += u32::from(partner == Partner::Held && self.last != Partner::Held);
+        let begins = partner == Partner::Held && self.last != Partner::Held;
+        self.tally.held += u32::from(begins && point.step != self.onsets.paired);
         (self.last, self.due) = (partner, point.step);
     }
 

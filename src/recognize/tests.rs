@@ -123,6 +123,25 @@ fn answer_on_a_wrong_level_is_heard_as_one() {
     assert!(outline("A minor", &["R:2 B4:1/4 D5:1/8 E5 F5:1/4 C5:1", subject]).is_none());
 }
 
+/// A pupil answers at the octave: with a third entry there, it is an answer on a wrong level, for a round would go on
+/// alike, and two voices may imitate each other so.
+#[test]
+fn answer_at_the_octave_is_heard_as_one_where_three_voices_have_the_theme() {
+    let below = "A3:1/4 C4:1/8 D4 E4:1/4 B3 E3 A3:1/8 G#3 A3:1/2";
+    let theme = "A4:1/4 C5:1/8 D5 E5:1/4 B4 E4 A4:1/8 G#4 A4:1/2";
+    let above = "A5:1/4 C6:1/8 D6 E6:1/4 B5 E5 A5:1/8 G#5 A5:1/2";
+    let led = |goes_on: &str, again: &str| {
+        let lines = [format!("R:4 {above}"), format!("{theme} {goes_on}"), format!("R:2 {below} {again}")];
+        outline("A minor", &[&lines[0], &lines[1], &lines[2]])
+    };
+    let found = led("C5:1/2 G#4:1/4 A4 B4:1/2 A4:1/2", "E4:1/2 F4:1/4 E4 D4:1/2 C4:1/2").unwrap();
+    let entries: Vec<(Role, usize)> = found.themes().map(|entry| (entry.role, entry.voice)).collect();
+    assert_eq!(entries, [(Role::Subject, 1), (Role::Answer, 2), (Role::Subject, 0)]);
+    assert!(led("C5:1/2 G#4:1/4 A4 B4:1/2 A4:1/2", "C4:1/2 G#3:1/4 A3 B3:1/2 A3:1/2").is_none());
+    let two = [format!("{theme} C5:1/2 G#4:1/4 A4 B4:1/2 A4:1/2"), format!("R:2 {below}")];
+    assert!(outline("A minor", &[&two[0], &two[1]]).is_none());
+}
+
 /// Without a mode, the signature of A minor is read as C major; the excerpt ends with a half close.
 #[test]
 fn key_is_heard_though_an_excerpt_ends_on_the_dominant() {

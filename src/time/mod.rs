@@ -67,6 +67,10 @@ impl Time {
     pub const ZERO: Self = Self(Ratio::new_raw(0, 1));
     /// A whole note.
     pub const WHOLE: Self = Self(Ratio::new_raw(1, 1));
+    /// A half note.
+    pub const HALF: Self = Self(Ratio::new_raw(1, 2));
+    /// A quarter note.
+    pub const QUARTER: Self = Self(Ratio::new_raw(1, 4));
 
     /// The time `numerator`/`denominator`, reduced; two negative numbers make a positive time.
     ///

@@ -76,14 +76,12 @@ fn write_meter(xml: &mut Xml, meter: &Meter) {
     xml.close();
 }
 
-/// The upper figure; unequal groups are spelled out, since the reader's beams depend on them, and equal
-/// ones where the figure means others.
+/// The upper figure; groups are spelled out where it means others.
 fn upper_figure(meter: &Meter) -> String {
-    let groups = meter.groups();
-    if !meter.is_irregular() && Meter::new(meter.upper(), meter.lower()).as_ref() == Ok(meter) {
+    if Meter::new(meter.upper(), meter.lower()).as_ref() == Ok(meter) {
         return meter.upper().to_string();
     }
-    let groups: Vec<String> = groups.iter().map(ToString::to_string).collect();
+    let groups: Vec<String> = meter.groups().iter().map(ToString::to_string).collect();
     groups.join("+")
 }
 
@@ -92,9 +90,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn unequal_groups_are_spelled_out() {
+    fn groups_that_the_figure_does_not_mean_are_spelled_out() {
         let upper = |meter: &str| upper_figure(&meter.parse().unwrap());
-        assert_eq!(["4/4", "6/8", "7/8", "3+2+2/8", "5/4"].map(upper), ["4", "6", "2+2+3", "3+2+2", "5"]);
+        assert_eq!(["4/4", "6/8", "7/8", "3+2+2/8", "5/4"].map(upper), ["4", "6", "7", "3+2+2", "5"]);
         assert_eq!(upper("1+1+1+1+1+1/4"), "1+1+1+1+1+1");
     }
 }

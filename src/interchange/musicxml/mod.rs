@@ -5,8 +5,8 @@
 //! [`write()`] takes a score or an exposition, one part a voice. Notes are tied over bar lines and
 //! where they would hide a beat, transposing parts are written as their players read them, and
 //! accidentals are given by the rule of the bar: where a note's alteration differs from the
-//! signature or from the last one on its line or space in the same bar. Beams are left to the
-//! reader.
+//! signature or from the last one on its line or space in the same bar. Short notes are beamed by
+//! the [beat groups](crate::meter::Meter::beat_groups) of the meter; stems are left to the reader.
 //!
 //! ```
 //! use soggetto::interchange::musicxml;

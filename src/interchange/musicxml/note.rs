@@ -1,7 +1,7 @@
 //! One written note or rest.
 
 use super::super::xml::Xml;
-use super::rhythm::Piece;
+use super::rhythm::{Beam, Piece};
 use crate::pitch::Pitch;
 
 /// Writes a note or rest; `pitch` is the written one, `None` for a rest.
@@ -24,6 +24,7 @@ pub(super) fn write(
     }
     xml.text("voice", &[], "1");
     write_value(xml, piece, accidental);
+    write_beams(xml, piece);
     write_notations(xml, piece);
     xml.close();
 }
@@ -52,6 +53,20 @@ fn write_value(xml: &mut Xml, piece: &Piece, accidental: Option<&str>) {
         xml.text("actual-notes", &[], &ratio.actual.to_string());
         xml.text("normal-notes", &[], &ratio.normal.to_string());
         xml.close();
+    }
+}
+
+fn write_beams(xml: &mut Xml, piece: &Piece) {
+    for (index, beam) in piece.beams.iter().enumerate() {
+        let Some(beam) = beam else { continue };
+        let what = match beam {
+            Beam::Begin => "begin",
+            Beam::Continue => "continue",
+            Beam::End => "end",
+            Beam::ForwardHook => "forward hook",
+            Beam::BackwardHook => "backward hook",
+        };
+        xml.text("beam", &[("number", &(index + 1).to_string())], what);
     }
 }
 

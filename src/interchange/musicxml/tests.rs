@@ -238,10 +238,10 @@ fn entries_and_codettas_are_labelled() {
 fn octave_clefs_and_meters_are_spelled_out() {
     let voice = Voice::new("Tenor").with_clef(Clef::TrebleOctaveDown).with_sound(53);
     let part = Part { voice, line: "C3:7/8".parse().unwrap() };
-    let score = Score::new("E phrygian".parse().unwrap(), "2+2+3/8".parse().unwrap(), Time::ZERO, vec![part]);
+    let score = Score::new("E phrygian".parse().unwrap(), "3+2+2/8".parse().unwrap(), Time::ZERO, vec![part]);
     let text = write(&score.unwrap()).unwrap();
     for part in [
-        "<beats>2+2+3</beats>",
+        "<beats>3+2+2</beats>",
         "<beat-type>8</beat-type>",
         "<clef-octave-change>-1</clef-octave-change>",
         "<fifths>0</fifths>",
@@ -292,4 +292,68 @@ fn refusals_name_part_place_and_mend() {
                 .to_owned()
         )
     );
+}
+
+/// The order of the elements is that of the document type definition of MusicXML 4.0.
+#[test]
+fn beams_stand_after_the_value_and_before_the_notations() {
+    let score = fixture::score("C major", "2/4", "0", &["C4:3/16 D4:1/16 E4:1/12 F4 G4"]);
+    let text = write(&score).unwrap();
+    let notes: Vec<String> = text
+        .split("<note>")
+        .skip(1)
+        .map(|note| {
+            let names = note.split('<').filter_map(|element| element.split(['>', ' ', '/']).next());
+            names
+                .filter(|name| ["type", "dot", "time-modification", "beam", "notations"].contains(name))
+                .collect::<Vec<_>>()
+                .join(" ")
+        })
+        .collect();
+    let triplet = "type time-modification beam";
+    let ends = format!("{triplet} notations");
+    assert_eq!(notes, ["type dot beam", "type beam beam", &ends, triplet, &ends]);
+    assert!(text.contains("<beam number=\"1\">end</beam>\n        <beam number=\"2\">backward hook</beam>"));
+    assert!(text.contains(r#"<supports element="beam" type="yes"/>"#));
+}
+
+/// Every beam that begins goes on until it ends, at each depth.
+fn unpaired(text: &str) -> Vec<String> {
+    let mut open = [false; 9];
+    let mut wrong = Vec::new();
+    for beam in text.split("<beam number=\"").skip(1) {
+        let (number, rest) = beam.split_once("\">").unwrap();
+        let (what, _) = rest.split_once('<').unwrap();
+        let is_open = &mut open[number.parse::<usize>().unwrap()];
+        if *is_open != matches!(what, "continue" | "end") {
+            wrong.push(format!("{number} {what}"));
+        }
+        *is_open = matches!(what, "begin" | "continue");
+    }
+    wrong.extend((1..9).filter(|&number| open[number]).map(|number| format!("{number} is open")));
+    wrong
+}
+
+proptest! {
+    #[test]
+    fn prop_beams_that_begin_end(score in any_score()) {
+        let Ok(text) = write(&score) else { return Ok(()) };
+        prop_assert_eq!(unpaired(&text), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn several_parts_stand_in_a_bracket_and_bar_lines_run_through_what_is_played() {
+    let group = |sound: u8, count: usize| {
+        let voice = Voice::new("Part").with_sound(sound);
+        let parts = vec![Part { voice, line: "C4:1".parse().unwrap() }; count];
+        let score =
+            Score::new("C major".parse().unwrap(), "4/4".parse().unwrap(), Time::ZERO, parts).unwrap();
+        let text = write(&score).unwrap();
+        let bar_line = text.split_once("<group-barline>").map(|(_, after)| after[..2].to_owned());
+        (text.matches("<part-group").count(), bar_line)
+    };
+    assert_eq!(group(53, 2), (2, Some("no".to_owned())));
+    assert_eq!(group(41, 2), (2, Some("ye".to_owned())));
+    assert_eq!(group(41, 1), (0, None));
 }

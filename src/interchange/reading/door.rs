@@ -19,6 +19,12 @@ pub enum ReadError {
         /// The name given.
         name: String,
     },
+    /// Nothing is in it.
+    #[error("{name} is empty (export the score again)")]
+    Empty {
+        /// The name given.
+        name: String,
+    },
     /// The content is in no format that is read here.
     #[error(
         "{name} is no score: expected MusicXML (.musicxml, .mxl), a Standard MIDI File (.mid) or our JSON (.json) (export it in one of these)"
@@ -57,6 +63,7 @@ impl ReadError {
         match self {
             Self::File(error) => error.code(),
             Self::TooLarge { .. } => "read-too-large",
+            Self::Empty { .. } => "read-empty",
             Self::Format { .. } => "read-format",
             Self::Feature { .. } => "read-feature",
             #[cfg(feature = "musicxml")]
@@ -98,7 +105,7 @@ pub fn read_score(path: impl AsRef<Path>) -> Result<ReadScore, ReadError> {
 /// Reads a score from the bytes of a file. The content tells the format; the name is for messages.
 ///
 /// # Errors
-/// If the content is in no format that is read here, or its reader refuses it.
+/// If there is no content, it is in no format that is read here, or its reader refuses it.
 pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<ReadScore, ReadError> {
     if bytes.len() as u64 > MAX_BYTES {
         return Err(ReadError::TooLarge { name: name.to_owned() });
@@ -107,6 +114,7 @@ pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<ReadScore, ReadError> {
         Some(Kind::MusicXml) => read_musicxml(name, bytes),
         Some(Kind::Midi) => read_midi(name, bytes),
         Some(Kind::Json) => read_json(name, bytes),
+        None if bytes.is_empty() => Err(ReadError::Empty { name: name.to_owned() }),
         None => Err(ReadError::Format { name: name.to_owned() }),
     }
 }

@@ -22,7 +22,7 @@ pub(super) use weave::together;
 #[cfg(any(feature = "musicxml", feature = "midi"))]
 pub(super) use weave::{MAX_WOVEN, Sign, weave};
 #[cfg(feature = "musicxml")]
-pub(super) use weave::{NEW_VOICE, most_together, price};
+pub(super) use weave::{NEW_VOICE, Number, most_together, price};
 
 use crate::exposition::Outline;
 use crate::score::Score;

@@ -15,6 +15,9 @@ const WRONG: i32 = -1;
 const MISSING: i32 = -3;
 /// What it takes that a note is held which the theme adorns.
 const HELD: i32 = -2;
+/// The same where the theme but strikes it again, for two notes of one pitch that fill a long one are that note: as
+/// much as where the copy strikes it again.
+const HELD_ON: i32 = EXTRA;
 /// What a note too many takes from it.
 const EXTRA: i32 = -1;
 /// What a change between fifth and fourth takes from it.
@@ -39,6 +42,8 @@ pub(super) struct Copy {
     pub(super) broken: Option<usize>,
     /// Whether another note stands where the next one would.
     pub(super) goes_on: bool,
+    /// Whether some of its notes are wrong or missing.
+    pub(super) flawed: bool,
     /// What the right notes tell, in parts of a bit.
     pub(super) bits: u32,
 }
@@ -55,11 +60,11 @@ pub(super) fn copy(theme: &Theme, form: Form, tones: &[Tone], start: i64) -> Opt
             break;
         }
     }
-    let Best { notes, bits, .. } = hearing.best;
+    let Best { notes, bits, flawed, .. } = hearing.best;
     let goes_on = notes < theme.points().len() && matches!(pairs.at(notes), (Some(_), 0));
     let altered = hearing.altered.filter(|index| *index < notes);
     let broken = hearing.broken.filter(|index| *index < notes);
-    (notes > 0).then_some(Copy { notes, distance, altered, broken, goes_on, bits })
+    (notes > 0).then_some(Copy { notes, distance, altered, broken, goes_on, flawed, bits })
 }
 
 /// The levels on which the notes of a copy may lie whose head lies mostly at a distance.
@@ -79,6 +84,8 @@ struct Heard {
     found: Option<i32>,
     /// Whether none does, but one is held which this note would adorn.
     held: bool,
+    /// Whether the theme has the note before struck again.
+    again: bool,
     /// The notes too many before it.
     extra: i32,
 }
@@ -98,6 +105,8 @@ struct Hearing {
     missed: bool,
     /// Whether a note was early or late: that is forgiven once.
     slipped: bool,
+    /// Whether a note was wrong or missing.
+    flawed: bool,
     altered: Option<usize>,
     /// How many notes in a row are wrong or missing now.
     astray: usize,
@@ -108,9 +117,9 @@ struct Hearing {
 impl Hearing {
     fn new(distance: i32, lawful: &'static [i32]) -> Self {
         let (best, bits, worth) = (Best::default(), 0, 0);
-        let (before, missed, slipped, altered) = (None, false, false, None);
+        let (before, missed, slipped, flawed, altered) = (None, false, false, false, None);
         let (astray, broken) = (0, None);
-        Self { distance, lawful, worth, best, bits, before, missed, slipped, altered, astray, broken }
+        Self { distance, lawful, worth, best, bits, before, missed, slipped, flawed, altered, astray, broken }
     }
 
     /// Hears what stands for the next note of the theme.
@@ -128,10 +137,11 @@ impl Hearing {
             self.broken = self.broken.or(Some(index + 1 - BREAK));
         }
         self.slipped |= displaced;
+        self.flawed |= right.is_none() && !heard.held;
         self.missed = heard.found.is_none() && !heard.held && !displaced;
         self.before = right.or(self.before);
         if self.worth > self.best.worth && kept {
-            self.best = Best { worth: self.worth, notes: index + 1, bits: self.bits };
+            self.best = Best { worth: self.worth, notes: index + 1, bits: self.bits, flawed: self.flawed };
         }
     }
 
@@ -168,6 +178,7 @@ const fn worth_of(right: Option<i32>, heard: &Heard, displaced: bool) -> i32 {
     let note = match (right, heard.found) {
         (Some(_), _) => RIGHT,
         (None, Some(_)) => WRONG,
+        (None, None) if heard.held && heard.again => HELD_ON,
         (None, None) if heard.held => HELD,
         (None, None) if displaced => WRONG,
         (None, None) => MISSING,
@@ -187,6 +198,7 @@ struct Best {
     worth: i32,
     notes: usize,
     bits: u32,
+    flawed: bool,
 }
 
 /// The notes of a theme with their partners in a voice.
@@ -200,7 +212,14 @@ impl Pairs<'_> {
     /// What is heard where a note is due.
     fn heard(&self, index: usize, distance: i32) -> Heard {
         let (found, extra) = self.at(index);
-        Heard { found, held: found.is_none() && self.is_held(index, distance), extra }
+        let held = found.is_none() && self.is_held(index, distance);
+        Heard { found, held, again: self.is_struck_again(index), extra }
+    }
+
+    /// Whether a note of the theme is the one before struck again.
+    fn is_struck_again(&self, index: usize) -> bool {
+        let points = self.theme.points();
+        index.checked_sub(1).is_some_and(|before| points[before].step == points[index].step)
     }
 
     /// The steps up to the partner of a note, and how many notes stand between it and the partner before.

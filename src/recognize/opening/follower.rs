@@ -49,6 +49,8 @@ pub(in crate::recognize) struct Follower {
     pub(in crate::recognize) broken: Option<usize>,
     /// Whether another note stands where the next one would: it may be meant for it.
     pub(in crate::recognize) goes_on: bool,
+    /// Whether some of the notes are wrong or missing.
+    pub(in crate::recognize) flawed: bool,
     /// What the copied notes tell, in parts of a bit.
     pub(super) bits: u32,
 }

@@ -166,9 +166,9 @@ fn best_copy(themes: &Themes, alone: usize, tones: &[Tone], needed: Needed) -> O
         copies.filter(enough).map(move |copy| (copy.bits / doubt, *form, copy))
     });
     let (_, form, best) = copies.reduce(|best, next| if next.0 > best.0 { next } else { best })?;
-    let Copy { notes: copied, distance, altered, broken, goes_on, bits } = best;
+    let Copy { notes: copied, distance, altered, broken, goes_on, flawed, bits } = best;
     let contrary = form.is_inverted();
-    Some(Follower { onset, begins, distance, altered, contrary, copied, broken, goes_on, bits })
+    Some(Follower { onset, begins, distance, altered, contrary, copied, broken, goes_on, flawed, bits })
 }
 
 /// When the theme begins if the second note is on time.

@@ -47,7 +47,8 @@ fn report_answer(
 ) {
     for (note, from, to) in silences(texture, voice, answer.onset, answer.end) {
         let breath = texture.accents().pulse_at(from).1 * i64::from(beats);
-        if to - from > breath {
+        let is_throughout = (from, to) == (answer.onset, answer.end);
+        if to - from > breath || is_throughout {
             let message = format_args!("{} falls silent under the answer", texture.name(voice));
             report.add(
                 Spot::new(from, vec![(voice, note)]),
@@ -105,6 +106,15 @@ mod tests {
         let expected = ["bar 2, beat 1: Caution [(1, 3)] alto falls silent under the answer"];
         assert_eq!(found_in_forms(&rule, &lines, &marks, &others), expected);
         assert!(found_in_fugue(&rule, &lines, &marks).is_empty());
+    }
+
+    /// An answer of two beats, all of which the voice rests, was once excused by a breath.
+    #[test]
+    fn finds_silence_throughout_a_short_answer() {
+        let lines = ["R:1/2 G4:1/8 A4 B4 G4", "C4:1/8 D4 E4 C4 R:1/2 D4:1/4 E4"];
+        let marks = [(Subject, 1, 0..4), (Answer, 0, 0..4)];
+        let found = found_in_fugue(&SilentFirstVoice::default(), &lines, &marks);
+        assert_eq!(found, ["bar 1, beat 3: Caution [(1, 3)] alto falls silent under the answer"]);
     }
 
     #[test]

@@ -100,17 +100,17 @@ impl<'t, 's> Round<'t, 's> {
     /// due, if it goes on soon after that theme, or at the last such place. Otherwise when it was due, or, if nothing
     /// tells when that was, when it comes in.
     fn missed_before(&self, before: usize, onset: i64, known: Option<i64>, due: i64) -> Option<i64> {
-        if self.is_in_time(before, onset, due) || self.is_over(due) {
-            return Some(onset);
-        }
         let latest = onset - self.stride;
         let is_lawful = |stated: &i64| {
             let is_one_link_late = stated - due <= self.length;
             *stated < latest && is_one_link_late && self.fits(before, *stated)
         };
-        let soon = known.filter(|due| (0..=self.stride / 2).contains(&(latest - due)));
+        let soon = known.filter(|due| (-self.stride / 8..=self.stride / 2).contains(&(latest - due)));
         let between = soon.filter(|_| before + 1 < self.turns.len());
         let exact = Some(onset - self.length).filter(|&it| self.next_place(it) == it).filter(is_lawful);
+        if self.is_in_time(before, onset, due) || self.is_over(due) {
+            return exact.filter(|exact| (exact - due).abs() < (onset - due).abs()).or(Some(onset));
+        }
         let roomy = Some(onset).filter(|&onset| self.has_room(before, onset));
         let last = Some(self.last_place(latest)).filter(is_lawful);
         let comes_in = Some(onset).filter(|&onset| self.fits(before, onset));

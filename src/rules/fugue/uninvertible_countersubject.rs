@@ -47,9 +47,10 @@ fn is_bare_fourth(dissonance: &Dissonance) -> bool {
     is_fourth && dissonance.is_on_beat() && !is_excused(dissonance.figure)
 }
 
-/// Whether a figure makes a fourth good in two parts: a six-four is one of a fuller chord.
+/// Whether a figure makes a fourth good in two parts: a passing or neighbour note, or what is prepared and resolves.
+/// An appoggiatura is struck as bare as a chord note, and a six-four is one of a fuller chord.
 fn is_excused(figure: Figure) -> bool {
-    figure.is_explained() && !matches!(figure, Figure::SixFour | Figure::HeldSixFour | Figure::SixFourThree)
+    figure.is_stepwise() || (figure.is_prepared() && figure.is_explained())
 }
 
 fn report_pairing(
@@ -122,6 +123,12 @@ mod tests {
                  becomes a bare fourth by inversion"
             ]
         );
+    }
+
+    /// Prout, *Fugue*, §194 has auxiliary and passing notes and suspensions: what is leapt to is none.
+    #[test]
+    fn finds_a_fifth_that_inverts_into_an_appoggiatura() {
+        assert_eq!(countered("G4:1/4 B4 G4 F4 E4", "E4:1/4 G4 C4 D4 E4").len(), 1);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Notes struck again and again.
 
+use crate::exposition::{Entry, Role};
 use crate::rules::{Evidence, Reach, Report, Rule, RuleId, RuleInfo, Severity, Spot};
 use crate::source::Source;
 use crate::texture::{Texture, Tone};
@@ -63,11 +64,28 @@ impl Run {
         Spot::new(onset, (self.first..self.first + self.count).map(|note| (self.voice, note)).collect())
     }
 
-    /// Whether it lies in an entry of the fugue, which is as its theme is.
+    /// Whether it lies in an entry of subject or answer, which is as its theme is, or in a later one of the
+    /// countersubject, which has it from the first.
     fn is_thematic(self, texture: &Texture<'_>) -> bool {
-        let entries = texture.outline().into_iter().flat_map(|outline| &outline.entries);
-        let mut own = entries.filter(|entry| entry.voice == self.voice);
-        own.any(|entry| entry.notes.start < self.first + self.count && self.first < entry.notes.end)
+        let Some(outline) = texture.outline() else { return false };
+        let first = outline.entries.iter().find(|entry| entry.role == Role::Countersubject);
+        let mut own = outline.entries.iter().filter(|entry| {
+            let notes = &entry.notes;
+            entry.voice == self.voice && notes.start < self.first + self.count && self.first < notes.end
+        });
+        own.any(|entry| {
+            let is_later =
+                |first: &Entry| first.onset < entry.onset && self.is_restated(texture, first, entry);
+            entry.role != Role::Countersubject || first.is_some_and(is_later)
+        })
+    }
+
+    /// Whether the first of two entries strikes one note again and again where it lies in the other.
+    fn is_restated(self, texture: &Texture<'_>, first: &Entry, entry: &Entry) -> bool {
+        let shared = self.first.max(entry.notes.start)..(self.first + self.count).min(entry.notes.end);
+        let there = |note: usize| first.notes.start + (note - entry.notes.start);
+        let tones = texture.tones(first.voice).get(there(shared.start)..there(shared.end));
+        tones.is_some_and(|tones| tones.windows(2).all(|pair| pair[0].is_repeated_by(pair[1])))
     }
 
     /// Whether another voice repeats a note of its own with half of its strokes, the first not counted.
@@ -117,10 +135,31 @@ impl Rule for IdleRepetition {
 #[cfg(test)]
 mod tests {
     use super::{IdleRepetition, Recited};
-    use crate::exposition::Role::Subject;
+    use crate::exposition::Role::{Answer, Countersubject, Subject};
     use crate::rules::trial::{found, found_by_name, found_in_fugue};
 
     const LINE: &str = "C5:1/4 D5:1/8 D5 D5 D5 D5:1/4 C5:1";
+
+    /// Of the countersubject it is told once, where it is first heard.
+    #[test]
+    fn finds_it_in_the_first_countersubject() {
+        let lines = [
+            "R:1 G4:1/4 A4 B4 G4 B4:1/8 B4 B4 B4 B4 D5 C5:1/4",
+            "C4:1/4 D4 E4 C4 E4:1/8 E4 E4 E4 E4 G4 F4:1/4 R:1",
+            "R:2 C3:1/4 D3 E3 C3",
+        ];
+        let themes = [(Subject, 1, 0..4), (Answer, 0, 0..4), (Subject, 2, 0..4)];
+        let marks = [&themes[..], &[(Countersubject, 1, 4..11), (Countersubject, 0, 4..11)]].concat();
+        let found = |lines: &[&str]| found_in_fugue(&IdleRepetition::default(), lines, &marks);
+        let once = found(&lines);
+        assert_eq!(once.len(), 1, "{once:?}");
+        assert!(
+            once[0].starts_with("bar 2, beat 1") && once[0].contains("alto strikes one note, E4, 5 times")
+        );
+        // The second alone has it: it is told there.
+        let changed = found(&[lines[0], "C4:1/4 D4 E4 C4 E4:1/8 F4 E4 D4 E4 G4 F4:1/4 R:1", lines[2]]);
+        assert!(changed.len() == 1 && changed[0].starts_with("bar 3, beat 1"), "{changed:?}");
+    }
 
     #[test]
     fn finds_a_note_struck_five_times() {

@@ -1,12 +1,12 @@
 //! From the notes of a part to its voices: ties, chords, order.
 
 use super::super::super::reading::{
-    Lines, MAX_WOVEN, NEW_VOICE, Rank, ReadRemark, Sign, Sounding, lines, most_together, price, weave,
+    Lines, MAX_WOVEN, NEW_VOICE, Number, Rank, ReadRemark, Sign, Sounding, lines, most_together, price, weave,
 };
 use super::alone;
 use super::error::{ReadError, Spot};
 use super::part::Read;
-use super::ranks::are_ranks;
+use super::ranks::Numbering;
 use super::timeline::Timeline;
 use crate::line::{Line, Note};
 use crate::pitch::Pitch;
@@ -47,6 +47,12 @@ impl Tone {
     /// The bar in which it begins, counted from 0.
     pub(super) const fn bar(&self) -> u32 {
         self.signs[0].bar
+    }
+
+    /// Where it begins and where it ends on paper, its number standing for one voice in its bar or not.
+    fn signs(&self, of_bar: bool) -> [Sign; 2] {
+        let number = |sign: Sign| sign.number.map(|number| Number { of_bar, ..number });
+        self.signs.map(|sign| Sign { number: number(sign), ..sign })
     }
 
     /// Whether a tie leads on from it.
@@ -117,9 +123,7 @@ pub(super) fn voices(
     Ok(parts)
 }
 
-/// The voices as their numbers say; on more than one staff woven anew, if that makes smoother lines and the numbers may
-/// be ranks, or if they are more than ever sound together and woven lines are no worse: to begin as one more voice is
-/// not counted against numbers that are kept like voices.
+/// The voices as their numbers say; on more than one staff woven anew, if that makes smoother lines.
 fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lines<Tone>>, ReadError> {
     let written = grouped(part, timeline)?;
     let bar = timeline.meters.first().bar();
@@ -128,18 +132,35 @@ fn split(part: &Read, timeline: &Timeline, standing: Standing) -> Result<Vec<Lin
     if !is_keyboard(&written) || count > MAX_WOVEN {
         return Ok(numbered);
     }
-    let are_ranks = are_ranks(&written);
-    let tones = all_numbered(written);
-    let most = most_together(&tones, bar);
+    let numbering = Numbering::of(&written, &part.bars);
+    Ok(woven_anew(&numbered, numbering, &all_numbered(written), bar).unwrap_or(numbered))
+}
+
+/// The voices woven anew if the numbers are ranks, or more than ever sound together, and woven lines are smoother: if
+/// the numbers stand for one voice within each bar, lines that hold to that as well; to begin as one more voice is not
+/// counted against numbers that are kept like voices.
+fn woven_anew(
+    numbered: &[Lines<Tone>],
+    numbering: Numbering,
+    tones: &[Tone],
+    bar: Time,
+) -> Option<Vec<Lines<Tone>>> {
+    let most = most_together(tones, bar, |tone| tone.signs[0].number.map(|number| number.of));
     let count: usize = numbered.iter().map(|voice| voice.each.len()).sum();
-    let least = match (are_ranks, count > most) {
-        (true, true) => 0,
-        (true, false) => i64::try_from(tones.len()).unwrap_or(i64::MAX) / RANKED,
-        (false, true) => NEW_VOICE * i64::try_from(count - most).unwrap_or(i64::MAX),
-        (false, false) => return Ok(numbered),
+    let least = match (numbering, count > most) {
+        (Numbering::Voices, false) => return None,
+        (Numbering::Voices, true) => NEW_VOICE * i64::try_from(count - most).unwrap_or(i64::MAX),
+        (_, true) => 0,
+        (_, false) => i64::try_from(tones.len()).unwrap_or(i64::MAX) / RANKED,
     };
-    let woven = vec![weave(tones, |tone| tone.signs, count.min(most))];
-    Ok(if price(&numbered) - price(&woven) > least { woven } else { numbered })
+    let smoother = |of_bar: bool| {
+        let woven = vec![weave(tones.to_vec(), |tone| tone.signs(of_bar), count.min(most))];
+        (price(numbered) - price(&woven) > least).then_some(woven)
+    };
+    if numbering == Numbering::Bars && count <= most {
+        smoother(true)?;
+    }
+    smoother(false)
 }
 
 /// The voices as their numbers say.
@@ -161,9 +182,9 @@ fn as_numbered(
 /// All notes of a part, each with the number of its voice, tied notes as one even from one number to
 /// another.
 fn all_numbered(written: BTreeMap<String, Vec<Tone>>) -> Vec<Tone> {
-    let number = |(tones, number): (Vec<Tone>, u32)| {
+    let number = |(tones, of): (Vec<Tone>, u32)| {
         let named = move |tone: Tone| Tone {
-            signs: tone.signs.map(|sign| Sign { number: Some(number), ..sign }),
+            signs: tone.signs.map(|sign| Sign { number: Some(Number { of, of_bar: false }), ..sign }),
             ..tone
         };
         tones.into_iter().map(named)

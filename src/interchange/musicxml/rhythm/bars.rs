@@ -1,5 +1,6 @@
 //! Lines cut into bars of written notes.
 
+use super::beam;
 use super::cell::Cell;
 use super::piece::{Bar, Division, Event, Piece};
 use super::split::{Span, split};
@@ -127,6 +128,7 @@ impl<'s> Rhythm<'s> {
             let written = self.write(cell, *event, span, line, &tuplets);
             pieces.extend(written.ok_or_else(|| self.unwritable(number, event.span))?);
         }
+        beam::join(&mut pieces, &meter, line, self.per_whole());
         Ok(pieces)
     }
 

@@ -1,5 +1,6 @@
 //! Notes and rests before they are cut, and the pieces of them that are written.
 
+use super::beam::{Beams, MAX_BEAMS};
 use super::split::{Sound, Span};
 use super::tuplet::Ratio;
 use super::value::NoteValue;
@@ -29,6 +30,7 @@ impl Event {
             tied_back: self.note.is_some() && self.span.0 < span.0,
             tied_on: self.note.is_some() && span.1 < self.span.1,
             division,
+            beams: [None; MAX_BEAMS],
         }
     }
 }
@@ -50,6 +52,8 @@ pub(in super::super) struct Piece {
     pub(in super::super) tied_on: bool,
     /// The irregular division it stands in.
     pub(in super::super) division: Option<Division>,
+    /// Its beams; [`super::beam::join`] writes them.
+    pub(in super::super) beams: Beams,
 }
 
 /// The irregular division that a note stands in.

@@ -27,7 +27,7 @@ pub(super) fn split(cell: Cell<'_>, span: Span, sound: Sound, per_whole: i64) ->
         };
     }
     let whole = NoteValue::of(span.1 - span.0, per_whole).is_some();
-    if whole && may_stay(cell, &children, span, sound) {
+    if whole && may_stay(cell, &children, span, sound, per_whole) {
         return Some(vec![span]);
     }
     let cut = cut(&children, span, sound, per_whole)?;
@@ -37,7 +37,7 @@ pub(super) fn split(cell: Cell<'_>, span: Span, sound: Sound, per_whole: i64) ->
 }
 
 /// Whether a span that crosses boundaries of the cell's children may still be one note.
-fn may_stay(cell: Cell<'_>, children: &[Cell<'_>], span: Span, sound: Sound) -> bool {
+fn may_stay(cell: Cell<'_>, children: &[Cell<'_>], span: Span, sound: Sound, per_whole: i64) -> bool {
     if (cell.start, cell.end) == span {
         return true;
     }
@@ -45,13 +45,20 @@ fn may_stay(cell: Cell<'_>, children: &[Cell<'_>], span: Span, sound: Sound) -> 
     let ends = children.iter().any(|child| child.end == span.1);
     let fills_children = starts && ends;
     let runs_on = starts && cell.is_simple();
-    sound == Sound::Note && (fills_children || runs_on || is_syncopation(cell, span))
+    sound == Sound::Note
+        && (fills_children || runs_on || is_syncopation(cell, span) || is_reversed_dot(cell, span, per_whole))
 }
 
 /// Short, long, short: half the cell, in the middle of it.
 fn is_syncopation(cell: Cell<'_>, span: Span) -> bool {
     let before = span.0 - cell.start;
     cell.is_binary() && before == cell.end - span.1 && before * 4 == cell.length()
+}
+
+/// A short note and a dotted one in the time of a half note or less, as a dotted one and a short one turned round.
+fn is_reversed_dot(cell: Cell<'_>, span: Span, per_whole: i64) -> bool {
+    let is_short = cell.length() * 2 <= per_whole;
+    is_short && cell.is_binary() && span.1 == cell.end && (span.0 - cell.start) * 4 == cell.length()
 }
 
 /// The boundary at which a span is cut: the first one inside it, or, if it begins on a boundary,
@@ -107,6 +114,17 @@ mod tests {
         assert_eq!(note("4/4", (8, 24)), [(8, 24)]);
         assert_eq!(note("4/4", (4, 12)), [(4, 12)]);
         assert_eq!(note("2/4", (4, 12)), [(4, 12)]);
+    }
+
+    /// Once written with a tie in the middle of the beat.
+    #[test]
+    fn short_note_and_a_dotted_one_stay_whole_within_a_half_note() {
+        assert_eq!(note("4/4", (2, 8)), [(2, 8)]);
+        assert_eq!(note("4/4", (4, 16)), [(4, 16)]);
+        assert_eq!(note("2/4", (4, 16)), [(4, 16)]);
+        assert_eq!(note("3/4", (20, 24)), [(20, 24)]);
+        assert_eq!(note("4/4", (12, 24)), [(12, 16), (16, 24)]);
+        assert_eq!(note("6/8", (6, 12)), [(6, 8), (8, 12)]);
     }
 
     #[test]

@@ -7,6 +7,8 @@ const NAMES: [&str; 14] = [
 ];
 /// The place of the whole note in [`NAMES`].
 const WHOLE: usize = 3;
+/// The place of the quarter note, the shortest without a flag.
+const QUARTER: usize = WHOLE + 2;
 /// The most dots a note may carry: a third one is hardly ever read right.
 const MAX_DOTS: u8 = 2;
 
@@ -50,6 +52,11 @@ impl NoteValue {
     /// The name in MusicXML.
     pub(in super::super) fn name(self) -> &'static str {
         NAMES[self.index]
+    }
+
+    /// The number of flags, or of beams in their stead.
+    pub(super) const fn flags(self) -> usize {
+        self.index.saturating_sub(QUARTER)
     }
 
     /// The number of dots.

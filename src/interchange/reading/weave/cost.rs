@@ -24,7 +24,9 @@ const ENTRY: i32 = 2;
 const REGISTER: i32 = 16;
 /// The other hand takes the voice over.
 const HAND: i32 = 4;
-/// It goes on under another number, within a bar,
+/// It goes on under another number, within a bar of numbers that stand for one voice throughout: hardly ever,
+const RENUMBERED_BAR: i32 = 200;
+/// within a bar of other numbers,
 const RENUMBERED: i32 = 6;
 /// or from one bar to the next, where engravers number anew.
 const RENUMBERED_AT_BAR: i32 = 2;
@@ -108,13 +110,11 @@ fn after_rest(from: &Woven, to: &Woven) -> i32 {
 /// What it costs that a voice goes on in another place on paper.
 fn renamed(from: Sign, to: Sign) -> i32 {
     match (from.number, to.number) {
-        (Some(from_number), Some(number)) if from_number != number => {
-            if from.bar == to.bar {
-                RENUMBERED
-            } else {
-                RENUMBERED_AT_BAR
-            }
-        }
+        (Some(before), Some(number)) if before != number => match (from.bar == to.bar, number.of_bar) {
+            (true, true) => RENUMBERED_BAR,
+            (true, false) => RENUMBERED,
+            (false, _) => RENUMBERED_AT_BAR,
+        },
         (None, None) if from.staff != to.staff => HAND,
         _ => 0,
     }

@@ -20,6 +20,7 @@ use cost::Costs;
 #[cfg(feature = "musicxml")]
 pub(in super::super) use cost::NEW_VOICE;
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 /// The most voices: one for each finger.
 const MAX_LINES: usize = 10;
@@ -38,6 +39,9 @@ const BARS: i64 = 2;
 const CLOSE_BARS: i64 = 4;
 /// and so small a part of a short one.
 const CLOSE: i64 = 16;
+/// Closing chords may begin so many times as early: notes of one number that begin and end together are chords there,
+/// though before they may be voices that an engraver has put on one stem.
+const CHORDS: i64 = 4;
 
 /// Where a note stands on paper or under the hands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,9 +49,18 @@ pub(in super::super) struct Sign {
     /// The staff or the hand.
     pub(in super::super) staff: u8,
     /// The number of its voice, if one is written.
-    pub(in super::super) number: Option<u32>,
+    pub(in super::super) number: Option<Number>,
     /// The bar.
     pub(in super::super) bar: u32,
+}
+
+/// The number of a voice on paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) struct Number {
+    /// Which.
+    pub(in super::super) of: u32,
+    /// Whether it stands for one voice throughout its bar.
+    pub(in super::super) of_bar: bool,
 }
 
 /// How many voices sound together, in music with bars of this length.
@@ -56,20 +69,33 @@ pub(in super::super) fn together<T: Sounding>(tones: &[T], bar: Time) -> usize {
     let (from, to) = register::span(tones);
     let long = to.checked_sub(from).unwrap_or(Time::ZERO);
     let least = bar.scaled(BARS, 1).unwrap_or(bar).min(long.scaled(1, FULL).unwrap_or(bar));
-    register::at_once(tones, close(from, to, bar), least)
+    register::at_once(&telling(tones, bar, |_| None), least)
 }
 
-/// The most notes that sound together at any moment before the close.
+/// The most notes that sound together at any moment before the close, if these are the numbers of their voices.
 #[cfg(feature = "musicxml")]
-pub(in super::super) fn most_together<T: Sounding>(tones: &[T], bar: Time) -> usize {
-    let (from, to) = register::span(tones);
-    register::at_once(tones, close(from, to, bar), Time::ZERO)
+pub(in super::super) fn most_together<T: Sounding>(
+    tones: &[T],
+    bar: Time,
+    number: impl Fn(&T) -> Option<u32>,
+) -> usize {
+    register::at_once(&telling(tones, bar, number), Time::ZERO)
 }
 
-/// When the close begins, in which chords are fuller than the voices are many.
-fn close(from: Time, to: Time, bar: Time) -> Time {
-    let share = to.checked_sub(from).and_then(|long| long.scaled(1, CLOSE)).unwrap_or(Time::ZERO);
-    to.checked_sub(bar.scaled(CLOSE_BARS, 1).unwrap_or(bar).min(share)).unwrap_or(to)
+/// The notes that tell how many voices there are: none of the close, in which chords are fuller than the voices are
+/// many, and in the bars before it one of those that are a chord under one number.
+fn telling<T: Sounding>(tones: &[T], bar: Time, number: impl Fn(&T) -> Option<u32>) -> Vec<T> {
+    let (from, to) = register::span(tones);
+    let long = to.checked_sub(from).unwrap_or(Time::ZERO);
+    let [close, chords] = [1, CHORDS].map(|times| {
+        let share = long.scaled(times, CLOSE).unwrap_or(Time::ZERO);
+        to.checked_sub(bar.scaled(CLOSE_BARS, 1).unwrap_or(bar).min(share)).unwrap_or(to)
+    });
+    let mut chord_of = BTreeSet::new();
+    let mut is_first =
+        |tone: &T| number(tone).is_none_or(|number| chord_of.insert((number, tone.onset(), tone.end())));
+    let tells = |tone: &&T| tone.onset() < chords || (tone.onset() < close && is_first(tone));
+    tones.iter().filter(tells).copied().collect()
 }
 
 /// The order in which notes are given to voices: as they begin, from the top, of one pitch the longest first.
@@ -204,10 +230,24 @@ mod tests {
     fn closing_chords_make_no_voices() {
         let mut tones: Vec<Note> = "C5:1 B4 C5 D5 E5 D5 C5 B4 C5".parse::<Line>().unwrap().notes().to_vec();
         tones.extend("R:17/2 G4:1/2".parse::<Line>().unwrap().notes());
-        assert_eq!((together(&tones, Time::WHOLE), most_together(&tones, Time::WHOLE)), (1, 1));
+        assert_eq!((together(&tones, Time::WHOLE), most_together(&tones, Time::WHOLE, |_| None)), (1, 1));
         tones.extend("R:1 G4:1/8".parse::<Line>().unwrap().notes());
-        assert_eq!((together(&tones, Time::WHOLE), most_together(&tones, Time::WHOLE)), (1, 2));
+        assert_eq!((together(&tones, Time::WHOLE), most_together(&tones, Time::WHOLE, |_| None)), (1, 2));
         tones.extend("R:2 G4:1/2".parse::<Line>().unwrap().notes());
         assert_eq!(together(&tones, Time::WHOLE), 2);
+    }
+
+    #[test]
+    fn chords_of_one_number_in_the_last_bars_make_no_voices() {
+        let mut tones: Vec<Note> = "C5:1 B4 C5 D5 E5 D5 C5 B4".parse::<Line>().unwrap().notes().to_vec();
+        tones.extend("R:6 E4:1".parse::<Line>().unwrap().notes());
+        assert_eq!(most_together(&tones, Time::WHOLE, |_| Some(1)), 1);
+        assert_eq!(most_together(&tones, Time::WHOLE, |tone| u32::try_from(tone.pitch().height()).ok()), 2);
+        tones.extend("R:1 E4:1".parse::<Line>().unwrap().notes());
+        assert_eq!(
+            most_together(&tones, Time::WHOLE, |_| Some(1)),
+            2,
+            "before them an engraver's chord is voices"
+        );
     }
 }

@@ -11,10 +11,10 @@ pub(super) fn span<T: Sounding>(tones: &[T]) -> (Time, Time) {
     (from, tones.iter().map(Sounding::end).max().unwrap_or(from))
 }
 
-/// The most notes that sound together for at least so long in all, among those that begin before a time.
-pub(super) fn at_once<T: Sounding>(tones: &[T], until: Time, least: Time) -> usize {
+/// The most notes that sound together for at least so long in all.
+pub(super) fn at_once<T: Sounding>(tones: &[T], least: Time) -> usize {
     let mut changes: BTreeMap<Time, i32> = BTreeMap::new();
-    for tone in tones.iter().filter(|tone| tone.onset() < until) {
+    for tone in tones {
         *changes.entry(tone.onset()).or_default() += 1;
         *changes.entry(tone.end()).or_default() -= 1;
     }
