@@ -147,7 +147,12 @@ impl<'a> Ground<'a> {
 
     /// What changes of the whole piece add to what is found by the rules that are asked, if they clear the mark and
     /// add nothing as grave.
-    pub(super) fn burden(&self, changes: &[Change], asked: &[Asked], aim: Aim<'_>) -> Result<Burden, Refusal> {
+    pub(super) fn burden(
+        &self,
+        changes: &[Change],
+        asked: &[Asked],
+        aim: Aim<'_>,
+    ) -> Result<Burden, Refusal> {
         let here = self.localized(changes).ok_or(Refusal::Else)?;
         let score = Change::apply_all(&here, &self.score).map_err(|_| Refusal::Else)?;
         let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
@@ -189,7 +194,8 @@ impl<'a> Ground<'a> {
         if findings.iter().any(is_it) {
             return Err(Refusal::Uncleared);
         }
-        let is_asked = |it: &&Finding| asked.within.as_ref().is_none_or(|within| self.mark(it).is_within(within));
+        let is_asked =
+            |it: &&Finding| asked.within.as_ref().is_none_or(|within| self.mark(it).is_within(within));
         let after = Ledger::of(findings.iter().filter(is_asked), self.start);
         if self.marks.includes(&after) {
             return Ok(Burden::NONE);

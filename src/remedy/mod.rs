@@ -1,7 +1,7 @@
 //! Remedies: for a finding, the smallest change that clears it, proven by reviewing again.
 //!
 //! [`search`] seeks a [`Remedy`](crate::rules::Remedy) for one finding, [`remedies`] for all of a review
-//! ([`remedies_in_parallel`] by several threads), and [`review()`] reviews and seeks. A remedy
+//! ([`remedies_in_parallel`] by several threads), and [`review()`] reviews and seeks ([`review_in_parallel`]). A remedy
 //!
 //! - changes one note, or two, of those that the finding names or of their neighbours;
 //! - leaves nothing of the finding: its rule marks these voices at this place no longer;
@@ -61,7 +61,7 @@ mod trial;
 
 pub use search::{
     MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, remedies_in_parallel, review,
-    search,
+    review_in_parallel, search,
 };
 
 pub use pairs::MAX_PAIRS;

@@ -71,7 +71,8 @@ impl<'a> Scope<'a> {
         let now = grid.ticks(finding.place.onset);
         let first = notes.iter().map(|it| grid.ticks(it.note.onset())).min().unwrap_or(now);
         let last = notes.iter().map(|it| grid.ticks(it.note.end())).max().unwrap_or(now);
-        let own = self.rules.iter().zip(&self.reaches).filter(|((rule, _), _)| rule.info().id == finding.rule);
+        let own =
+            self.rules.iter().zip(&self.reaches).filter(|((rule, _), _)| rule.info().id == finding.rule);
         let mut joined = own.flat_map(|(_, reach)| stretches(reach)).filter(|it| it.contains(&now));
         joined.any(|it| it.start < first || last < it.end)
     }

@@ -64,8 +64,22 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
 /// # Ok::<(), soggetto::Error>(())
 /// ```
 pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
-    let mut findings = book.review(&Texture::of(score).with_outline(outline));
-    remedies(score, outline, book, &mut findings);
+    review_in_parallel(score, outline, book, 1)
+}
+
+/// The same, with remedies sought by several threads at once. They do not depend on their number.
+pub fn review_in_parallel(
+    score: &Score,
+    outline: Option<&Outline>,
+    book: &RuleBook,
+    threads: usize,
+) -> Vec<Finding> {
+    let texture = Texture::of(score).with_outline(outline);
+    let mut findings = book.review(&texture);
+    if is_short(score) {
+        let marks = Ledger::of(&findings, Time::ZERO);
+        fill_in((&texture, &marks), book, &mut findings, threads);
+    }
     findings
 }
 
@@ -86,13 +100,22 @@ pub fn remedies_in_parallel(
     findings: &mut [Finding],
     threads: usize,
 ) {
-    if !is_short(score) {
-        return;
+    if is_short(score) {
+        let texture = Texture::of(score).with_outline(outline);
+        let marks = Ledger::of(&book.review(&texture), Time::ZERO);
+        fill_in((&texture, &marks), book, findings, threads);
     }
-    let texture = Texture::of(score).with_outline(outline);
-    let scope = Scope::of(&texture, book);
-    let marks = Ledger::of(&book.review(&texture), Time::ZERO);
-    let search = Search::of(&texture, &scope, &marks);
+}
+
+/// Fills in the remedies of findings in a texture, of which all marks are known.
+fn fill_in(
+    (texture, marks): (&Texture<'_>, &Ledger),
+    book: &RuleBook,
+    findings: &mut [Finding],
+    threads: usize,
+) {
+    let scope = Scope::of(texture, book);
+    let search = Search::of(texture, &scope, marks);
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     let helpers = threads.min(gravest.len()).saturating_sub(1);

@@ -77,7 +77,8 @@ impl Trial<'_, '_> {
     fn proven(&self, changes: &[Change]) -> Result<Burden, Refusal> {
         let Search { whole, hearing, everything, .. } = self.search;
         let after = self.search.after(changes).ok_or(Refusal::Else)?;
-        let of_whole = |outline: Option<&Outline>| whole.burden_after((&after.score, outline), everything, self.aim);
+        let of_whole =
+            |outline: Option<&Outline>| whole.burden_after((&after.score, outline), everything, self.aim);
         let heard = || hearing.after(&after.score, after.outline.as_ref());
         let wide = self.wide.get_or_init(|| self.search.wide(self.questions.bars.clone()));
         let Some(wide) = wide.as_ref().filter(|_| !after.is_heard_far) else {

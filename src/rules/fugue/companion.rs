@@ -29,7 +29,8 @@ impl<'t> Companion<'t> {
     /// like the countersubject, and the first.
     pub(super) fn theme_within(&self, texture: &Texture<'_>, ticks: &Range<i64>) -> Option<i64> {
         let voices = (0..texture.voices()).map(|voice| texture.tones(voice));
-        let stated = voices.flat_map(|tones| (0..=self.spare()).flat_map(|left_out| self.stated(tones, left_out, ticks)));
+        let stated = voices
+            .flat_map(|tones| (0..=self.spare()).flat_map(|left_out| self.stated(tones, left_out, ticks)));
         stated.max().map(|(_, Reverse(onset))| onset)
     }
 
@@ -42,9 +43,15 @@ impl<'t> Companion<'t> {
     /// before: how many notes are alike, and when the theme would begin.
     fn stated(&self, tones: &[Tone], left_out: usize, ticks: &Range<i64>) -> Vec<(usize, Reverse<i64>)> {
         let own = &self.tones[left_out..];
-        let Some(after) = own.first().zip(self.tones.first()).map(|(one, head)| self.after + one.onset - head.onset) else { return Vec::new() };
-        let [from, to] = [ticks.start, ticks.end].map(|tick| tones.partition_point(|it| it.onset < tick + after));
-        let stated = (from..to).map(|index| (alike(own, &tones[index..]), Reverse(tones[index].onset - after)));
+        let Some(after) =
+            own.first().zip(self.tones.first()).map(|(one, head)| self.after + one.onset - head.onset)
+        else {
+            return Vec::new();
+        };
+        let [from, to] =
+            [ticks.start, ticks.end].map(|tick| tones.partition_point(|it| it.onset < tick + after));
+        let stated =
+            (from..to).map(|index| (alike(own, &tones[index..]), Reverse(tones[index].onset - after)));
         stated.filter(|(alike, _)| alike + self.spare() >= self.tones.len()).collect()
     }
 }
