@@ -169,7 +169,7 @@ impl<'a> Search<'a> {
         let mut singles = singles(self.texture, finding.place.onset, &subjects);
         let is_of_rhythm = self.scope.rule(finding).is_some_and(Rule::is_of_rhythm);
         singles.retain(|single| !is_of_rhythm || single.size.kind > Kind::Pitch);
-        let questions = self.questions(&singles)?;
+        let questions = self.questions(finding, &singles)?;
         let mark = Mark::of(finding, Time::ZERO);
         let near = self.near(finding, &subjects).filter(|near| near.holds(&mark));
         let aim = Aim { mark: &mark, weight: finding.severity };
@@ -196,13 +196,15 @@ impl<'a> Search<'a> {
         self.near.get(bars, |bars| self.whole.bars(bars))
     }
 
-    /// What is asked if one of some changes is made; `None` if there is none.
-    pub(super) fn questions(&self, singles: &[Candidate]) -> Option<Questions> {
+    /// What is asked if one of some changes is made because of a finding, which may lie beyond a rest from them;
+    /// `None` if there is none.
+    pub(super) fn questions(&self, finding: &Finding, singles: &[Candidate]) -> Option<Questions> {
         let grid = self.texture.grid();
         let changes = singles.iter().flat_map(|single| &single.changes);
         let notes = || changes.clone().flat_map(|change| change.to.iter().chain([&change.from]));
-        let onset = notes().map(|note| grid.ticks(note.onset())).min()?;
-        let end = notes().map(|note| grid.ticks(note.end())).max()?;
+        let place = grid.ticks(finding.place.onset);
+        let onset = notes().map(|note| grid.ticks(note.onset())).min()?.min(place);
+        let end = notes().map(|note| grid.ticks(note.end())).max()?.max(place + 1);
         Some(self.scope.questions(onset..end))
     }
 

@@ -142,7 +142,7 @@ mod proofs {
             let singles = singles(&texture, finding.place.onset, &subjects);
             let mark = Mark::of(finding, Time::ZERO);
             let aim = Aim { mark: &mark, weight: finding.severity };
-            let Some(questions) = search.questions(&singles) else { continue };
+            let Some(questions) = search.questions(finding, &singles) else { continue };
             let Some(wide) = search.wide(questions.bars.clone()) else { continue };
             let trial =
                 Trial { search: &search, near: None, questions: &questions, wide: OnceCell::new(), aim };
