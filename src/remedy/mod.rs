@@ -15,7 +15,7 @@
 //! Each candidate is first tried on the bars around it alone, rule by rule, and given up at the first
 //! mark too many. Whatever passes is proven for the whole piece, with its outline recognized anew if it comes
 //! from there, so that a remedy which is returned holds: by a review of all that the rules hear that look
-//! near by ([`Reach`](crate::rules::Reach)), and of the whole piece for those that look all over it.
+//! near by ([`Reach`](crate::rules::Reach)), and of the whole piece for those that look all over it, or so far there.
 //!
 //! ```
 //! use soggetto::remedy;
@@ -33,7 +33,8 @@
 //!
 //! # Order of the search
 //!
-//! One note first, then two. Among changes of one note those that touch no countersubject come first;
+//! One note first, then two, each of which takes away what the other would make anew. What is found of rhythm
+//! ([`Rule::is_of_rhythm`](crate::rules::Rule::is_of_rhythm)) is mended by rhythm alone. Among changes of one note those that touch no countersubject come first;
 //! then those of the notes named by the finding, before those of their neighbours; then smaller kinds
 //! before greater (back to the theme, another pitch, a duration, the place of the next note, a rest for
 //! half of a note or for a repeated one). Pitches are weighed: how many steps away, whether the form of the

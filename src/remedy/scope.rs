@@ -38,8 +38,8 @@ pub(super) struct Questions {
     pub(super) bars: Range<i64>,
     /// Those that look all over the piece, or over so much of it here.
     pub(super) far: Vec<Asked>,
-    /// Both.
-    pub(super) all: Vec<Asked>,
+    /// Both, where a change is first tried: those that look near by are asked for what is near alone.
+    pub(super) tried: Vec<Asked>,
 }
 
 impl<'a> Scope<'a> {
@@ -91,12 +91,15 @@ impl<'a> Scope<'a> {
                     around = united(around, joined().filter(|it| self.lasts(it, 1)));
                     let within = united(judged.clone(), joined());
                     let within = self.texture.time(within.start)..self.texture.time(within.end);
-                    questions.near.push(Asked { rule, within: Some(within) });
+                    questions.near.push(Asked { rule, within: None });
+                    questions.tried.push(Asked { rule, within: Some(within) });
                 }
-                Reach::Near(_) | Reach::Piece => questions.far.push(Asked { rule, within: None }),
+                Reach::Near(_) | Reach::Piece => {
+                    questions.far.push(Asked { rule, within: None });
+                    questions.tried.push(Asked { rule, within: None });
+                }
             }
         }
-        questions.all = [questions.near.as_slice(), &questions.far].concat();
         let ticks = self.near(around);
         questions.bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
         questions

@@ -67,7 +67,7 @@ impl Trial<'_, '_> {
     /// What changes add to the review of the bars around; where those do not show the finding, of the piece.
     fn tried(&self, changes: &[Change]) -> Result<Burden, Refusal> {
         match &self.near {
-            Some(near) => near.burden(changes, &self.questions.all, self.aim),
+            Some(near) => near.burden(changes, &self.questions.tried, self.aim),
             None => self.proven(changes),
         }
     }

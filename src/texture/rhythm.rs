@@ -159,10 +159,10 @@ impl Texture<'_> {
 
 impl Texture<'_> {
     /// The ticks on which at least one voice begins a note, in order.
+    #[expect(clippy::stable_sort_primitive, reason = "it makes use of the order in each voice")]
     pub fn attacks(&self) -> Vec<i64> {
         let onsets = (0..self.voices()).flat_map(|voice| self.tones(voice)).map(|tone| tone.onset);
         let mut attacks: Vec<i64> = onsets.collect();
-        // Those of each voice are in order, which a stable sort makes use of.
         attacks.sort();
         attacks.dedup();
         attacks
