@@ -94,10 +94,9 @@ impl Reviewed {
 }
 
 fn findings(score: &Score, outline: Option<&Outline>, judge: &Judge) -> Vec<Finding> {
-    let mut findings = judge.book.review(&Texture::of(score).with_outline(outline));
-    if judge.remedies {
-        let cores = thread::available_parallelism().map_or(1, usize::from);
-        remedy::remedies_in_parallel(score, outline, &judge.book, &mut findings, cores);
+    if !judge.remedies {
+        return judge.book.review(&Texture::of(score).with_outline(outline));
     }
-    findings
+    let cores = thread::available_parallelism().map_or(1, usize::from);
+    remedy::review_in_parallel(score, outline, &judge.book, cores)
 }

@@ -67,7 +67,7 @@ const OTHERWISE: i64 = 20 * PER_BIT;
 const UNSIGNED: i64 = 8 * PER_BIT;
 
 /// How many notes there are of each class, by fifths from C.
-#[derive(Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Classes(std::collections::BTreeMap<i32, (PitchClass, i64)>);
 
 impl Classes {
@@ -87,6 +87,7 @@ impl Classes {
 }
 
 /// What tells the key.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Evidence {
     /// The key that the file gives.
     given: Key,

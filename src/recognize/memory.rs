@@ -2,15 +2,22 @@
 //!
 //! Most of the time of recognition goes into comparing the theme with what begins on each note of the score.
 //! A comparison reads the notes from the first one on until the last of the theme is due, and no others: where
-//! these are what they were, so is what it finds.
+//! these are what they were, so is what it finds. The key is known as soon as what tells it is what it was.
 
 use super::entries::{Field, likenesses, reach};
+use super::keys::Evidence;
 use super::likeness::Likeness;
 use super::strand::Tone;
 use super::theme::Theme;
 use super::{Led, OtherForms, hear};
 use crate::exposition::Outline;
+use crate::key::Key;
 use crate::score::Score;
+use std::sync::{Mutex, PoisonError};
+
+/// How many keys are remembered: those of the score as it was, with the subject's last note and without, and of what a
+/// few changes in the exposition make of it.
+const MOST_KEYS: usize = 8;
 
 /// Where in a score the notes were found to be like the theme.
 #[derive(Debug)]
@@ -19,6 +26,8 @@ pub(crate) struct Memory {
     /// When the fugue begins.
     from: i64,
     voices: Vec<Heard>,
+    /// The first keys that were asked for, and what told them.
+    keys: Mutex<Vec<(Evidence, Key)>>,
 }
 
 /// The notes of a voice, and from which of them on they are like the theme, in order.
@@ -31,7 +40,7 @@ struct Heard {
 impl Memory {
     /// What there is to remember of a score; `None` if it opens as no fugue.
     pub(crate) fn of(score: &Score) -> Option<Self> {
-        let Led { strands, opening, theme, .. } = Led::of(score)?;
+        let Led { strands, opening, theme, .. } = Led::of(score, None)?;
         let from = opening.onset;
         let voices = (0..strands.count()).map(|voice| {
             let tones = strands.voice(voice).to_vec();
@@ -39,13 +48,26 @@ impl Memory {
             let alike = likenesses(&theme, &tones, begin..tones.len());
             Heard { firsts: alike.iter().map(|likeness| likeness.first).collect(), tones }
         });
-        Some(Self { voices: voices.collect(), theme, from })
+        Some(Self { voices: voices.collect(), theme, from, keys: Mutex::default() })
     }
 
     /// The outline that [`super::outline`] finds in a score, sooner if the score differs in few notes from the one
     /// that is remembered.
     pub(crate) fn outline(&self, score: &Score) -> Option<Outline> {
         Some(hear(score, OtherForms::IfNeeded, Some(self))?.outline)
+    }
+
+    /// The key that evidence tells.
+    pub(super) fn key(&self, evidence: &Evidence) -> Key {
+        let mut keys = self.keys.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, key)) = keys.iter().find(|(known, _)| known == evidence) {
+            return *key;
+        }
+        let key = evidence.key();
+        if keys.len() < MOST_KEYS {
+            keys.push((evidence.clone(), key));
+        }
+        key
     }
 
     /// What is like the theme in a voice; `None` if the theme has other notes than the one that is remembered,

@@ -152,7 +152,7 @@ enum OtherForms {
 }
 
 fn hear(score: &Score, forms: OtherForms, memory: Option<&Memory>) -> Option<Recognition> {
-    let led = Led::of(score)?;
+    let led = Led::of(score, memory)?;
     let field = led.field().remembering(memory);
     let mut found = field.find(&led.theme, Form::Straight);
     leave_out_doublings(&mut found);
@@ -171,13 +171,13 @@ struct Led {
 }
 
 impl Led {
-    fn of(score: &Score) -> Option<Self> {
+    fn of(score: &Score, memory: Option<&Memory>) -> Option<Self> {
         let strands = Strands::of(score);
         let habits = Habits::of(&strands);
         let bar =
             |tick| strands.grid.ticks(score.meters().at(strands.grid.time(tick).unwrap_or(Time::ZERO)).bar());
         let opening = Opening::of(&strands, &habits, bar)?;
-        let (key, count) = key_and_length(score, &strands, &opening);
+        let (key, count) = key_and_length(score, &strands, &opening, memory);
         let subject = subject(score, &opening, count, key)?;
         let led = strands.voice(opening.leader).get(opening.first..opening.first + count)?;
         let theme = Theme::of(led, &habits)?;
@@ -205,11 +205,17 @@ fn leave_out_doublings(found: &mut Vec<Found>) {
 
 /// The key, and how many notes of the leading voice are the subject: the likely key helps to find the last note,
 /// and that tells the key more surely.
-fn key_and_length(score: &Score, strands: &Strands, opening: &Opening) -> (Key, usize) {
+fn key_and_length(
+    score: &Score,
+    strands: &Strands,
+    opening: &Opening,
+    memory: Option<&Memory>,
+) -> (Key, usize) {
+    let told = |evidence: &keys::Evidence| memory.map_or_else(|| evidence.key(), |it| it.key(evidence));
     let evidence = keys::Evidence::of(score, strands, opening);
-    let likely = evidence.key();
+    let likely = told(&evidence);
     let count = ending::find(opening, strands, score, likely);
-    let key = evidence.closing(score, opening, count).key();
+    let key = told(&evidence.closing(score, opening, count));
     (key, if key == likely { count } else { ending::find(opening, strands, score, key) })
 }
 

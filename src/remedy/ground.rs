@@ -2,10 +2,10 @@
 
 use super::guard::outline_after;
 use super::ledger::{Burden, Ledger, Mark};
-use super::scope::Weighed;
+use super::scope::{Asked, Weighed};
 use crate::exposition::{Entry, Outline};
 use crate::line::{Line, Note};
-use crate::rules::{Change, Rule, Severity};
+use crate::rules::{Change, Finding, Severity};
 use crate::score::{Part, Score};
 use crate::texture::{Piece, Texture};
 use crate::time::Time;
@@ -15,7 +15,7 @@ use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-/// Music, some rules, and what they mark in it as it was.
+/// Music, and what rules mark in it as it was.
 #[derive(Debug)]
 pub(super) struct Ground<'a> {
     score: Cow<'a, Score>,
@@ -27,7 +27,10 @@ pub(super) struct Ground<'a> {
     start: Time,
     /// For each voice, the index of its first note in the whole piece.
     first: Vec<usize>,
-    before: Before<'a>,
+    /// What is marked in the whole piece.
+    marks: &'a Ledger,
+    /// What each rule marks in these bars alone, where somebody asks.
+    before: Vec<OnceLock<Ledger>>,
     /// The rule that has refused a change last: it is likely to refuse the next.
     refuser: AtomicUsize,
 }
@@ -51,39 +54,47 @@ impl<'a> Shared<'a> {
     }
 }
 
-/// What rules mark in music as it was.
-#[derive(Debug)]
-enum Before<'a> {
-    /// Known, with what other rules mark.
-    Known(&'a Ledger),
-    /// Found when somebody asks.
-    Sought(OnceLock<Ledger>),
+/// Why a change is no remedy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Refusal {
+    /// The mark is still there.
+    Uncleared,
+    /// Another is new that is as grave: on these notes, each a voice and its index in the whole piece.
+    Adds(Vec<(usize, usize)>),
+    /// It cannot be made, or does not hold in the whole piece.
+    Else,
+}
+
+/// What is to be known of a change: whether it clears a mark, and adds none of a weight or a greater one.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Aim<'t> {
+    pub(super) mark: &'t Mark,
+    pub(super) weight: Severity,
 }
 
 impl<'a> Ground<'a> {
-    /// The whole piece, of which all marks are known.
+    /// The whole piece, with all its marks.
     pub(super) fn whole(texture: &Texture<'a>, rules: &'a [Weighed<'a>], marks: &'a Ledger) -> Self {
         let outline = texture.outline().map(Cow::Borrowed);
         let first = vec![0; texture.voices()];
-        let new = Self::new(Cow::Borrowed(texture.score()), rules, (Time::ZERO, first));
-        Self { outline, before: Before::Known(marks), ..new }
+        let (score, piece, start) = (Cow::Borrowed(texture.score()), None, Time::ZERO);
+        let refuser = AtomicUsize::new(0);
+        Self { score, outline, piece, rules, start, first, marks, before: Vec::new(), refuser }
     }
 
-    fn new(score: Cow<'a, Score>, rules: &'a [Weighed<'a>], (start, first): (Time, Vec<usize>)) -> Self {
-        let (before, refuser) = (Before::Sought(OnceLock::new()), AtomicUsize::new(0));
-        Self { score, outline: None, piece: None, rules, start, first, before, refuser }
-    }
-
-    /// Some bars of a piece; `None` where times run out.
-    pub(super) fn bars(score: &Score, bars: Range<i64>, rules: &'a [Weighed<'a>]) -> Option<Self> {
+    /// Some bars of it, without its outline; `None` where times run out.
+    pub(super) fn bars(&self, bars: Range<i64>) -> Option<Self> {
+        let score = self.score.as_ref();
         let first_bar = bars.start.max(score.first_bar());
         let (start, end) = (score.bar_start(first_bar).ok()?, score.bar_start(bars.end).ok()?);
         let cut: Option<Vec<(usize, Part)>> =
             score.parts().iter().map(|part| excerpt(part, start, end)).collect();
         let (first, parts): (Vec<usize>, Vec<Part>) = cut?.into_iter().unzip();
         let meters = score.meters().from_bar(first_bar).ok()?;
-        let score = Score::over(score.key(), meters, parts).ok()?;
-        Some(Self::new(Cow::Owned(score), rules, (start, first)))
+        let score = Cow::Owned(Score::over(score.key(), meters, parts).ok()?);
+        let before = self.rules.iter().map(|_| OnceLock::new()).collect();
+        let (outline, piece, refuser) = (None, None, AtomicUsize::new(0));
+        Some(Self { score, outline, piece, start, first, before, refuser, ..*self })
     }
 
     /// With what an outline of the piece says of these bars, and what is told of it besides.
@@ -93,90 +104,127 @@ impl<'a> Ground<'a> {
         Some(Self { outline, piece, ..self })
     }
 
-    /// What the rules mark in it as it was.
-    fn before(&self) -> &Ledger {
-        let texture = || self.texture(&self.score, self.outline.as_deref());
-        match &self.before {
-            Before::Known(ledger) => ledger,
-            Before::Sought(ledger) => ledger.get_or_init(|| Ledger::of(&texture(), self.rules, self.start)),
-        }
-    }
-
     /// The facts of this music, or of what has become of it.
     fn texture<'t>(&'t self, score: &'t Score, outline: Option<&'t Outline>) -> Texture<'t> {
         Texture::of(score).with_outline(outline).cut_from(self.piece.as_ref())
     }
 
-    /// Whether its review had a mark.
+    /// What a rule, by its place in the book, marks in it as it was: more than in the whole piece, for where it is
+    /// cut things look otherwise.
+    fn before(&self, rule: usize) -> &Ledger {
+        let find = || {
+            let texture = self.texture(&self.score, self.outline.as_deref());
+            Ledger::of(&self.marks_of(&texture, rule), self.start)
+        };
+        self.before.get(rule).map_or(self.marks, |before| before.get_or_init(find))
+    }
+
+    /// The mark of a finding in this music.
+    fn mark(&self, finding: &Finding) -> Mark {
+        Mark::of(finding, self.start)
+    }
+
+    /// What a rule finds, by its place in the book.
+    fn marks_of(&self, texture: &Texture<'_>, rule: usize) -> Vec<Finding> {
+        self.rules.get(rule).map_or_else(Vec::new, |(rule, severity)| texture.tacit_marks(*rule, *severity))
+    }
+
+    /// Whether a review of it has a mark.
     pub(super) fn holds(&self, mark: &Mark) -> bool {
-        self.before().holds(mark)
+        self.place_of(mark).is_some_and(|rule| self.before(rule).holds(mark))
     }
 
-    /// The rule of a mark, if it is asked here.
-    fn rule_of(&self, mark: &Mark) -> Option<&'a dyn Rule> {
-        self.rules.iter().map(|(rule, _)| *rule).find(|rule| rule.info().id == mark.rule())
+    /// The place of the rule of a mark in the book.
+    fn place_of(&self, mark: &Mark) -> Option<usize> {
+        self.rules.iter().position(|(rule, _)| rule.info().id == mark.rule())
     }
 
-    /// Whether the rule of a mark is asked here.
-    pub(super) fn asks(&self, mark: &Mark) -> bool {
-        self.rule_of(mark).is_some()
+    /// The rule of a mark, if it is asked.
+    pub(super) fn own<'q>(&self, asked: &'q [Asked], mark: &Mark) -> Option<&'q Asked> {
+        let place = self.place_of(mark)?;
+        asked.iter().find(|it| it.rule == place)
     }
 
-    /// What changes of the whole piece add to the review; `None` if they do not clear the mark, add
-    /// something as grave, or cannot be made.
-    pub(super) fn burden(&self, changes: &[Change], mark: &Mark, weight: Severity) -> Option<Burden> {
-        let here = self.localized(changes)?;
-        let score = Change::apply_all(&here, &self.score).ok()?;
+    /// What changes of the whole piece add to what is found by the rules that are asked, if they clear the mark and
+    /// add nothing as grave.
+    pub(super) fn burden(
+        &self,
+        changes: &[Change],
+        asked: &[Asked],
+        aim: Aim<'_>,
+    ) -> Result<Burden, Refusal> {
+        let here = self.localized(changes).ok_or(Refusal::Else)?;
+        let score = Change::apply_all(&here, &self.score).map_err(|_| Refusal::Else)?;
         let outline = self.outline.as_deref().map(|outline| outline_after(outline, &here));
-        self.burden_after(&score, outline.as_ref(), mark, weight)
+        self.burden_after((&score, outline.as_ref()), asked, aim)
     }
 
     /// The same if this is what has become of the music and its outline. The rule of the mark is asked first, for
     /// most changes fail there; then the rule that has refused the last one.
     pub(super) fn burden_after(
         &self,
-        score: &Score,
-        outline: Option<&Outline>,
-        mark: &Mark,
-        weight: Severity,
-    ) -> Option<Burden> {
+        (score, outline): (&Score, Option<&Outline>),
+        asked: &[Asked],
+        aim: Aim<'_>,
+    ) -> Result<Burden, Refusal> {
         let texture = self.texture(score, outline);
-        if !self.is_cleared(&texture, mark) {
-            return None;
-        }
-        let (mut burden, first) = (Burden::NONE, self.refuser.load(Ordering::Relaxed));
-        let others = (0..self.rules.len()).filter(|index| *index != first);
-        for index in (first..self.rules.len()).take(1).chain(others) {
-            let (rule, severity) = self.rules[index];
-            let added = self.before().added(&texture.marks_of_weight(rule, severity), weight);
-            if added.is_none() {
-                self.refuser.store(index, Ordering::Relaxed);
+        let own = self.own(asked, aim.mark);
+        let mut burden = match own {
+            Some(own) => self.added(own, &texture, aim)?,
+            None => Burden::NONE,
+        };
+        let refuser = self.refuser.load(Ordering::Relaxed);
+        let (first, others): (Vec<&Asked>, Vec<&Asked>) =
+            asked.iter().filter(|it| own != Some(*it)).partition(|it| it.rule == refuser);
+        for it in first.into_iter().chain(others) {
+            let added = self.added(it, &texture, aim);
+            if added.is_err() {
+                self.refuser.store(it.rule, Ordering::Relaxed);
             }
             burden = burden.plus(added?);
         }
-        Some(burden)
+        Ok(burden)
+    }
+
+    /// What a rule finds anew, if that is less grave, and not the mark itself. What the whole piece has is nothing
+    /// new, and needs no look at these bars as they were.
+    fn added(&self, asked: &Asked, texture: &Texture<'_>, aim: Aim<'_>) -> Result<Burden, Refusal> {
+        let findings = self.marks_of(texture, asked.rule);
+        let is_it = |finding: &Finding| finding.rule == aim.mark.rule() && self.mark(finding) == *aim.mark;
+        if findings.iter().any(is_it) {
+            return Err(Refusal::Uncleared);
+        }
+        let is_asked =
+            |it: &&Finding| asked.within.as_ref().is_none_or(|within| self.mark(it).is_within(within));
+        let after = Ledger::of(findings.iter().filter(is_asked), self.start);
+        if self.marks.includes(&after) {
+            return Ok(Burden::NONE);
+        }
+        let added = self.before(asked.rule).added(&after, aim.weight);
+        added.map_err(|mark| Refusal::Adds(self.notes_of(&findings, mark)))
+    }
+
+    /// The notes of the findings that make a mark, by their index in the whole piece.
+    fn notes_of(&self, findings: &[Finding], mark: &Mark) -> Vec<(usize, usize)> {
+        let notes = findings.iter().filter(|it| self.mark(it) == *mark).flat_map(|it| &it.notes);
+        notes.map(|&(voice, note)| (voice, note + self.first.get(voice).copied().unwrap_or(0))).collect()
     }
 
     /// Whether the rule of a mark does not make it any more.
     pub(super) fn is_cleared(&self, texture: &Texture<'_>, mark: &Mark) -> bool {
-        let own = self.rule_of(mark).map_or_else(Vec::new, |rule| texture.marks(rule));
-        !own.iter().any(|finding| Mark::of(finding, self.start) == *mark)
+        let own = self.place_of(mark).map_or_else(Vec::new, |rule| self.marks_of(texture, rule));
+        !own.iter().any(|finding| self.mark(finding) == *mark)
     }
 
     /// Whether the rule of a mark marks its voices anew as gravely, or makes the mark still, after changes of the
     /// whole piece.
-    pub(super) fn is_marked_anew(&self, changes: &[Change], mark: &Mark, weight: Severity) -> bool {
-        let own: Vec<Weighed<'_>> =
-            self.rules.iter().copied().filter(|(rule, _)| rule.info().id == mark.rule()).collect();
+    pub(super) fn is_marked_anew(&self, changes: &[Change], Aim { mark, weight }: Aim<'_>) -> bool {
         let score = self.localized(changes).and_then(|here| Change::apply_all(&here, &self.score).ok());
-        score.is_some_and(|score| {
-            let texture = self.texture(&score, None);
-            let marks = || own.iter().flat_map(|(rule, severity)| texture.marks_of_weight(*rule, *severity));
-            marks().any(|finding| {
-                let anew = Mark::of(&finding, self.start);
-                let is_graver = finding.severity >= weight && !self.before().holds(&anew);
-                anew == *mark || (is_graver && anew.has_voices_of(mark))
-            })
+        let (Some(rule), Some(score)) = (self.place_of(mark), score) else { return false };
+        self.marks_of(&self.texture(&score, None), rule).iter().any(|finding| {
+            let anew = self.mark(finding);
+            let is_graver = finding.severity >= weight && !self.before(rule).holds(&anew);
+            anew == *mark || (is_graver && anew.has_voices_of(mark))
         })
     }
 

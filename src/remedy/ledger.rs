@@ -1,10 +1,9 @@
 //! What a review marks, so that two reviews can be held against each other.
 
-use super::scope::Weighed;
 use crate::rules::{Finding, RuleId, Severity};
-use crate::texture::Texture;
 use crate::time::Time;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// Which rule marks which voices when.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,29 +27,20 @@ impl Mark {
         self.voices == other.voices
     }
 
+    /// Whether it lies in a stretch of time of the whole piece.
+    pub(super) fn is_within(&self, within: &Range<Time>) -> bool {
+        within.contains(&self.onset)
+    }
+
     /// The rule that marks.
     pub(super) const fn rule(&self) -> RuleId {
         self.rule
     }
 }
 
-/// How many marks of each weight there are.
-type Tally = BTreeMap<(Mark, Severity), usize>;
-
-fn tally(findings: &[Finding], start: Time) -> Tally {
-    let mut marks = Tally::new();
-    for finding in findings {
-        *marks.entry((Mark::of(finding, start), finding.severity)).or_insert(0) += 1;
-    }
-    marks
-}
-
-/// The marks of a review in music that begins at a time of the whole piece.
-#[derive(Clone, Debug)]
-pub(super) struct Ledger {
-    start: Time,
-    marks: Tally,
-}
+/// The marks of a review: how many there are of each weight.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Ledger(BTreeMap<(Mark, Severity), usize>);
 
 /// What a change adds to a review: findings by weight, the gravest first. Less is better.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -83,33 +73,38 @@ impl Burden {
 }
 
 impl Ledger {
-    /// The marks of some rules on a texture that begins at a time of the whole piece.
-    pub(super) fn of(texture: &Texture<'_>, rules: &[Weighed<'_>], start: Time) -> Self {
-        let mut marks = Tally::new();
-        for (rule, severity) in rules {
-            marks.extend(tally(&texture.marks_of_weight(*rule, *severity), start));
+    /// The marks of findings in music that begins at a time of the whole piece.
+    pub(super) fn of<'f>(findings: impl IntoIterator<Item = &'f Finding>, start: Time) -> Self {
+        let mut marks = BTreeMap::new();
+        for finding in findings {
+            *marks.entry((Mark::of(finding, start), finding.severity)).or_insert(0) += 1;
         }
-        Self { start, marks }
+        Self(marks)
     }
 
     /// Whether a mark is there, whatever its weight.
     pub(super) fn holds(&self, mark: &Mark) -> bool {
-        Severity::ALL.iter().any(|&severity| self.marks.contains_key(&(mark.clone(), severity)))
+        Severity::ALL.iter().any(|&severity| self.0.contains_key(&(mark.clone(), severity)))
     }
 
-    /// What findings of a rule in the same music after a change are new; `None` if one is of the weight or a
+    /// Whether all marks of another are there.
+    pub(super) fn includes(&self, other: &Self) -> bool {
+        other.0.iter().all(|(key, count)| self.0.get(key).is_some_and(|known| known >= count))
+    }
+
+    /// What marks are new that the same music has after a change; as an error the first that is of the weight or a
     /// greater one.
-    pub(super) fn added(&self, findings: &[Finding], weight: Severity) -> Option<Burden> {
+    pub(super) fn added<'m>(&self, after: &'m Self, weight: Severity) -> Result<Burden, &'m Mark> {
         let mut burden = Burden::NONE;
-        for (key, count) in tally(findings, self.start) {
-            let known = self.marks.get(&key).copied().unwrap_or(0);
-            if count > known {
+        for (key, count) in &after.0 {
+            let known = self.0.get(key).copied().unwrap_or(0);
+            if *count > known {
                 if key.1 >= weight {
-                    return None;
+                    return Err(&key.0);
                 }
                 burden.add(key.1, count - known);
             }
         }
-        Some(burden)
+        Ok(burden)
     }
 }

@@ -1,7 +1,7 @@
 //! Remedies: for a finding, the smallest change that clears it, proven by reviewing again.
 //!
 //! [`search`] seeks a [`Remedy`](crate::rules::Remedy) for one finding, [`remedies`] for all of a review
-//! ([`remedies_in_parallel`] by several threads), and [`review()`] reviews and seeks. A remedy
+//! ([`remedies_in_parallel`] by several threads), and [`review()`] reviews and seeks ([`review_in_parallel`]). A remedy
 //!
 //! - changes one note, or two, of those that the finding names or of their neighbours;
 //! - leaves nothing of the finding: its rule marks these voices at this place no longer;
@@ -15,7 +15,7 @@
 //! Each candidate is first tried on the bars around it alone, rule by rule, and given up at the first
 //! mark too many. Whatever passes is proven for the whole piece, with its outline recognized anew if it comes
 //! from there, so that a remedy which is returned holds: by a review of all that the rules hear that look
-//! near by ([`Reach`](crate::rules::Reach)), and of the whole piece for those that look all over it.
+//! near by ([`Reach`](crate::rules::Reach)), and of the whole piece for those that look all over it, or so far there.
 //!
 //! ```
 //! use soggetto::remedy;
@@ -33,7 +33,8 @@
 //!
 //! # Order of the search
 //!
-//! One note first, then two. Among changes of one note those that touch no countersubject come first;
+//! One note first, then two, each of which takes away what the other would make anew. What is found of rhythm
+//! ([`Rule::is_of_rhythm`](crate::rules::Rule::is_of_rhythm)) is mended by rhythm alone. Among changes of one note those that touch no countersubject come first;
 //! then those of the notes named by the finding, before those of their neighbours; then smaller kinds
 //! before greater (back to the theme, another pitch, a duration, the place of the next note, a rest for
 //! half of a note or for a repeated one). Pitches are weighed: how many steps away, whether the form of the
@@ -61,7 +62,7 @@ mod trial;
 
 pub use search::{
     MAX_FINDINGS, MAX_NOTES, MAX_PROOFS, MAX_SINGLES, MAX_WIDE, remedies, remedies_in_parallel, review,
-    search,
+    review_in_parallel, search,
 };
 
 pub use pairs::MAX_PAIRS;

@@ -1,21 +1,22 @@
 //! The search for remedies.
 
-use super::candidate::{Candidate, Subject, singles, subjects};
-use super::ground::{Ground, Shared};
+use super::candidate::{Candidate, Kind, Subject, singles, subjects};
+use super::ground::{Aim, Ground, Shared};
 use super::guard::{outline_after, touches_entry};
 use super::hearing::Hearing;
 use super::ledger::{Ledger, Mark};
 use super::licence::{Licences, licences};
 use super::pairs::pairs;
-use super::scope::Scope;
+use super::scope::{Asked, Questions, Scope};
 use super::trial::Trial;
 use crate::exposition::Outline;
-use crate::rules::{Change, Finding, Remedy, RuleBook};
+use crate::rules::{Change, Finding, Remedy, Rule, RuleBook};
 use crate::score::Score;
 use crate::texture::{Piece, Texture, span};
 use crate::time::Time;
 use std::cell::OnceCell;
 use std::cmp::Reverse;
+use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
@@ -49,7 +50,7 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
         return None;
     }
     let scope = Scope::of(texture, book);
-    let marks = Ledger::of(texture, &scope.all, Time::ZERO);
+    let marks = Ledger::of(&book.review(texture), Time::ZERO);
     Search::of(texture, &scope, &marks).remedy(finding)
 }
 
@@ -63,8 +64,22 @@ pub fn search(texture: &Texture<'_>, finding: &Finding, book: &RuleBook) -> Opti
 /// # Ok::<(), soggetto::Error>(())
 /// ```
 pub fn review(score: &Score, outline: Option<&Outline>, book: &RuleBook) -> Vec<Finding> {
-    let mut findings = book.review(&Texture::of(score).with_outline(outline));
-    remedies(score, outline, book, &mut findings);
+    review_in_parallel(score, outline, book, 1)
+}
+
+/// The same, with remedies sought by several threads at once. They do not depend on their number.
+pub fn review_in_parallel(
+    score: &Score,
+    outline: Option<&Outline>,
+    book: &RuleBook,
+    threads: usize,
+) -> Vec<Finding> {
+    let texture = Texture::of(score).with_outline(outline);
+    let mut findings = book.review(&texture);
+    if is_short(score) {
+        let marks = Ledger::of(&findings, Time::ZERO);
+        fill_in((&texture, &marks), book, &mut findings, threads);
+    }
     findings
 }
 
@@ -85,13 +100,22 @@ pub fn remedies_in_parallel(
     findings: &mut [Finding],
     threads: usize,
 ) {
-    if !is_short(score) {
-        return;
+    if is_short(score) {
+        let texture = Texture::of(score).with_outline(outline);
+        let marks = Ledger::of(&book.review(&texture), Time::ZERO);
+        fill_in((&texture, &marks), book, findings, threads);
     }
-    let texture = Texture::of(score).with_outline(outline);
-    let scope = Scope::of(&texture, book);
-    let marks = Ledger::of(&texture, &scope.all, Time::ZERO);
-    let search = Search::of(&texture, &scope, &marks);
+}
+
+/// Fills in the remedies of findings in a texture, of which all marks are known.
+fn fill_in(
+    (texture, marks): (&Texture<'_>, &Ledger),
+    book: &RuleBook,
+    findings: &mut [Finding],
+    threads: usize,
+) {
+    let scope = Scope::of(texture, book);
+    let search = Search::of(texture, &scope, marks);
     let mut gravest: Vec<&mut Finding> = findings.iter_mut().collect();
     gravest.sort_by_key(|finding| Reverse(finding.severity));
     let helpers = threads.min(gravest.len()).saturating_sub(1);
@@ -113,9 +137,9 @@ pub(super) struct Search<'a> {
     pub(super) texture: &'a Texture<'a>,
     scope: &'a Scope<'a>,
     piece: Piece,
-    /// The whole piece with all rules, and with those alone that look all over it.
     pub(super) whole: Ground<'a>,
-    pub(super) far: Ground<'a>,
+    /// All rules.
+    pub(super) everything: Vec<Asked>,
     /// Bars of it: what is around findings, and what the rules must hear that look near by.
     near: Shared<'a>,
     wide: Shared<'a>,
@@ -125,11 +149,11 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     pub(super) fn of(texture: &'a Texture<'a>, scope: &'a Scope<'a>, marks: &'a Ledger) -> Self {
-        let [whole, far] = [&scope.all, &scope.far].map(|rules| Ground::whole(texture, rules, marks));
+        let (whole, everything) = (Ground::whole(texture, &scope.rules, marks), scope.everything());
         let hearing = Hearing::of(texture);
         let licences = licences(texture.outline(), texture.score());
         let (piece, [near, wide]) = (Piece::of(texture), [Shared::default(), Shared::default()]);
-        Self { texture, scope, piece, whole, far, near, wide, hearing, licences }
+        Self { texture, scope, piece, whole, everything, near, wide, hearing, licences }
     }
 
     /// Takes one finding after another and seeks its remedy, until there is none left.
@@ -142,20 +166,23 @@ impl<'a> Search<'a> {
 
     fn remedy(&self, finding: &Finding) -> Option<Remedy> {
         let subjects = subjects(self.texture, finding, &self.licences);
+        let mut singles = singles(self.texture, finding.place.onset, &subjects);
+        let is_of_rhythm = self.scope.rule(finding).is_some_and(Rule::is_of_rhythm);
+        singles.retain(|single| !is_of_rhythm || single.size.kind > Kind::Pitch);
+        let questions = self.questions(finding, &singles)?;
         let mark = Mark::of(finding, Time::ZERO);
-        let singles = singles(self.texture, finding.place.onset, &subjects);
         let near = self.near(finding, &subjects).filter(|near| near.holds(&mark));
-        let wide = OnceCell::new();
-        let trial = Trial { search: self, near, wide, singles: &singles, weight: finding.severity, mark };
+        let aim = Aim { mark: &mark, weight: finding.severity };
+        let trial = Trial { search: self, near, questions: &questions, wide: OnceCell::new(), aim };
         let ones = |most| singles.iter().map(|single| single.changes.clone()).take(most);
         let changes = match trial.near {
-            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|| {
+            Some(_) => trial.best(ones(MAX_SINGLES)).or_else(|refusals| {
                 let is_vain = self.scope.lasts_beyond(&subjects, finding) && trial.is_vain(&subjects);
-                trial.best(pairs(if is_vain { &[] } else { &singles }))
+                trial.best(if is_vain { Vec::new() } else { pairs(&singles, &refusals) })
             }),
             None => trial.best(ones(MAX_WIDE)),
         };
-        let changes = changes?;
+        let changes = changes.ok()?;
         Some(Remedy::new(self.texture.score(), changes))
     }
 
@@ -166,22 +193,26 @@ impl<'a> Search<'a> {
         let score = self.texture.score();
         let bar = |time: Time| Some(score.place(time).ok()?.bar);
         let bars = bar(onsets.min()?)? - MARGIN..bar(ends.max()?)? + MARGIN + 1;
-        self.near.get(bars, |bars| Ground::bars(score, bars, &self.scope.all))
+        self.near.get(bars, |bars| self.whole.bars(bars))
     }
 
-    /// All that the rules must hear that look near by, if one of some changes is made; `None` if that is the
-    /// whole piece.
-    pub(super) fn wide(&self, singles: &[Candidate]) -> Option<Arc<Ground<'a>>> {
-        let (score, grid) = (self.texture.score(), self.texture.grid());
+    /// What is asked if one of some changes is made because of a finding, which may lie beyond a rest from them;
+    /// `None` if there is none.
+    pub(super) fn questions(&self, finding: &Finding, singles: &[Candidate]) -> Option<Questions> {
+        let grid = self.texture.grid();
         let changes = singles.iter().flat_map(|single| &single.changes);
         let notes = || changes.clone().flat_map(|change| change.to.iter().chain([&change.from]));
-        let onset = notes().map(|note| grid.ticks(note.onset())).min()?;
-        let end = notes().map(|note| grid.ticks(note.end())).max()?;
-        let ticks = self.scope.around(onset..end);
-        let bars = self.texture.place(ticks.start).bar..self.texture.place(ticks.end).bar;
-        let is_whole = ticks.start <= 0 && ticks.end >= grid.ticks(score.length());
-        let cut =
-            |bars| Ground::bars(score, bars, &self.scope.near)?.knowing(self.texture.outline(), &self.piece);
+        let place = grid.ticks(finding.place.onset);
+        let onset = notes().map(|note| grid.ticks(note.onset())).min()?.min(place);
+        let end = notes().map(|note| grid.ticks(note.end())).max()?.max(place + 1);
+        Some(self.scope.questions(onset..end))
+    }
+
+    /// Some bars, with what is known of them in the piece; `None` if they are the whole piece.
+    pub(super) fn wide(&self, bars: Range<i64>) -> Option<Arc<Ground<'a>>> {
+        let score = self.texture.score();
+        let is_whole = bars.start <= score.first_bar() && score.bar_start(bars.end).ok()? >= score.length();
+        let cut = |bars| self.whole.bars(bars)?.knowing(self.texture.outline(), &self.piece);
         (!is_whole).then(|| self.wide.get(bars, cut)).flatten()
     }
 

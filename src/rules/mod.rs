@@ -48,6 +48,12 @@ pub trait Rule: std::fmt::Debug + Send + Sync {
     /// Reports what it finds; the report puts it in order of onset.
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>);
 
+    /// Whether it is about when notes begin and end, so that nobody would mend what it finds by another pitch: not,
+    /// unless a rule says so.
+    fn is_of_rhythm(&self) -> bool {
+        false
+    }
+
     /// How far it looks in a texture: all over the piece, unless a rule knows better. After a change only
     /// what lies within reach is heard again.
     fn reach(&self, _texture: &Texture<'_>) -> Reach {

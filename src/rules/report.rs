@@ -75,13 +75,15 @@ pub struct Report<'a> {
     texture: &'a Texture<'a>,
     info: &'a RuleInfo,
     severity: Severity,
+    /// Whether messages are left out.
+    is_tacit: bool,
     findings: Vec<Finding>,
 }
 
 impl<'a> Report<'a> {
     /// An empty report on a texture for a rule, whose findings shall have this weight.
     pub fn new(texture: &'a Texture<'a>, info: &'a RuleInfo, severity: Severity) -> Self {
-        Self { texture, info, severity, findings: Vec::new() }
+        Self { texture, info, severity, is_tacit: false, findings: Vec::new() }
     }
 
     /// Adds a finding of the rule's weight: where, one clause without a full stop, what was seen.
@@ -106,11 +108,16 @@ impl<'a> Report<'a> {
             place: self.texture.place(spot.onset),
             voices: spot.voices(),
             notes: spot.notes,
-            message: message.to_string(),
+            message: if self.is_tacit { String::new() } else { message.to_string() },
             evidence,
             source: self.info.source,
             remedy: None,
         });
+    }
+
+    fn checked_by(mut self, rule: &dyn Rule) -> Vec<Finding> {
+        rule.check(self.texture, &mut self);
+        self.into_findings()
     }
 
     /// What was found, in order of onset.
@@ -128,8 +135,11 @@ impl Texture<'_> {
 
     /// What one rule finds, with a weight, in order of onset.
     pub(crate) fn marks_of_weight(&self, rule: &dyn Rule, severity: Severity) -> Vec<Finding> {
-        let mut report = Report::new(self, rule.info(), severity);
-        rule.check(self, &mut report);
-        report.into_findings()
+        Report::new(self, rule.info(), severity).checked_by(rule)
+    }
+
+    /// The same without messages: who only asks what is there need not be told in words.
+    pub(crate) fn tacit_marks(&self, rule: &dyn Rule, severity: Severity) -> Vec<Finding> {
+        Report { is_tacit: true, ..Report::new(self, rule.info(), severity) }.checked_by(rule)
     }
 }

@@ -159,10 +159,11 @@ impl Texture<'_> {
 
 impl Texture<'_> {
     /// The ticks on which at least one voice begins a note, in order.
+    #[expect(clippy::stable_sort_primitive, reason = "it makes use of the order in each voice")]
     pub fn attacks(&self) -> Vec<i64> {
         let onsets = (0..self.voices()).flat_map(|voice| self.tones(voice)).map(|tone| tone.onset);
         let mut attacks: Vec<i64> = onsets.collect();
-        attacks.sort_unstable();
+        attacks.sort();
         attacks.dedup();
         attacks
     }

@@ -63,6 +63,10 @@ impl Rule for CrowdedMotion {
         &INFO
     }
 
+    fn is_of_rhythm(&self) -> bool {
+        true
+    }
+
     fn reach(&self, texture: &Texture<'_>) -> Reach {
         let crowds = self.crowds(texture).into_iter().map(|(first, end)| first.onset()..end);
         let octaves = texture.pairs().flat_map(Pair::octave_runs).map(|run| run.onset..run.end);

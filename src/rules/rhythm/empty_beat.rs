@@ -94,6 +94,10 @@ impl Rule for EmptyBeat {
         &INFO
     }
 
+    fn is_of_rhythm(&self) -> bool {
+        true
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let start = self.start(texture);
         let Some(grave) = self.exposed(texture) else { return };

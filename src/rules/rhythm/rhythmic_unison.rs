@@ -134,6 +134,10 @@ impl Rule for RhythmicUnison {
         &INFO
     }
 
+    fn is_of_rhythm(&self) -> bool {
+        true
+    }
+
     /// Where no fugue is known, most of the piece may be in one rhythm.
     fn reach(&self, texture: &Texture<'_>) -> Reach {
         if texture.outline().is_none() {

@@ -37,6 +37,10 @@ impl Rule for StalledMotion {
         &INFO
     }
 
+    fn is_of_rhythm(&self) -> bool {
+        true
+    }
+
     fn check(&self, texture: &Texture<'_>, report: &mut Report<'_>) {
         let longest = |tone: &Tone| texture.accents().bar_at(tone.onset) * i64::from(self.bars);
         for voice in 0..texture.voices() {
