@@ -1,6 +1,6 @@
 //! What a review marks, so that two reviews can be held against each other.
 
-use crate::rules::{Finding, RuleId, Severity};
+use crate::rules::{Extent, Finding, RuleId, Severity};
 use crate::time::Time;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -38,9 +38,24 @@ impl Mark {
     }
 }
 
+/// How often a mark is made, and of how much.
+#[derive(Clone, Copy, Debug, Default)]
+struct Tally {
+    count: usize,
+    extent: Extent,
+}
+
+impl Tally {
+    /// How many of these marks others had not: if something is told of more than before, that one is new.
+    fn beyond(self, known: Self) -> usize {
+        let grown = usize::from(known.count > 0 && self.extent.exceeds(known.extent));
+        self.count.saturating_sub(known.count).max(grown)
+    }
+}
+
 /// The marks of a review: how many there are of each weight.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Ledger(BTreeMap<(Mark, Severity), usize>);
+pub(super) struct Ledger(BTreeMap<(Mark, Severity), Tally>);
 
 /// What a change adds to a review: findings by weight, the gravest first. Less is better.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -75,9 +90,11 @@ impl Burden {
 impl Ledger {
     /// The marks of findings in music that begins at a time of the whole piece.
     pub(super) fn of<'f>(findings: impl IntoIterator<Item = &'f Finding>, start: Time) -> Self {
-        let mut marks = BTreeMap::new();
+        let mut marks: BTreeMap<(Mark, Severity), Tally> = BTreeMap::new();
         for finding in findings {
-            *marks.entry((Mark::of(finding, start), finding.severity)).or_insert(0) += 1;
+            let tally = marks.entry((Mark::of(finding, start), finding.severity)).or_default();
+            tally.count += 1;
+            tally.extent = tally.extent.max(finding.evidence.extent());
         }
         Self(marks)
     }
@@ -89,22 +106,52 @@ impl Ledger {
 
     /// Whether all marks of another are there.
     pub(super) fn includes(&self, other: &Self) -> bool {
-        other.0.iter().all(|(key, count)| self.0.get(key).is_some_and(|known| known >= count))
+        other.0.iter().all(|(key, tally)| tally.beyond(self.tally(key)) == 0)
+    }
+
+    fn tally(&self, key: &(Mark, Severity)) -> Tally {
+        self.0.get(key).copied().unwrap_or_default()
     }
 
     /// What marks are new that the same music has after a change; as an error the first that is of the weight or a
     /// greater one.
     pub(super) fn added<'m>(&self, after: &'m Self, weight: Severity) -> Result<Burden, &'m Mark> {
         let mut burden = Burden::NONE;
-        for (key, count) in &after.0 {
-            let known = self.0.get(key).copied().unwrap_or(0);
-            if *count > known {
-                if key.1 >= weight {
-                    return Err(&key.0);
-                }
-                burden.add(key.1, count - known);
+        for (key, tally) in &after.0 {
+            let new = tally.beyond(self.tally(key));
+            if new > 0 && key.1 >= weight {
+                return Err(&key.0);
             }
+            burden.add(key.1, new);
         }
         Ok(burden)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::RuleBook;
+    use crate::score::Score;
+    use crate::texture::Texture;
+
+    /// What a line marks anew beside another, under an alto that stays.
+    fn added(before: &str, after: &str) -> Result<usize, ()> {
+        let marks = |soprano: &str| {
+            let score = Score::excerpt("C major", "4/4", &[soprano, "C4:1 D4:1", "C3:1 B2:1"]).unwrap();
+            let book = RuleBook::empty("spacing").with_rule(crate::rules::Spacing::default()).unwrap();
+            Ledger::of(&book.review(&Texture::of(&score)), Time::ZERO)
+        };
+        let (known, new) = (marks(before), marks(after));
+        known.added(&new, Severity::Remark).map(|burden| burden.remarks).map_err(|_| ())
+    }
+
+    /// A remedy once made the next gap wider, so that two passages became one.
+    #[test]
+    fn mark_that_grows_is_a_new_one() {
+        assert_eq!(added("E5:1 F5:1", "E5:1 F5:1"), Ok(0));
+        assert_eq!(added("E5:1 F5:1", "C5:1 F5:1"), Err(()));
+        assert_eq!(added("G5:1 F5:1", "E5:1 F5:1"), Ok(0));
+        assert_eq!(added("E5:1 F5:1", "G5:1 F5:1"), Err(()));
     }
 }

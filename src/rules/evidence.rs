@@ -57,7 +57,34 @@ pub enum Evidence {
     },
 }
 
+/// How much it is of which a finding tells: of two findings alike the one with more is worse.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Extent {
+    /// How far apart the notes are, in semitones.
+    width: i32,
+    /// How long it lasts, in whole notes.
+    duration: Time,
+}
+
+impl Extent {
+    /// Whether it is wider or longer than another.
+    pub(crate) fn exceeds(self, other: Self) -> bool {
+        self.width > other.width || self.duration > other.duration
+    }
+}
+
 impl Evidence {
+    /// Of how much it tells: of two notes how wide they are apart, of a stretch how long it is.
+    pub(crate) fn extent(&self) -> Extent {
+        let width = |interval: Interval| Extent { width: interval.semitones().abs(), ..Extent::default() };
+        match *self {
+            Self::Melody { interval, .. } | Self::Vertical { interval, .. } => width(interval),
+            Self::Limit { pitch, limit } => width(pitch - limit),
+            Self::Stretch { duration } => Extent { width: 0, duration },
+            Self::Motion { .. } | Self::Instead { .. } => Extent::default(),
+        }
+    }
+
     /// Two voices going from moment to moment.
     pub fn of_step(step: &Step<'_>) -> Self {
         Self::Motion { upper: step.upper(), lower: step.lower() }

@@ -27,6 +27,7 @@ mod words;
 pub use book::{RuleBook, RuleBookError};
 pub use dissonance::*;
 pub use evidence::Evidence;
+pub(crate) use evidence::Extent;
 pub use finding::Finding;
 pub use fugue::*;
 pub use info::{RuleId, RuleInfo, Severity};
