@@ -187,21 +187,35 @@ impl<'a> Ground<'a> {
     }
 
     /// What a rule finds anew, if that is less grave, and not the mark itself. What the whole piece has is nothing
-    /// new, and needs no look at these bars as they were.
+    /// new, and needs no look at these bars as they were; but the rule of the mark may not find more of it elsewhere
+    /// instead.
     fn added(&self, asked: &Asked, texture: &Texture<'_>, aim: Aim<'_>) -> Result<Burden, Refusal> {
         let findings = self.marks_of(texture, asked.rule);
-        let is_it = |finding: &Finding| finding.rule == aim.mark.rule() && self.mark(finding) == *aim.mark;
-        if findings.iter().any(is_it) {
+        if findings.iter().any(|finding| self.is_still(texture, finding, aim.mark)) {
             return Err(Refusal::Uncleared);
         }
         let is_asked =
             |it: &&Finding| asked.within.as_ref().is_none_or(|within| self.mark(it).is_within(within));
         let after = Ledger::of(findings.iter().filter(is_asked), self.start);
+        let is_own = self.place_of(aim.mark) == Some(asked.rule);
+        let after = if is_own { after } else { after.of_any_extent() };
         if self.marks.includes(&after) {
             return Ok(Burden::NONE);
         }
         let added = self.before(asked.rule).added(&after, aim.weight);
         added.map_err(|mark| Refusal::Adds(self.notes_of(&findings, mark)))
+    }
+
+    /// Whether a finding is a mark, or is made anew of the same voices no farther from it than a bar: then it has only
+    /// moved.
+    fn is_still(&self, texture: &Texture<'_>, finding: &Finding, mark: &Mark) -> bool {
+        let now = self.mark(finding);
+        let bar = || texture.accents().bar_at(texture.grid().ticks(finding.place.onset));
+        let is_new = || {
+            let before = self.place_of(mark).map_or(self.marks, |rule| self.before(rule));
+            !self.marks.holds(&now) && !before.holds(&now)
+        };
+        now == *mark || (now.is_beside(mark, texture.time(bar())) && is_new())
     }
 
     /// The notes of the findings that make a mark, by their index in the whole piece.
@@ -213,7 +227,7 @@ impl<'a> Ground<'a> {
     /// Whether the rule of a mark does not make it any more.
     pub(super) fn is_cleared(&self, texture: &Texture<'_>, mark: &Mark) -> bool {
         let own = self.place_of(mark).map_or_else(Vec::new, |rule| self.marks_of(texture, rule));
-        !own.iter().any(|finding| self.mark(finding) == *mark)
+        !own.iter().any(|finding| self.is_still(texture, finding, mark))
     }
 
     /// Whether the rule of a mark marks its voices anew as gravely, or makes the mark still, after changes of the

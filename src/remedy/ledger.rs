@@ -27,6 +27,13 @@ impl Mark {
         self.voices == other.voices
     }
 
+    /// Whether another mark is of its rule and its voices, and no farther from it than so much time.
+    pub(super) fn is_beside(&self, other: &Self, within: Time) -> bool {
+        let (first, last) = (self.onset.min(other.onset), self.onset.max(other.onset));
+        let apart = || last.checked_sub(first).is_ok_and(|apart| apart <= within);
+        self.rule == other.rule && self.voices == other.voices && apart()
+    }
+
     /// Whether it lies in a stretch of time of the whole piece.
     pub(super) fn is_within(&self, within: &Range<Time>) -> bool {
         within.contains(&self.onset)
@@ -107,6 +114,12 @@ impl Ledger {
     /// Whether all marks of another are there.
     pub(super) fn includes(&self, other: &Self) -> bool {
         other.0.iter().all(|(key, tally)| tally.beyond(self.tally(key)) == 0)
+    }
+
+    /// The same without what they tell how much of.
+    pub(super) fn of_any_extent(mut self) -> Self {
+        self.0.values_mut().for_each(|tally| tally.extent = Extent::default());
+        self
     }
 
     fn tally(&self, key: &(Mark, Severity)) -> Tally {

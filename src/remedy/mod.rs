@@ -4,7 +4,7 @@
 //! ([`remedies_in_parallel`] by several threads), and [`review()`] reviews and seeks ([`review_in_parallel`]). A remedy
 //!
 //! - changes one note, or two, of those that the finding names or of their neighbours;
-//! - leaves nothing of the finding: its rule marks these voices at this place no longer;
+//! - leaves nothing of the finding: its rule marks these voices at this place no longer, nor anew within a bar of it;
 //! - adds no finding of the same weight or a greater one, and of lighter ones as few as can be;
 //! - leaves every subject and answer to be heard as such, where recognition finds them;
 //! - touches no note of subject or answer, where the texture has an outline, unless the note departs

@@ -104,6 +104,29 @@ fn all_findings_of_a_review_are_looked_after() {
     assert!(findings.iter().all(|finding| finding.remedy.is_some()));
 }
 
+/// A crossing of two beats and a half was once 'cleared' by a unison on its first eighth: there were two beats left.
+#[test]
+fn mark_that_moves_is_not_cleared() {
+    let lines = [
+        "Bb4:1/2 Ab4:1/4 G4:1/4 F4:1/2 F4:1/2",
+        "E4:1/4 D4:1/8 E4:1/8 F4:1/4 G4:1/8 Ab4:1/8 Bb4:1/4 Ab4:1/4 G4:1/2",
+        "C4:1 F3:1/2 Db4:1/2",
+    ];
+    let score = Score::excerpt("F minor", "4/4", &lines).unwrap();
+    let book = RuleBook::free_baroque();
+    let crossings = |score: &Score| {
+        let texture = Texture::of(score);
+        let all = book.review(&texture).into_iter().filter(|it| it.rule.as_str() == "voice-crossing");
+        let remedy = |it: Finding| search(&texture, &it, &book);
+        all.map(remedy).collect::<Vec<_>>()
+    };
+    let remedies = crossings(&score);
+    assert!(!remedies.is_empty());
+    for remedy in remedies.into_iter().flatten() {
+        assert!(crossings(&remedy.apply(&score).unwrap()).is_empty(), "{remedy}");
+    }
+}
+
 #[test]
 fn long_pieces_are_left_alone() {
     let line = "G4:1/8 ".repeat(MAX_NOTES / 2) + "A4:1/8";
