@@ -59,29 +59,27 @@ impl Dominant {
 
     /// Whether the dominant is the tonic of the moment: a voice has come to it from its own leading note, the
     /// raised fourth degree of a key in major. In minor that would have the third unraised.
-    fn is_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
-        let mut voices = 0..texture.voices();
-        !self.is_raised
-            && voices.any(|voice| {
-                let tones = texture.tones(voice);
-                let now = tones.partition_point(|tone| tone.end <= tick);
-                let before = now.checked_sub(1).and_then(|before| tones.get(before));
-                before.zip(texture.sounding(voice, tick)).is_some_and(|(from, to)| {
-                    let follows = to.onset - from.end <= texture.accents().bar_at(from.end);
-                    let is_raised = self.is_fourth(from.pitch.class()) == Some(1);
-                    follows && is_raised && to.pitch.class() == self.root
-                })
-            })
+    fn is_tonic(&self, texture: &Texture<'_>, sonority: &Sonority<'_>) -> bool {
+        let ways = sonority.sounding().filter_map(|(voice, note, to)| {
+            let from = texture.tones(voice).get(note.checked_sub(1)?)?;
+            let now = texture.tones(voice).get(note)?;
+            let follows = now.onset - from.end <= texture.accents().bar_at(from.end);
+            follows.then_some((from.pitch.class(), to.class()))
+        });
+        let mut ways = ways.filter(|(from, _)| self.is_fourth(*from) == Some(1));
+        !self.is_raised && ways.any(|(_, to)| to == self.root)
     }
 
     /// Whether the dominant may still be the tonic of the moment: the fourth degree that was heard last, within
     /// a bar, was raised.
-    fn was_tonic(&self, texture: &Texture<'_>, tick: i64) -> bool {
+    fn was_tonic(&self, texture: &Texture<'_>, sonority: &Sonority<'_>) -> bool {
+        let tick = sonority.onset();
         let since = tick - texture.accents().bar_at(tick);
         let last = (0..texture.voices()).filter_map(|voice| {
             let tones = texture.tones(voice);
-            let recent = tones[..tones.partition_point(|tone| tone.onset <= tick)].iter().rev();
-            let mut recent = recent.take_while(|tone| tone.end > since);
+            let begun = || tones.partition_point(|tone| tone.onset <= tick);
+            let begun = sonority.note(voice).map_or_else(begun, |note| note + 1);
+            let mut recent = tones[..begun].iter().rev().take_while(|tone| tone.end > since);
             recent.find(|tone| self.is_fourth(tone.pitch.class()).is_some())
         });
         let last = last.max_by_key(|tone| tone.onset);
@@ -144,7 +142,7 @@ impl Rule for DoubledLeadingNote {
             let (onset, dominant) = (sonority.onset(), dominants.at(sonority.onset()));
             let Some(notes) = dominant.doubled(&sonority) else { continue };
             let is_told = marked.as_ref() == Some(&notes);
-            if is_told || are_one(texture, &notes, onset) || dominant.is_tonic(texture, onset) {
+            if is_told || are_one(texture, &notes, onset) || dominant.is_tonic(texture, &sonority) {
                 continue;
             }
             dominant.report(texture, &sonority, &notes, report);
@@ -155,10 +153,10 @@ impl Rule for DoubledLeadingNote {
 
 impl Dominant {
     /// Why the leading note in some voices is a lighter matter, as the end of a clause; nothing if it is none.
-    fn relief(&self, texture: &Texture<'_>, tick: i64, notes: &[(usize, usize)]) -> String {
+    fn relief(&self, texture: &Texture<'_>, sonority: &Sonority<'_>, notes: &[(usize, usize)]) -> String {
         if !notes.iter().any(|note| self.leads(texture, *note)) {
             ", and none resolves it".to_owned()
-        } else if self.was_tonic(texture, tick) {
+        } else if self.was_tonic(texture, sonority) {
             format!(", unless {} is the tonic of the moment", self.root)
         } else {
             String::new()
@@ -179,8 +177,8 @@ impl Dominant {
             return;
         };
         let (names, evidence) = (listed(texture, &voices), Evidence::of_vertical(one, other));
-        let (spot, onset) = (Spot::new(sonority.onset(), notes.to_vec()), sonority.onset());
-        let relief = self.relief(texture, onset, notes);
+        let spot = Spot::new(sonority.onset(), notes.to_vec());
+        let relief = self.relief(texture, sonority, notes);
         let message = format_args!("{names} double the leading note{relief}");
         if relief.is_empty() {
             report.add(spot, message, evidence);
