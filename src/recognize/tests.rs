@@ -155,6 +155,32 @@ fn voice_that_doubles_the_theme_in_thirds_has_no_entry() {
     assert_eq!(entries, [(Role::Subject, 1), (Role::Answer, 0), (Role::Subject, 2)]);
 }
 
+/// The last entry has a wrong note. By notes, of which the countersubject has many, the others copy three times as many
+/// as it; by time twice, theme and countersubject: it is the one that tells the two apart.
+#[test]
+fn entry_with_a_wrong_note_tells_where_the_subject_ends_though_others_copy_many_notes() {
+    let lines = [
+        "R:6 G4:1/2 B4:1/4 D5 B4 G4 A4 B4:1/8 A4 E4:1/4 D4:1/2 E4:3/16 G4:1/16 F#4:3/16 G4:1/16 F#4:3/16 \
+         B4:1/16 A4:1/8 D5 A4 B4 A4:3/16 G4:1/16 F#4:3/16 B4:1/16 E4:1/8 G4:1/4 F#4:1/16 G4 F#4:3/16 D4:1/16 \
+         E4:3/16 F#4:1/16 E4:1/8 D4",
+        "R:3 D4:1/2 F#4:1/4 A4 F#4 D4 E4 F#4:1/8 D4 A3:1/4 G3:1/2 A3:1/8 B3:1/16 C4 B3:3/16 C4:1/16 B3:3/16 \
+         E4:1/16 D4:1/8 G4 D4 E4 D4:3/16 C4:1/16 B3:3/16 E4:1/16 A3:1/8 C4:1/4 C#4:1/16 D4 C#4:3/16 A3:1/16 \
+         B3:3/16 C#4:1/16 B3:1/8 A3 G3 A3 D4 B3 A3 G3 A3:3/16 A4:1/16 F#4:3/16 G4:1/16 A4:1/8 A3 D4 B3 \
+         G3:3/16 B3:1/16 A3:3/16 B3:1/16 C#4:1/8 A3 B3 A3 G3:3/16 B3:1/16",
+        "G3:1/2 B3:1/4 D4 B3 G3 A3 B3:1/8 A3 E3:1/4 D3:1/2 E3:3/16 G3:1/16 F#3:3/16 G3:1/16 F#3:3/16 B3:1/16 \
+         A3:1/8 D4 A3 B3 A3:3/16 G3:1/16 F#3:3/16 B3:1/16 E3:1/8 G3:1/4 F#3:1/16 G3 F#3:3/16 D3:1/16 E3:3/16 \
+         F#3:1/16 E3:1/8 D3 C3 D3 G3 E3 G3:1/4 G3:3/16 A3:1/16 B3:3/16 A3:1/16 B3:1/8 D3 E3 G3 C3:3/16 \
+         C4:1/16 A3:3/16 G3:1/16 A3:1/8 E3 F#3 G3 D3:3/16 D3:1/16 C#3:1/4 D3:1/2 A3 D4:3/8 D3:1/8 G3:1/4 \
+         F#3:1/2 E3:1/4 D3",
+        "R:9 D3:1/2 F#3:1/4 A3 F#3 D3 F#3 F#3:1/8 D3 A2:1/4 G2:1/2",
+    ];
+    let score = Score::excerpt("G major", "3/4", &lines).unwrap();
+    let found = recognize(&score).unwrap().outline;
+    assert_eq!(found.subject.line().notes().len(), 10);
+    let entries: Vec<(Role, usize)> = found.themes().map(|entry| (entry.role, entry.voice)).collect();
+    assert_eq!(entries, [(Role::Subject, 2), (Role::Answer, 1), (Role::Subject, 0), (Role::Answer, 3)]);
+}
+
 /// Without a mode, the signature of A minor is read as C major; the excerpt ends with a half close.
 #[test]
 fn key_is_heard_though_an_excerpt_ends_on_the_dominant() {
