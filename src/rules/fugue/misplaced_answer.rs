@@ -34,14 +34,13 @@ fn report_entry(
     let (Some(first), Some(due)) = (theme.notes.first(), best.line().notes().first()) else { return };
     let (voice, key) = (texture.name(theme.voice()), best.key());
     let evidence = Evidence::Instead { found: first.pitch(), due: due.pitch() };
-    if let Some(level) = level(subject, theme.notes).map(Words) {
-        let message =
-            format_args!("{voice} answers {level} above the subject, where the answer lies in {key}");
-        report.add(theme.spot(), message, evidence);
-    } else {
-        let message = format_args!("{voice} answers in another key, where the answer lies in {key}");
-        report.add(theme.spot(), message, evidence);
-    }
+    let stands = match level(subject, theme.notes) {
+        Some(Interval::UNISON) => "at the unison or octave".to_owned(),
+        Some(level) => format!("{} above the subject", Words(level)),
+        None => "in another key".to_owned(),
+    };
+    let message = format_args!("{voice} answers {stands}, where the answer lies in {key}");
+    report.add(theme.spot(), message, evidence);
 }
 
 /// An entry that stands where only an answer stands that one would not prefer: at which interval above the
@@ -117,7 +116,7 @@ mod tests {
             ["bar 3, beat 1: Caution [(0, 0)] soprano answers a major second above the subject, \
               where the answer lies in G major"]
         );
-        assert!(answered("C5:1/4 D5 E5 F5 E5:1/2 C5")[0].contains("answers a unison above the subject"));
+        assert!(answered("C5:1/4 D5 E5 F5 E5:1/2 C5")[0].contains("answers at the unison or octave, where"));
     }
 
     /// The entry keeps to no one interval: it was once passed over.
