@@ -278,7 +278,7 @@ impl Search<'_> {
             let is_first = !std::mem::replace(&mut heard[theme.voice], true);
             let onset = theme.onset(self.strands);
             let mut entry = judge.entry(theme, self.time(onset)?, is_first);
-            if self.opening.astray() == Some(onset) {
+            if self.opening.astray == Some(onset) {
                 entry.role = Role::Answer;
             }
             Some((entry, Evidence::of(&theme.likeness)))

@@ -50,8 +50,8 @@ pub(super) struct Opening {
     pub(super) onset: i64,
     /// In order of onset; at least one.
     pub(super) followers: Vec<Follower>,
-    /// Whether all follow at the octave, where the first ought to answer.
-    answers_at_octave: bool,
+    /// When an answer on a wrong level enters.
+    pub(super) astray: Option<i64>,
 }
 
 impl Opening {
@@ -77,9 +77,9 @@ impl Opening {
     fn led_by(lead: &Lead<'_>, place: Place, bar: i64) -> Option<Self> {
         let Begin { onset, voice: leader, first } = lead.begin;
         let followers = lead.followers(place);
-        let mut opening = Self { leader, first, onset, followers, answers_at_octave: false };
+        let mut opening = Self { leader, first, onset, followers, astray: None };
         opening.keep_near(lead.tones);
-        opening.answers_at_octave = opening.is_answered_at_octave(lead.tones);
+        opening.astray = opening.goes_astray(lead.tones);
         let is_fugal = opening.is_fugal(lead.voices(), lead.is_first());
         (is_fugal && !opening.is_canon(lead.tones, bar)).then_some(opening)
     }
@@ -100,7 +100,7 @@ impl Opening {
         let certain = half && (sure(false, CERTAIN, HEAD) || accompanied || self.agree());
         let likely = all && sure(false, LIKELY, FEWEST_NOTES);
         let contrary = half && sure(true, UNEXPECTED, HEAD);
-        certain || (begins_alone && (likely || contrary || (all && self.astray().is_some())))
+        certain || (begins_alone && (likely || contrary || (all && self.astray.is_some())))
     }
 
     /// Whether two voices, one of them in the dominant, follow so surely that together they are as sure
@@ -117,9 +117,9 @@ impl Opening {
 
     /// When an answer on a wrong level enters: the next voice after the leader, and as sure as an answer by
     /// contrary motion, for nobody expects it there.
-    pub(super) fn astray(&self) -> Option<i64> {
+    fn goes_astray(&self, led: &[Tone]) -> Option<i64> {
         let first = self.followers.first().filter(|one| !one.contrary && one.copied >= HEAD)?;
-        let is_astray = first.level() == Level::Astray || self.answers_at_octave;
+        let is_astray = first.level() == Level::Astray || self.is_answered_at_octave(led);
         (is_astray && first.is_sure()).then_some(first.onset)
     }
 

@@ -191,13 +191,13 @@ impl<'a> Ground<'a> {
     /// instead.
     fn added(&self, asked: &Asked, texture: &Texture<'_>, aim: Aim<'_>) -> Result<Burden, Refusal> {
         let findings = self.marks_of(texture, asked.rule);
-        if findings.iter().any(|finding| self.is_still(texture, finding, aim.mark)) {
+        let is_own = self.place_of(aim.mark) == Some(asked.rule);
+        if is_own && findings.iter().any(|finding| self.is_still(texture, finding, aim.mark)) {
             return Err(Refusal::Uncleared);
         }
         let is_asked =
             |it: &&Finding| asked.within.as_ref().is_none_or(|within| self.mark(it).is_within(within));
         let after = Ledger::of(findings.iter().filter(is_asked), self.start);
-        let is_own = self.place_of(aim.mark) == Some(asked.rule);
         let after = if is_own { after } else { after.of_any_extent() };
         if self.marks.includes(&after) {
             return Ok(Burden::NONE);

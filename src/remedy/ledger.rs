@@ -55,7 +55,7 @@ struct Tally {
 impl Tally {
     /// How many of these marks others had not: if something is told of more than before, that one is new.
     fn beyond(self, known: Self) -> usize {
-        let grown = usize::from(known.count > 0 && self.extent.exceeds(known.extent));
+        let grown = usize::from(known.count > 0 && self.extent > known.extent);
         self.count.saturating_sub(known.count).max(grown)
     }
 }

@@ -57,20 +57,13 @@ pub enum Evidence {
     },
 }
 
-/// How much it is of which a finding tells: of two findings alike the one with more is worse.
+/// How much it is of which a finding tells, as width or as duration: of two findings alike the one with more is worse.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Extent {
     /// How far apart the notes are, in semitones.
     width: i32,
     /// How long it lasts, in whole notes.
     duration: Time,
-}
-
-impl Extent {
-    /// Whether it is wider or longer than another.
-    pub(crate) fn exceeds(self, other: Self) -> bool {
-        self.width > other.width || self.duration > other.duration
-    }
 }
 
 impl Evidence {
