@@ -16,7 +16,7 @@ use crate::meter::Strength;
 use crate::pitch::Pitch;
 use crate::rules::words::listed;
 use crate::rules::{Evidence, Spot};
-use crate::texture::{Dissonance, Texture};
+use crate::texture::{Dissonance, Texture, Tone};
 
 /// A note that is wrong against one or several voices at once: one mistake.
 struct Mistake<'t> {
@@ -45,6 +45,12 @@ fn mistake<'t>(texture: &'t Texture<'_>, group: &[&Dissonance]) -> Option<Mistak
         evidence: evidence(texture, first)?,
         strength: first.strength,
     })
+}
+
+/// The note before the dissonant one, that one and the next.
+fn around<'t>(texture: &'t Texture<'_>, dissonance: &Dissonance) -> Option<&'t [Tone]> {
+    let (voice, note) = dissonance.note;
+    texture.tones(voice).get(note.checked_sub(1)?..note + 2)
 }
 
 /// The pitches of the dissonant note and of the other one.

@@ -1,6 +1,6 @@
 //! Dissonances without a reason.
 
-use super::{Mistake, mistakes};
+use super::{Mistake, around, mistakes};
 use crate::meter::Strength;
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -32,10 +32,8 @@ static INFO: RuleInfo = RuleInfo {
 
 /// Whether the voice of the dissonant note leaps to it and from it.
 fn is_leapt(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
-    let (voice, note) = dissonance.note;
-    let around = note.checked_sub(1).and_then(|before| texture.tones(voice).get(before..note + 2));
     let leaps = |pair: &[Tone]| pair[0].end == pair[1].onset && is_leap(pair[1].pitch - pair[0].pitch);
-    around.is_some_and(|around| around.windows(2).all(leaps))
+    around(texture, dissonance).is_some_and(|around| around.windows(2).all(leaps))
 }
 
 impl Rule for UnexplainedDissonance {

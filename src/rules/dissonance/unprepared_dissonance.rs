@@ -1,6 +1,6 @@
 //! Dissonances on the beat that were not there before.
 
-use super::{evidence, names};
+use super::{around, evidence, names};
 use crate::meter::Strength;
 use crate::rules::{Reach, Report, Rule, RuleId, RuleInfo, Severity};
 use crate::source::Source;
@@ -55,13 +55,11 @@ fn voices_at(texture: &Texture<'_>, tick: i64) -> usize {
 
 /// Whether a dissonant note is reached or left otherwise than by step, a rest included.
 fn leaps(texture: &Texture<'_>, dissonance: &Dissonance) -> bool {
-    let (voice, note) = dissonance.note;
-    let around = note.checked_sub(1).and_then(|before| texture.tones(voice).get(before..note + 2));
     let is_step = |pair: &[Tone]| match pair {
         [one, other] => one.end == other.onset && (other.pitch - one.pitch).steps().abs() <= 1,
         _ => false,
     };
-    let by_step = around.is_some_and(|around| around.windows(2).all(is_step));
+    let by_step = around(texture, dissonance).is_some_and(|around| around.windows(2).all(is_step));
     let is_bound = dissonance.figure.is_stepwise()
         || matches!(
             dissonance.figure,
